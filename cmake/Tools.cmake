@@ -1,0 +1,54 @@
+# Build-time host tools, in C so that a build needs nothing but a compiler.
+add_executable(csv2c tools/csv2c.c)   # one data table -> one const double array
+add_executable(lang2c tools/lang2c.c) # the language catalogue -> sorted keys and texts
+add_executable(embed tools/embed.c)   # files -> one array of {name, bytes, length}
+
+# data/units/NAME.csv -> const double NAME[][COLS], int NAME_rows; declared in src/ by hand.
+function(mdr_table target csv)
+  get_filename_component(name ${csv} NAME_WE)
+  set(out ${CMAKE_BINARY_DIR}/generated/table_${name}.c)
+  add_custom_command(OUTPUT ${out}
+    COMMAND csv2c ${csv} ${out} DEPENDS csv2c ${csv} VERBATIM)
+  target_sources(${target} PRIVATE ${out})
+endfunction()
+
+function(mdr_lang target code csv)
+  set(out ${CMAKE_BINARY_DIR}/generated/lang_${code}.c)
+  add_custom_command(OUTPUT ${out}
+    COMMAND lang2c ${CMAKE_SOURCE_DIR}/${csv} ${out} DEPENDS lang2c ${CMAKE_SOURCE_DIR}/${csv} VERBATIM)
+  target_sources(${target} PRIVATE ${out})
+endfunction()
+
+# const mdr_embedded NAME[] (see src/base/mdr_embedded.h), ended by a NULL name.
+function(mdr_embed target name root)
+  set(out ${CMAKE_BINARY_DIR}/generated/${name}.c)
+  set(files ${ARGN})
+  list(TRANSFORM files PREPEND ${root}/ OUTPUT_VARIABLE paths)
+  add_custom_command(OUTPUT ${out}
+    COMMAND embed ${name} ${out} ${root} ${files} DEPENDS embed ${paths} VERBATIM)
+  target_sources(${target} PRIVATE ${out})
+endfunction()
+
+# Bundles web/ with its own build script, then embeds the fixed list of its products.
+function(mdr_web target)
+  set(dist ${CMAKE_BINARY_DIR}/web)
+  set(products index.html app.js app.css inter-latin.woff2 inter-latin-ext.woff2 icon.svg)
+  if(MDR_WEB)
+    find_program(NPM npm REQUIRED)
+    find_program(NODE node REQUIRED)
+    file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/web/src/*)
+    set(modules ${CMAKE_SOURCE_DIR}/web/node_modules/.package-lock.json)
+    add_custom_command(OUTPUT ${modules}
+      COMMAND ${NPM} ci --no-audit --no-fund --loglevel=error
+      WORKING_DIRECTORY ${CMAKE_SOURCE_DIR}/web
+      DEPENDS ${CMAKE_SOURCE_DIR}/web/package-lock.json VERBATIM)
+    list(TRANSFORM products PREPEND ${dist}/ OUTPUT_VARIABLE outs)
+    add_custom_command(OUTPUT ${outs}
+      COMMAND ${NODE} build.mjs ${dist}
+      WORKING_DIRECTORY ${CMAKE_SOURCE_DIR}/web
+      DEPENDS ${modules} ${CMAKE_SOURCE_DIR}/web/build.mjs ${CMAKE_SOURCE_DIR}/web/tsconfig.json ${sources} VERBATIM)
+    mdr_embed(${target} mdr_embed_web ${dist} ${products})
+  else()
+    mdr_embed(${target} mdr_embed_web ${dist})
+  endif()
+endfunction()

@@ -1,0 +1,84 @@
+/*
+ * mdr_app.h - what people do with a mill: each use case is one call and one transaction.
+ *
+ * Layer: app. The command line and the HTTP server call nothing below it. An mdr_app holds the
+ * open mill and a cache of its masters and routes, kept while the file does not change.
+ * One thread at a time.
+ */
+#ifndef MDR_APP_H
+#define MDR_APP_H
+
+#include "base/mdr_arena.h"
+#include "base/mdr_err.h"
+#include "base/mdr_list.h"
+#include "core/plan/mdr_advice.h"
+#include "core/plan/mdr_plan.h"
+
+typedef struct mdr_app mdr_app;
+
+/* A text or a document that a use case hands out; lives in the arena. */
+typedef struct mdr_blob {
+    const char *bytes;
+    size_t len;
+} mdr_blob;
+
+/* New mill file; with `demo` it holds the invented demo mill. Written beside and moved into place
+ * when complete. errors: MDR_E_CONFLICT the file exists; MDR_E_IO */
+mdr_code mdr_app_new(const char *path, bool demo, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_open(const char *path, bool for_writing, mdr_app **out, mdr_err *err)
+    MDR_MUST_CHECK;
+void mdr_app_close(mdr_app *app);
+
+/* -- plans. `what_if` is JSON (may be empty: len 0): see mdr_what_if in docs/formats.md. -- */
+mdr_code mdr_app_plan(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
+                      mdr_err_list *found, const mdr_plan **out, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_plan_json(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
+                           mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+/* One figure and what it rests on. errors: MDR_E_NOTFOUND no such figure (remedy: near keys) */
+mdr_code mdr_app_why_json(mdr_app *app, const char *lot_id, const char *figure, mdr_arena *arena,
+                          mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+/* PDF. `printed_at` local time text. */
+mdr_code mdr_app_card(mdr_app *app, const char *lot_id, const char *printed_at, mdr_arena *arena,
+                      mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_slips(mdr_app *app, const char *lot_id, int bath, const char *printed_at,
+                       mdr_arena *arena, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+/* Loading advice of an order. */
+mdr_code mdr_app_advice(mdr_app *app, const char *order_id, mdr_arena *arena, mdr_advice **out,
+                        int *n_out, double *grey_kg, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_advice_json(mdr_app *app, const char *order_id, mdr_arena *arena, mdr_blob *out,
+                             mdr_err *err) MDR_MUST_CHECK;
+
+/* -- changes -- */
+mdr_code mdr_app_lot_save(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
+                          mdr_err_list *found, mdr_blob *plan_json, mdr_err *err) MDR_MUST_CHECK;
+/* Saves a route document as the next version of itself (its "version" must be the newest one, or
+ * the route must be new). Out: {"route_id", "version", "lots"}. */
+mdr_code mdr_app_route_save(mdr_app *app, const char *route_id, mdr_blob doc, mdr_arena *arena,
+                            mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+
+/* -- lists, as JSON -- */
+mdr_code mdr_app_mill_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
+    MDR_MUST_CHECK;
+mdr_code mdr_app_lots_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
+    MDR_MUST_CHECK;
+mdr_code mdr_app_orders_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
+    MDR_MUST_CHECK;
+mdr_code mdr_app_machines_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
+    MDR_MUST_CHECK;
+mdr_code mdr_app_routes_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
+    MDR_MUST_CHECK;
+mdr_code mdr_app_route_json(mdr_app *app, const char *route_id, mdr_arena *arena, mdr_blob *out,
+                            mdr_err *err) MDR_MUST_CHECK;
+
+/* -- tables -- */
+/* Names and titles of the tables, in the order they can be imported; NULL past the end. */
+const char *mdr_app_table_name(int index);
+const char *mdr_app_table_title(int index);
+mdr_code mdr_app_import(mdr_app *app, const char *table, const char *file_name, mdr_blob csv,
+                        mdr_err_list *found, int *rows, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_export(mdr_app *app, const char *table, mdr_arena *arena, mdr_blob *out,
+                        mdr_err *err) MDR_MUST_CHECK;
+/* Everything inconsistent in the mill, also what only a plan of each lot shows. */
+mdr_code mdr_app_check(mdr_app *app, mdr_err_list *found, mdr_err *err) MDR_MUST_CHECK;
+
+#endif
