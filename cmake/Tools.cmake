@@ -2,6 +2,10 @@
 add_executable(csv2c tools/csv2c.c)   # one data table -> one const double array
 add_executable(lang2c tools/lang2c.c) # the language catalogue -> sorted keys and texts
 add_executable(embed tools/embed.c)   # files -> one array of {name, bytes, length}
+foreach(tool csv2c lang2c embed)
+  target_compile_options(${tool} PRIVATE -Wall -Wextra -Wpedantic)
+endforeach()
+target_link_libraries(csv2c PRIVATE m)
 
 # data/units/NAME.csv -> const double NAME[][COLS], int NAME_rows; declared in src/ by hand.
 function(mdr_table target csv)

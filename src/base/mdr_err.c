@@ -49,6 +49,15 @@ static void put(char *out, size_t size, const char *fmt, va_list ap)
     out[end] = '\0';
 }
 
+static void put_text(char *out, size_t size, const char *fmt, ...) MDR_PRINTF(3, 4);
+static void put_text(char *out, size_t size, const char *fmt, ...)
+{
+    va_list ap;
+    va_start(ap, fmt);
+    put(out, size, fmt, ap);
+    va_end(ap);
+}
+
 mdr_code mdr_err_set(mdr_err *err, mdr_code code, const char *place, const char *file, int line,
                      const char *fmt, ...)
 {
@@ -59,7 +68,7 @@ mdr_code mdr_err_set(mdr_err *err, mdr_code code, const char *place, const char 
     err->code = code;
     err->file = file;
     err->line = line;
-    (void)snprintf(err->place, sizeof err->place, "%s", place != NULL ? place : "");
+    put_text(err->place, sizeof err->place, "%s", place != NULL ? place : "");
     va_list ap;
     va_start(ap, fmt);
     put(err->msg, sizeof err->msg, fmt, ap);
@@ -106,7 +115,7 @@ void mdr_err_within(mdr_err *err, const char *fmt, ...)
     const size_t n = strlen(err->place);
     if (old[0] != '\0' && n + 1 < sizeof err->place) {
         const char *join = old[0] == '[' || n == 0 ? "" : ".";
-        (void)snprintf(err->place + n, sizeof err->place - n, "%s%s", join, old);
+        put_text(err->place + n, sizeof err->place - n, "%s%s", join, old);
     }
 }
 

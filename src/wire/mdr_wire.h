@@ -23,9 +23,8 @@ enum { MDR_WIRE_ROUTE_MAX = 1 << 20 }; /* bytes of one route document */
  * mdr_route_check_all finds.
  *   errors  MDR_E_PARSE, MDR_E_RANGE (the first of `found`); MDR_E_NOMEM
  */
-mdr_code mdr_wire_route_read(const char *text, size_t len, mdr_arena *arena,
-                             mdr_err_list *found, const mdr_route **out, mdr_err *err)
-    MDR_MUST_CHECK;
+mdr_code mdr_wire_route_read(const char *text, size_t len, mdr_arena *arena, mdr_err_list *found,
+                             const mdr_route **out, mdr_err *err) MDR_MUST_CHECK;
 /* The same document, canonical order of keys, indented. */
 mdr_code mdr_wire_route_write(const mdr_route *route, mdr_arena *arena, char **text, size_t *len,
                               mdr_err *err) MDR_MUST_CHECK;
@@ -34,14 +33,14 @@ mdr_code mdr_wire_route_write(const mdr_route *route, mdr_arena *arena, char **t
  * has_* false or NULL: as stored. */
 typedef struct mdr_what_if {
     const char *machine_id, *route_id;
-    const mdr_route *route;   /* a whole route instead of the stored one */
+    const mdr_route *route; /* a whole route instead of the stored one */
     bool has_load, has_ratio, has_speed, has_tubes;
     double load_kg, ratio_l_per_kg, speed_m_per_min;
     int tubes_used;
-    int revision;             /* 0: not given */
+    int revision; /* 0: not given */
 } mdr_what_if;
-mdr_code mdr_wire_what_if_read(const char *text, size_t len, mdr_arena *arena,
-                               mdr_err_list *found, mdr_what_if *out, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_wire_what_if_read(const char *text, size_t len, mdr_arena *arena, mdr_err_list *found,
+                               mdr_what_if *out, mdr_err *err) MDR_MUST_CHECK;
 
 /* The whole plan: every quantity as {"value", "unit", "figure"}, every figure with its rule and
  * inputs, the warnings as sentences. `revision` of the stored lot. */

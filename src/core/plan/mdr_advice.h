@@ -10,6 +10,10 @@
 #include "core/plan/mdr_records.h"
 #include "core/plan/mdr_plan.h"
 
+/* Grey kilograms that give so many finished ones: finished / (1 - loss). finished_kg >= 0,
+ * loss_pct in [0, 40]. Source: definition; losses divide, they never multiply. */
+double mdr_grey_need_kg(double finished_kg, double loss_pct);
+
 /* One way to run the order. */
 typedef struct mdr_advice {
     const mdr_machine *machine;

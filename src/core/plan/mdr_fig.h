@@ -63,8 +63,9 @@ typedef struct mdr_fig {
     int32_t inputs, n_inputs; /* slice of the pool */
     int16_t qty;       /* mdr_qty of a computed figure */
     mdr_where at;
-    /* an input: the record it was read from */
-    const char *table, *record_id, *field; /* "machine", "M-04", "tank_l" */
+    /* an input: the record it was read from, "machine", "M-04", "tank_l"; a computed figure that
+     * belongs to a record rather than to a place in the plan: table and record_id, no field */
+    const char *table, *record_id, *field;
 } mdr_fig;
 
 typedef struct mdr_figs {
@@ -94,6 +95,9 @@ mdr_fig_id mdr_fig_rule(mdr_figs *f, mdr_qty qty, mdr_where at, mdr_rule rule,
 #define MDR_FIG(f, qty, at, rule, ...)                                                   \
     mdr_fig_rule((f), (qty), (at), (rule), (const mdr_fig_id[]){__VA_ARGS__},             \
                  (int)(sizeof((const mdr_fig_id[]){__VA_ARGS__}) / sizeof(mdr_fig_id)))
+
+/* Says that a computed figure belongs to a record: its key is then "material.SODA.total_kg". */
+void mdr_fig_belongs(mdr_figs *f, mdr_fig_id id, const char *table, const char *record_id);
 
 /* 0 for MDR_FIG_NONE. */
 double mdr_fig_value(const mdr_figs *f, mdr_fig_id id);

@@ -105,6 +105,9 @@ typedef enum mdr_finish_line { MDR_FINISH_LINES(MDR_ENUM_MEMBER) } mdr_finish_li
 /* Text id and words of each; NULL for a value outside the list. */
 const char *mdr_machine_kind_id(mdr_machine_kind k);
 const char *mdr_machine_kind_words(mdr_machine_kind k);
+const char *mdr_tank_water_id(mdr_tank_water k);
+const char *mdr_tank_water_words(mdr_tank_water k);
+const char *mdr_construction_id(mdr_construction k);
 const char *mdr_construction_words(mdr_construction k);
 const char *mdr_dye_class_id(mdr_dye_class k);
 const char *mdr_dye_class_words(mdr_dye_class k);
@@ -118,6 +121,8 @@ const char *mdr_lot_stage_words(mdr_lot_stage k);
 const char *mdr_finish_line_id(mdr_finish_line k);
 /* Solids must be dissolved, liquids only diluted. */
 bool mdr_form_is_liquid(mdr_form k);
+/* Whether the text can be the id of a record: 1..40 of A-Z a-z 0-9 - _ . */
+bool mdr_id_valid(const char *id);
 
 typedef struct mdr_machine {
     const char *machine_id, *name;

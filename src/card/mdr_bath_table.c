@@ -1,0 +1,255 @@
+#include <stdio.h>
+
+#include "card/mdr_digits.h"
+#include "card/mdr_parts.h"
+#include "card/mdr_words.h"
+
+/* Columns, from the left margin; the widths of a page are 538.6 pt. */
+static const double NUMBER_X = 0.0, WHAT_X = 32.0, WHAT_W = 352.0, TEMP_X = 386.0, MIN_X = 425.0,
+                    START_X = 464.0, COLUMN_W = 36.0, TICK_X = 519.0, TICK = 5.5 * MDR_MM;
+static const double NAME_W = 168.0, ASKED_X = 204.0, ASKED_W = 112.0, MASS_X = 316.0,
+                    MASS_W = 100.0, LITRES_X = 420.0, LITRES_W = 80.0;
+static const double SIGN_W = 25.0 * MDR_MM, SIGN_H = 12.0 * MDR_MM;
+
+static const mdr_style BATH_NUMBER = {
+    .size_pt = 17.0, .weight = 700, .ink = 1.0, .align = MDR_CENTRE, .lines = 1};
+static const mdr_style BATH_NAME = {.size_pt = 16.0, .weight = 700, .lines = 1};
+static const mdr_style STAGE = {.size_pt = 8.5, .weight = 500, .ink = 0.2, .lines = 1};
+static const mdr_style WHEN = {.size_pt = 10.5, .weight = 600, .align = MDR_RIGHT, .lines = 1};
+static const mdr_style LABEL = {.size_pt = 7.0, .weight = 400, .ink = 0.25, .lines = 1};
+static const mdr_style LABEL_RIGHT = {
+    .size_pt = 7.0, .weight = 400, .ink = 0.25, .align = MDR_RIGHT, .lines = 1};
+static const mdr_style FIGURE = {.size_pt = 12.0, .weight = 600, .lines = 1};
+static const mdr_style NUMBER = {.size_pt = 10.5, .weight = 700, .lines = 1};
+static const mdr_style WHAT = {.size_pt = 10.5, .weight = 500, .lines = 3};
+static const mdr_style NOTE = {.size_pt = 9.0, .weight = 400, .ink = 0.1, .lines = 8};
+static const mdr_style CELL = {.size_pt = 10.5, .weight = 500, .align = MDR_RIGHT, .lines = 1};
+static const mdr_style NAME = {.size_pt = 10.5, .weight = 500, .lines = 2};
+static const mdr_style ASKED = {.size_pt = 9.5, .weight = 400, .lines = 2};
+static const mdr_style MASS = {.size_pt = 14.0, .weight = 700, .align = MDR_RIGHT, .lines = 1};
+static const mdr_style IDENT = {.size_pt = 7.5, .weight = 400, .ink = 0.25, .lines = 1};
+
+static double figure(const mdr_doc *doc, mdr_fig_id id)
+{
+    return mdr_fig_value(&doc->plan->figs, id);
+}
+
+static double larger(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+static double name_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_plan_bath *bath = row->what;
+    const double x = doc->margin, w = mdr_part_width(doc);
+    char text[300], from[MDR_DIGITS_MAX], to[MDR_DIGITS_MAX], span[MDR_DIGITS_MAX];
+    mdr_ink_line(doc, x, y + 10.0, x + w, y + 10.0, 2.0, 0.0);
+    mdr_ink_fill(doc, (mdr_box){x, y + 10.0, 26.0, 25.0}, 0.0);
+    (void)snprintf(text, sizeof text, "%d", bath->number);
+    (void)mdr_text_base(doc, &BATH_NUMBER, x, y + 29.0, 26.0, text);
+    (void)mdr_text_base(doc, &BATH_NAME, x + WHAT_X + 2.0, y + 28.5, 300.0, bath->asked->name);
+    mdr_digits_clock(from, figure(doc, bath->start_min));
+    mdr_digits_clock(to, figure(doc, bath->end_min));
+    mdr_digits_span(span, figure(doc, bath->minutes));
+    (void)snprintf(text, sizeof text, "%.20s \u2013 %.20s  \u00b7  %.40s", from, to, span);
+    (void)mdr_text_base(doc, &WHEN, x + w - 200.0, y + 28.0, 200.0, text);
+    (void)snprintf(text, sizeof text, "%.120s%s", bath->stage->name,
+                   bath->continues ? "  \u00b7  goes on in the liquor of the bath before" : "");
+    (void)mdr_text_base(doc, &STAGE, x + WHAT_X + 2.0, y + 41.0, w - WHAT_X, text);
+    return 46.0;
+}
+
+static void liquor_cell(mdr_doc *doc, mdr_box box, const char *label, const char *value)
+{
+    (void)mdr_text_base(doc, &LABEL, box.x, box.y + 8.0, box.w, label);
+    (void)mdr_text_base(doc, &FIGURE, box.x, box.y + 22.0, box.w, value);
+}
+
+static double liquor_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_plan_bath *bath = row->what;
+    const struct {
+        const char *label;
+        mdr_fig_id id;
+    } cells[] = {{"Fresh fill", bath->fill_l},      {"In the fabric", bath->carried_l},
+                 {"With additions", bath->additions_l}, {"Liquor at the end", bath->final_l},
+                 {"Drained", bath->drained_l}};
+    const double x = doc->margin + WHAT_X + 2.0, step = 86.0;
+    char text[MDR_DIGITS_MAX], ratio[MDR_DIGITS_MAX];
+    int n = 0;
+    for (size_t i = 0; i < sizeof cells / sizeof cells[0]; i++) {
+        if (cells[i].id == MDR_FIG_NONE) {
+            continue;
+        }
+        mdr_digits_volume(text, figure(doc, cells[i].id));
+        liquor_cell(doc, (mdr_box){x + step * n++, y, step - 6.0, 0.0}, cells[i].label, text);
+    }
+    if (bath->ratio_l_per_kg != MDR_FIG_NONE) {
+        mdr_digits_trim(ratio, figure(doc, bath->ratio_l_per_kg), 0, 2);
+        (void)snprintf(text, sizeof text, "1:%.20s", ratio);
+        liquor_cell(doc, (mdr_box){x + step * n, y, step - 6.0, 0.0}, "Ratio", text);
+    }
+    return 28.0;
+}
+
+static double columns_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    (void)row;
+    const double x = doc->margin, base = y + 9.0;
+    (void)mdr_text_base(doc, &LABEL, x + NUMBER_X, base, 30.0, "step");
+    (void)mdr_text_base(doc, &LABEL, x + WHAT_X, base, 200.0, "what to do");
+    (void)mdr_text_base(doc, &LABEL_RIGHT, x + TEMP_X, base, COLUMN_W, "\u00b0C");
+    (void)mdr_text_base(doc, &LABEL_RIGHT, x + MIN_X, base, COLUMN_W, "min");
+    (void)mdr_text_base(doc, &LABEL_RIGHT, x + START_X, base, COLUMN_W, "start");
+    (void)mdr_text_base(doc, &LABEL_RIGHT, x + TICK_X - 10.0, base, TICK + 10.0, "done");
+    mdr_ink_line(doc, x, y + 12.0, x + mdr_part_width(doc), y + 12.0, 0.8, 0.0);
+    return 12.5;
+}
+
+static void step_number(mdr_doc *doc, const mdr_row *row, double baseline)
+{
+    const mdr_plan_bath *bath = row->in;
+    char text[40];
+    (void)snprintf(text, sizeof text, "%d.%d", bath->number, row->number);
+    (void)mdr_text_base(doc, &NUMBER, doc->margin + NUMBER_X, baseline, 32.0, text);
+}
+
+static void step_cells(mdr_doc *doc, const mdr_plan_step *step, double baseline)
+{
+    const double x = doc->margin;
+    char text[MDR_DIGITS_MAX];
+    mdr_digits_fixed(text, figure(doc, step->temp_end_c), 0);
+    (void)mdr_text_base(doc, &CELL, x + TEMP_X, baseline, COLUMN_W, text);
+    mdr_digits_fixed(text, figure(doc, step->minutes), 0);
+    (void)mdr_text_base(doc, &CELL, x + MIN_X, baseline, COLUMN_W, text);
+    mdr_digits_clock(text, figure(doc, step->start_min));
+    (void)mdr_text_base(doc, &CELL, x + START_X, baseline, COLUMN_W, text);
+}
+
+static double step_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_plan_step *step = row->what;
+    const double x = doc->margin, base = y + 14.0;
+    char text[MDR_WORDS_MAX];
+    step_number(doc, row, base);
+    mdr_words_step(doc->plan, step, text);
+    double at = base + mdr_text_base(doc, &WHAT, x + WHAT_X, base, WHAT_W, text);
+    mdr_words_tank(doc->plan, step, text);
+    at += mdr_text(doc, &NOTE, x + WHAT_X, at, WHAT_W, text);
+    at += mdr_text(doc, &NOTE, x + WHAT_X, at, WHAT_W, step->asked->note);
+    if (step->asked->kind != MDR_STEP_DOSE) { /* a dose carries them at its materials */
+        at += mdr_part_cautions(doc, step->cautions, x + WHAT_X, at + 1.0, WHAT_W);
+    }
+    step_cells(doc, step, base);
+    mdr_ink_tick(doc, x + TICK_X, y + 3.2, TICK);
+    const double h = larger(at + 4.0 - y, TICK + 6.5);
+    if (!row->glue) {
+        mdr_ink_line(doc, x, y + h, x + mdr_part_width(doc), y + h, 0.4, 0.55);
+    }
+    return h;
+}
+
+static void item_amounts(mdr_doc *doc, const mdr_plan_step *step, const mdr_plan_item *item,
+                         double base)
+{
+    const double x = doc->margin;
+    char text[MDR_WORDS_MAX];
+    mdr_words_amount(doc->plan, step, item, text);
+    (void)mdr_text_base(doc, &ASKED, x + ASKED_X, base, ASKED_W, text);
+    mdr_digits_mass(text, figure(doc, item->mass_kg));
+    (void)mdr_text_base(doc, &MASS, x + MASS_X, base, MASS_W, text);
+    if (item->volume_l != MDR_FIG_NONE) {
+        mdr_digits_volume(text, figure(doc, item->volume_l));
+        (void)mdr_text_base(doc, &CELL, x + LITRES_X, base, LITRES_W, text);
+    }
+}
+
+static double item_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_plan_step *step = row->in;
+    const mdr_plan_item *item = &step->items[row->number];
+    const mdr_material *material = item->material;
+    const double x = doc->margin, base = y + 13.5;
+    char text[200];
+    double at = base + mdr_text_base(doc, &NAME, x + WHAT_X + 8.0, base, NAME_W - 8.0, material->name);
+    (void)snprintf(text, sizeof text, "%.80s, %.40s", material->material_id,
+                   mdr_form_words((mdr_form)material->form));
+    at += mdr_text(doc, &IDENT, x + WHAT_X + 8.0, at - 1.0, NAME_W - 8.0, text);
+    item_amounts(doc, step, item, base);
+    const double cautions =
+        mdr_part_cautions(doc, material->cautions, x + ASKED_X, base + 5.5, TICK_X - ASKED_X - 8.0);
+    at = larger(at, base + 5.5 + cautions);
+    mdr_ink_tick(doc, x + TICK_X, y + 3.0, TICK);
+    const double h = larger(at + 2.0 - y, TICK + 6.0);
+    mdr_ink_line(doc, x + WHAT_X + 2.0, y + 1.0, x + WHAT_X + 2.0, y + h - 1.0, 1.2, 0.0);
+    mdr_ink_line(doc, x + (row->glue ? WHAT_X + 8.0 : 0.0), y + h, x + mdr_part_width(doc), y + h,
+                 row->glue ? 0.25 : 0.4, 0.55);
+    return h;
+}
+
+static double check_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_plan_step *step = row->what;
+    const mdr_route_check *check = &step->asked->check;
+    const double x = doc->margin, base = y + 14.0;
+    const double fields_x = x + mdr_part_width(doc) - 2.0 * SIGN_W;
+    const double width = fields_x - 46.0 - x - WHAT_X;
+    char text[MDR_WORDS_MAX], start[MDR_DIGITS_MAX];
+    step_number(doc, row, base);
+    mdr_words_step(doc->plan, step, text);
+    double at = base + mdr_text_base(doc, &WHAT, x + WHAT_X + 14.0, base, width - 14.0, text);
+    if (!doc->dry) { /* a diamond, as in the check lane of the curve */
+        cairo_new_path(doc->cr);
+        cairo_move_to(doc->cr, x + WHAT_X + 5.0, base - 8.6);
+        cairo_line_to(doc->cr, x + WHAT_X + 10.0, base - 3.6);
+        cairo_line_to(doc->cr, x + WHAT_X + 5.0, base + 1.4);
+        cairo_line_to(doc->cr, x + WHAT_X, base - 3.6);
+        cairo_close_path(doc->cr);
+        cairo_set_source_rgb(doc->cr, 0.0, 0.0, 0.0);
+        cairo_fill(doc->cr);
+    }
+    at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, check->method);
+    char *fail = mdr_arena_printf(doc->arena, "If not: %s%s%s", mdr_on_fail_words(check->on_fail),
+                                  check->remedy[0] == '\0' ? "" : ". ", check->remedy);
+    at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, fail == NULL ? "" : fail);
+    at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, step->asked->note);
+    mdr_digits_clock(start, figure(doc, step->start_min));
+    (void)mdr_text_base(doc, &CELL, fields_x - 44.0, base, COLUMN_W, start);
+    mdr_ink_field(doc, (mdr_box){fields_x, y + 3.0, SIGN_W, SIGN_H}, "reading");
+    mdr_ink_field(doc, (mdr_box){fields_x + SIGN_W - 0.7, y + 3.0, SIGN_W + 0.7, SIGN_H}, "initials");
+    const double h = larger(at + 4.0 - y, SIGN_H + 6.0);
+    mdr_ink_line(doc, x, y + h, x + mdr_part_width(doc), y + h, 0.4, 0.55);
+    return h;
+}
+
+static void add_step(mdr_rows *rows, const mdr_plan_bath *bath, int s)
+{
+    const mdr_plan_step *step = &bath->steps[s];
+    const bool check = step->asked->kind == MDR_STEP_CHECK;
+    mdr_row *row = mdr_rows_add(rows, check ? check_row : step_row, step, bath);
+    row->number = s + 1;
+    row->glue = step->n_items > 0;
+    for (int i = 0; i < step->n_items; i++) {
+        row = mdr_rows_add(rows, item_row, &step->items[i], step);
+        row->number = i;
+        row->glue = i + 1 < step->n_items;
+    }
+}
+
+void mdr_part_baths(mdr_rows *rows, mdr_doc *doc)
+{
+    for (int b = 0; b < doc->plan->n_baths; b++) {
+        const mdr_plan_bath *bath = &doc->plan->baths[b];
+        rows->group++;
+        mdr_row *row = mdr_rows_add(rows, name_row, bath, NULL);
+        row->new_page = b == 0;
+        row->head = row->glue = true;
+        mdr_rows_add(rows, liquor_row, bath, NULL)->glue = true;
+        row = mdr_rows_add(rows, columns_row, bath, NULL);
+        row->head = row->glue = true;
+        for (int s = 0; s < bath->n_steps; s++) {
+            add_step(rows, bath, s);
+        }
+    }
+}

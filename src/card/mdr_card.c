@@ -1,0 +1,27 @@
+#include "card/mdr_card.h"
+
+#include "card/mdr_parts.h"
+
+static const double A4_W = 210.0 * MDR_MM, A4_H = 297.0 * MDR_MM, MARGIN = 10.0 * MDR_MM;
+
+mdr_code mdr_card_batch(const mdr_plan *plan, const mdr_card_print *print, mdr_arena *arena,
+                        unsigned char **pdf, size_t *len, mdr_err *err)
+{
+    mdr_doc doc = {.plan = plan, .print = print, .arena = arena, .margin = MARGIN};
+    const char *title = mdr_arena_printf(arena, "Batch card %s", plan->lot->lot_id);
+    if (title == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "document", "no memory left for the document");
+    }
+    MDR_TRY(mdr_doc_open(&doc, A4_W, A4_H, title, err));
+    mdr_rows rows = {.arena = arena};
+    mdr_part_cover(&rows, &doc);
+    mdr_part_warnings(&rows, &doc);
+    mdr_part_baths(&rows, &doc);
+    mdr_part_closing(&rows, &doc);
+    const mdr_code rc = mdr_rows_print(&rows, &doc, err);
+    if (rc != MDR_OK) {
+        (void)mdr_doc_close(&doc, NULL, NULL, NULL);
+        return rc;
+    }
+    return mdr_doc_close(&doc, pdf, len, err);
+}

@@ -1,0 +1,99 @@
+#include "card/mdr_doc.h"
+
+#include <stdio.h>
+
+/* Heights of what stands on every page. */
+static const double BANNER_H = 15.0, HEAD_H = 30.0, FOOT_H = 16.0;
+
+static const mdr_style BANNER = {
+    .size_pt = 8.0, .weight = 700, .ink = 0.0, .align = MDR_CENTRE, .lines = 1};
+static const mdr_style LOT = {.size_pt = 17.0, .weight = 700, .lines = 1};
+static const mdr_style WHAT = {.size_pt = 9.5, .weight = 500, .lines = 1};
+static const mdr_style PAGE = {.size_pt = 13.0, .weight = 600, .align = MDR_RIGHT, .lines = 1};
+static const mdr_style FOOT = {.size_pt = 7.0, .weight = 400, .ink = 0.25, .lines = 1};
+static const mdr_style FOOT_RIGHT = {
+    .size_pt = 7.0, .weight = 600, .ink = 0.0, .align = MDR_RIGHT, .lines = 1};
+
+static bool is_slip(const mdr_doc *doc)
+{
+    return doc->width < 400.0;
+}
+
+static double banner_height(const mdr_doc *doc)
+{
+    return doc->plan->site->invented ? BANNER_H + 5.0 : 0.0;
+}
+
+double mdr_page_top(const mdr_doc *doc, int page)
+{
+    const bool headed = page > 1 && !is_slip(doc);
+    return doc->margin + banner_height(doc) + (headed ? HEAD_H : 0.0);
+}
+
+double mdr_page_bottom(const mdr_doc *doc)
+{
+    return doc->height - doc->margin - FOOT_H;
+}
+
+static void banner(mdr_doc *doc)
+{
+    const double w = doc->width - 2.0 * doc->margin;
+    const mdr_box box = {doc->margin, doc->margin, w, BANNER_H};
+    mdr_ink_frame(doc, box, 1.0, 0.0);
+    const double base = box.y + 10.6;
+    (void)mdr_text_base(doc, &BANNER, box.x, base, w,
+                        is_slip(doc) ? "INVENTED DEMO DATA"
+                                     : "INVENTED DEMO DATA \u2014 no real mill, order or customer");
+}
+
+static void head(mdr_doc *doc)
+{
+    const double x = doc->margin, w = doc->width - 2.0 * doc->margin;
+    const double base = doc->margin + banner_height(doc) + 15.0;
+    const double lot_w = mdr_text_width(doc, &LOT, doc->plan->lot->lot_id, NULL) + 2.0;
+    const double lot_room = lot_w < w * 0.5 ? lot_w : w * 0.5;
+    char text[400];
+    (void)mdr_text_base(doc, &LOT, x, base, lot_room, doc->plan->lot->lot_id);
+    (void)snprintf(text, sizeof text, "%.60s  %.120s  \u00b7  %.120s", doc->plan->machine->machine_id,
+                   doc->plan->machine->name, doc->plan->lot->shade->name);
+    (void)mdr_text_base(doc, &WHAT, x + lot_room + 12.0, base, w - lot_room - 12.0 - 70.0, text);
+    (void)snprintf(text, sizeof text, "%d / %d", doc->page, doc->pages);
+    (void)mdr_text_base(doc, &PAGE, x + w - 66.0, base, 66.0, text);
+    mdr_ink_line(doc, x, base + 6.5, x + w, base + 6.5, 0.8, 0.0);
+}
+
+static void footer(mdr_doc *doc)
+{
+    const double x = doc->margin, w = doc->width - 2.0 * doc->margin;
+    const double base = doc->height - doc->margin - 1.0;
+    const bool signed_in = doc->print->printed_by[0] != '\0';
+    char text[400];
+    mdr_ink_line(doc, x, base - 9.5, x + w, base - 9.5, 0.4, 0.3);
+    if (doc->wanted_glyphs > 0) {
+        (void)snprintf(text, sizeof text,
+                       "%d letters have no font on this computer: install fonts-noto",
+                       doc->wanted_glyphs);
+    } else {
+        (void)snprintf(text, sizeof text, "%.60s  \u00b7  printed %.40s%s%.60s  \u00b7  madder %.20s",
+                       doc->plan->site->name, doc->print->printed_at, signed_in ? " by " : "",
+                       doc->print->printed_by, doc->print->version);
+    }
+    (void)mdr_text_base(doc, &FOOT, x, base, w - 90.0, text);
+    if (is_slip(doc)) {
+        (void)snprintf(text, sizeof text, "%d / %d", doc->page, doc->pages);
+    } else {
+        (void)snprintf(text, sizeof text, "page %d / %d", doc->page, doc->pages);
+    }
+    (void)mdr_text_base(doc, &FOOT_RIGHT, x + w - 85.0, base, 85.0, text);
+}
+
+void mdr_page_frame(mdr_doc *doc)
+{
+    if (doc->plan->site->invented) {
+        banner(doc);
+    }
+    if (doc->page > 1 && !is_slip(doc)) {
+        head(doc);
+    }
+    footer(doc);
+}

@@ -1,0 +1,42 @@
+/*
+ * mdr_rows.h - what stands under each other on the pages of a document: measured, broken into
+ * pages, drawn.
+ *
+ * Layer: card, internal. A row draws itself at a height and says how high it is; rows of one group
+ * stay on one page when a page can hold them, else the group's heads are repeated on the next.
+ */
+#ifndef MDR_ROWS_H
+#define MDR_ROWS_H
+
+#include "card/mdr_doc.h"
+
+typedef struct mdr_row mdr_row;
+/* Draws the row with its top at y (nothing while doc->dry); returns its height. */
+typedef double (*mdr_row_draw)(mdr_doc *doc, const mdr_row *row, double y);
+
+struct mdr_row {
+    mdr_row_draw draw;
+    const void *what, *in; /* the draw function's own: what it shows, and what that is part of */
+    int number;
+    int group;
+    bool head;     /* repeated when its group goes on on the next page */
+    bool glue;     /* never parted from the row below */
+    bool new_page; /* its group begins a page */
+    double height; /* measured */
+};
+
+typedef struct mdr_rows {
+    mdr_arena *arena;
+    mdr_row *items;
+    int count, room;
+    int group; /* of the rows added now; the caller counts it up */
+    bool no_memory;
+} mdr_rows;
+
+/* Adds a row to the present group; a row that is thrown away when the arena is full. */
+mdr_row *mdr_rows_add(mdr_rows *rows, mdr_row_draw draw, const void *what, const void *in);
+/* Measures, sets doc->pages, then draws every page with its frame.
+ * errors: MDR_E_NOMEM; MDR_E_RANGE a row higher than a page */
+mdr_code mdr_rows_print(mdr_rows *rows, mdr_doc *doc, mdr_err *err) MDR_MUST_CHECK;
+
+#endif

@@ -1,0 +1,90 @@
+#include "card/mdr_doc.h"
+
+static const char FAMILY[] = "Inter, Noto Sans, sans-serif";
+enum { LINES_UNBOUND = 12 }; /* enough for any note; keeps a row below a page */
+
+static PangoLayout *make_layout(mdr_doc *doc, const mdr_style *style, const char *text)
+{
+    PangoLayout *layout = pango_layout_new(doc->pango);
+    PangoFontDescription *font = pango_font_description_new();
+    pango_font_description_set_family_static(font, FAMILY);
+    pango_font_description_set_absolute_size(font, style->size_pt * PANGO_SCALE);
+    pango_font_description_set_weight(font, (PangoWeight)style->weight);
+    pango_layout_set_font_description(layout, font);
+    pango_font_description_free(font);
+
+    /* Figures of equal width, so that columns of numbers stand under each other. */
+    PangoAttrList *attributes = pango_attr_list_new();
+    pango_attr_list_insert(attributes, pango_attr_font_features_new("tnum, calt"));
+    pango_layout_set_attributes(layout, attributes);
+    pango_attr_list_unref(attributes);
+
+    pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
+    pango_layout_set_auto_dir(layout, TRUE);
+    if (style->lines == 1) {
+        pango_layout_set_single_paragraph_mode(layout, TRUE);
+    }
+    char *valid = g_utf8_make_valid(text, -1);
+    pango_layout_set_text(layout, valid, -1);
+    g_free(valid);
+    return layout;
+}
+
+static void bound(PangoLayout *layout, const mdr_style *style, double width)
+{
+    static const PangoAlignment ALIGN[] = {PANGO_ALIGN_LEFT, PANGO_ALIGN_CENTER,
+                                           PANGO_ALIGN_RIGHT};
+    const int lines = style->lines > 0 ? style->lines : LINES_UNBOUND;
+    pango_layout_set_width(layout, (int)(width * PANGO_SCALE));
+    pango_layout_set_alignment(layout, ALIGN[style->align]);
+    pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
+    pango_layout_set_height(layout, -lines);
+}
+
+static double put(mdr_doc *doc, const mdr_style *style, mdr_box at, const char *text, bool base)
+{
+    if (text[0] == '\0') {
+        return 0.0;
+    }
+    PangoLayout *layout = make_layout(doc, style, text);
+    bound(layout, style, at.w);
+    PangoRectangle logical;
+    pango_layout_get_extents(layout, NULL, &logical);
+    const double height = (double)logical.height / PANGO_SCALE;
+    const double rise = base ? (double)pango_layout_get_baseline(layout) / PANGO_SCALE : 0.0;
+    if (doc->dry) {
+        doc->wanted_glyphs += pango_layout_get_unknown_glyphs_count(layout);
+    } else {
+        doc->unknown_glyphs += pango_layout_get_unknown_glyphs_count(layout);
+        cairo_set_source_rgb(doc->cr, style->ink, style->ink, style->ink);
+        cairo_move_to(doc->cr, at.x, at.y - rise);
+        pango_cairo_show_layout(doc->cr, layout);
+    }
+    g_object_unref(layout);
+    return height - rise;
+}
+
+double mdr_text(mdr_doc *doc, const mdr_style *style, double x, double y, double width,
+                const char *text)
+{
+    return put(doc, style, (mdr_box){x, y, width, 0.0}, text, false);
+}
+
+double mdr_text_base(mdr_doc *doc, const mdr_style *style, double x, double baseline, double width,
+                     const char *text)
+{
+    return put(doc, style, (mdr_box){x, baseline, width, 0.0}, text, true);
+}
+
+double mdr_text_width(mdr_doc *doc, const mdr_style *style, const char *text, double *height)
+{
+    PangoLayout *layout = make_layout(doc, style, text);
+    PangoRectangle logical;
+    pango_layout_get_extents(layout, NULL, &logical);
+    if (height != NULL) {
+        *height = (double)logical.height / PANGO_SCALE;
+    }
+    const double width = (double)logical.width / PANGO_SCALE;
+    g_object_unref(layout);
+    return width;
+}

@@ -1,0 +1,297 @@
+#include "card/mdr_words.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/mdr_err.h"
+#include "card/mdr_digits.h"
+
+typedef struct sentence {
+    char *out;
+    size_t used;
+} sentence;
+
+static void add(sentence *s, const char *fmt, ...) MDR_PRINTF(2, 3);
+static void add(sentence *s, const char *fmt, ...)
+{
+    va_list ap;
+    va_start(ap, fmt);
+    const int n = vsnprintf(s->out + s->used, MDR_WORDS_MAX - s->used, fmt, ap);
+    va_end(ap);
+    const size_t room = MDR_WORDS_MAX - s->used - 1;
+    s->used += n < 0 ? 0 : ((size_t)n < room ? (size_t)n : room);
+}
+
+static sentence begin(char *out)
+{
+    out[0] = '\0';
+    return (sentence){.out = out};
+}
+
+static void add_volume(sentence *s, const mdr_plan *plan, mdr_fig_id id)
+{
+    char text[MDR_DIGITS_MAX];
+    mdr_digits_volume(text, mdr_fig_value(&plan->figs, id));
+    add(s, "%s", text);
+}
+
+static void add_number(sentence *s, double value, int least, int most, const char *unit)
+{
+    char text[MDR_DIGITS_MAX];
+    mdr_digits_trim(text, value, least, most);
+    add(s, "%s%s%s", text, unit[0] == '\0' ? "" : "\u00a0", unit);
+}
+
+static void say_fill(sentence *s, const mdr_plan *plan, const mdr_plan_step *step)
+{
+    add(s, "Fill ");
+    add_volume(s, plan, step->volume_l);
+    if (step->water_temp_c != MDR_FIG_NONE) {
+        add(s, ", water at ");
+        add_number(s, mdr_fig_value(&plan->figs, step->water_temp_c), 0, 0, "\u00b0C");
+    }
+}
+
+static void say_ramp(sentence *s, const mdr_route_step *asked)
+{
+    add(s, "%s to ", mdr_step_kind_words(asked->kind));
+    add_number(s, asked->temp_c, 0, 1, "\u00b0C");
+    if (asked->rate_c_per_min > 0.0) {
+        add(s, " at ");
+        add_number(s, asked->rate_c_per_min, 1, 2, "\u00b0C/min");
+    } else {
+        add(s, " as fast as the machine can");
+    }
+}
+
+static void say_dose(sentence *s, const mdr_plan_step *step)
+{
+    const mdr_route_step *asked = step->asked;
+    add(s, "Dose ");
+    switch (asked->curve) {
+    case MDR_CURVE_LINEAR:
+        add(s, "evenly over ");
+        break;
+    case MDR_CURVE_PROGRESSIVE:
+        add(s, "slowly first, then faster, over ");
+        break;
+    case MDR_CURVE_DEGRESSIVE:
+        add(s, "quickly first, then slower, over ");
+        break;
+    case MDR_CURVE_PORTIONS:
+        add(s, "in %d equal portions over ", asked->portions);
+        break;
+    }
+    add_number(s, asked->minutes, 0, 1, "min");
+    if (asked->curve == MDR_CURVE_PROGRESSIVE || asked->curve == MDR_CURVE_DEGRESSIVE) {
+        add(s, " (time to the power ");
+        add_number(s, asked->exponent, 1, 2, "");
+        add(s, ")");
+    }
+    if (step->beside) {
+        add(s, ", beside the next step");
+        if (asked->offset_min > 0.0) {
+            add(s, ", from its minute ");
+            add_number(s, asked->offset_min, 0, 1, "");
+        }
+    }
+}
+
+static void say_hold(sentence *s, const mdr_route_step *asked)
+{
+    add(s, "Run ");
+    add_number(s, asked->minutes, 0, 1, "min");
+    if (asked->has_temp) {
+        add(s, " at ");
+        add_number(s, asked->temp_c, 0, 1, "\u00b0C");
+    }
+}
+
+static void say_check(sentence *s, const mdr_route_check *check)
+{
+    char limits[MDR_WORDS_MAX];
+    mdr_words_limits(check, limits);
+    add(s, "%s%s%s", mdr_check_words(check->kind), limits[0] == '\0' ? "" : ": ", limits);
+}
+
+static void say_rinse(sentence *s, const mdr_plan *plan, const mdr_plan_step *step)
+{
+    add(s, "Overflow rinse, ");
+    add_volume(s, plan, step->volume_l);
+    add(s, " through");
+    if (step->water_temp_c != MDR_FIG_NONE) {
+        add(s, ", water at ");
+        add_number(s, mdr_fig_value(&plan->figs, step->water_temp_c), 0, 0, "\u00b0C");
+    }
+}
+
+void mdr_words_step(const mdr_plan *plan, const mdr_plan_step *step, char out[MDR_WORDS_MAX])
+{
+    sentence s = begin(out);
+    switch (step->asked->kind) {
+    case MDR_STEP_LOAD:
+        add(&s, "Load the fabric");
+        return;
+    case MDR_STEP_UNLOAD:
+        add(&s, "Unload the fabric");
+        return;
+    case MDR_STEP_FILL:
+        say_fill(&s, plan, step);
+        return;
+    case MDR_STEP_DOSE:
+        say_dose(&s, step);
+        return;
+    case MDR_STEP_HEAT:
+    case MDR_STEP_COOL:
+        say_ramp(&s, step->asked);
+        return;
+    case MDR_STEP_HOLD:
+        say_hold(&s, step->asked);
+        return;
+    case MDR_STEP_CHECK:
+        say_check(&s, &step->asked->check);
+        return;
+    case MDR_STEP_RINSE:
+        say_rinse(&s, plan, step);
+        return;
+    case MDR_STEP_DRAIN:
+        add(&s, "Drain ");
+        add_volume(&s, plan, step->volume_l);
+        return;
+    }
+}
+
+void mdr_words_tank(const mdr_plan *plan, const mdr_plan_step *step, char out[MDR_WORDS_MAX])
+{
+    sentence s = begin(out);
+    if (step->asked->kind != MDR_STEP_DOSE || step->tank_loads == MDR_FIG_NONE) {
+        return;
+    }
+    const double loads = mdr_fig_value(&plan->figs, step->tank_loads);
+    add_number(&s, loads, 0, 1, loads > 1.0 ? "tank loads" : "tank load");
+    if (step->volume_l != MDR_FIG_NONE) {
+        add(&s, " \u00b7 ");
+        add_volume(&s, plan, step->volume_l);
+        add(&s, " made up");
+    }
+    if (step->tank_water_l != MDR_FIG_NONE &&
+        mdr_fig_value(&plan->figs, step->tank_water_l) > 0.0) {
+        add(&s, " with ");
+        add_volume(&s, plan, step->tank_water_l);
+        add(&s, " of fresh water");
+    }
+    if (step->cycles != MDR_FIG_NONE) {
+        add(&s, " \u00b7 ");
+        add_number(&s, mdr_fig_value(&plan->figs, step->cycles), 1, 1, "rope cycles");
+    }
+}
+
+void mdr_words_amount(const mdr_plan *plan, const mdr_plan_step *step, const mdr_plan_item *item,
+                      char out[MDR_WORDS_MAX])
+{
+    sentence s = begin(out);
+    const mdr_basis basis = item->asked->basis;
+    if (basis == MDR_BASIS_NEUTRALISE) {
+        add(&s, "%s", mdr_basis_words(basis));
+        return;
+    }
+    if (step->asked->share_pct > 0.0 && step->asked->share_pct < 100.0) {
+        add_number(&s, step->asked->share_pct, 0, 1, "% of ");
+    }
+    const mdr_fig *fig = item->amount == MDR_FIG_NONE ? NULL : mdr_fig_at(&plan->figs, item->amount);
+    if (fig == NULL) {
+        add(&s, "%s", mdr_basis_words(basis));
+        return;
+    }
+    const bool stated = basis == MDR_BASIS_G_PER_L || basis == MDR_BASIS_ML_PER_L ||
+                        basis == MDR_BASIS_PCT_OWF || basis == MDR_BASIS_KG_PER_LOAD;
+    const bool owf = basis == MDR_BASIS_PCT_OWF || basis == MDR_BASIS_RECIPE;
+    add_number(&s, fig->value, owf ? 1 : 0, 4, stated ? mdr_basis_words(basis) : fig->unit);
+    if (item->asked->of_active) {
+        add(&s, " as 100\u00a0%%");
+    }
+    if (basis == MDR_BASIS_TABLE || basis == MDR_BASIS_DYE_TABLE) {
+        add(&s, ", by table");
+    }
+}
+
+void mdr_words_limits(const mdr_route_check *check, char out[MDR_WORDS_MAX])
+{
+    sentence s = begin(out);
+    const char *unit = mdr_check_unit(check->kind);
+    if (strcmp(unit, "pH") == 0) { /* the name of the check says it already */
+        unit = "";
+    }
+    const int least = unit[0] == '\0' ? 1 : 0;
+    if (check->has_low && check->has_high) {
+        add_number(&s, check->low, least, 2, "");
+        add(&s, " to ");
+        add_number(&s, check->high, least, 2, unit);
+    } else if (check->has_high) {
+        add(&s, "at most ");
+        add_number(&s, check->high, least, 2, unit);
+    } else if (check->has_low) {
+        add(&s, "at least ");
+        add_number(&s, check->low, least, 2, unit);
+    }
+}
+
+void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX])
+{
+    sentence s = begin(out);
+    const char *id = mdr_caution_id(caution);
+    add(&s, "%s", id == NULL ? "?" : id);
+    for (char *c = out; *c != '\0'; c++) {
+        *c = *c == '-' ? ' ' : *c;
+    }
+}
+
+/* Common practice; the product's own safety data sheet goes first, and the slip says so. */
+const char *mdr_words_wear(mdr_caution caution)
+{
+    switch (caution) {
+    case MDR_CAUTION_CORROSIVE_ALKALI:
+    case MDR_CAUTION_CORROSIVE_ACID:
+    case MDR_CAUTION_OXIDISER:
+        return "face shield or goggles, gloves, apron, boots";
+    case MDR_CAUTION_REDUCER:
+        return "goggles, gloves; keep dry and away from acids";
+    case MDR_CAUTION_DUST:
+        return "dust mask, gloves, extraction on";
+    case MDR_CAUTION_SENSITISER:
+        return "dust mask, gloves, long sleeves";
+    case MDR_CAUTION_IRRITANT:
+        return "goggles, gloves";
+    case MDR_CAUTION_FLAMMABLE:
+        return "no flame or spark, ventilation";
+    case MDR_CAUTION_HOT_LIQUOR:
+        return "face shield, heat-proof gloves";
+    case MDR_CAUTION_PRESSURE:
+    case MDR_CAUTION_ROTATING:
+    case MDR_CAUTION_COUNT:
+        return "";
+    }
+    return "";
+}
+
+double mdr_words_dose_share(const mdr_route_step *dose, double u)
+{
+    if (!(u > 0.0)) {
+        u = 0.0;
+    }
+    if (u >= 1.0) {
+        return 1.0;
+    }
+    switch (dose->curve) {
+    case MDR_CURVE_LINEAR:
+        return u;
+    case MDR_CURVE_PROGRESSIVE:
+    case MDR_CURVE_DEGRESSIVE:
+        return pow(u, dose->exponent);
+    case MDR_CURVE_PORTIONS:
+        return (floor(u * dose->portions) + 1.0) / dose->portions;
+    }
+    return u;
+}

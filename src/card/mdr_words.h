@@ -1,0 +1,28 @@
+/*
+ * mdr_words.h - a step, an amount, a limit in the words of the documents.
+ * Layer: card, internal. Every function terminates `out`; MDR_WORDS_MAX holds every result.
+ */
+#ifndef MDR_WORDS_H
+#define MDR_WORDS_H
+
+#include "core/plan/mdr_plan.h"
+
+enum { MDR_WORDS_MAX = 320 };
+
+/* "Heat to 98 degC at 2 degC/min" */
+void mdr_words_step(const mdr_plan *plan, const mdr_plan_step *step, char out[MDR_WORDS_MAX]);
+/* DOSE: "2 tank loads, 340 L of water with it"; "" for other steps. */
+void mdr_words_tank(const mdr_plan *plan, const mdr_plan_step *step, char out[MDR_WORDS_MAX]);
+/* "20 g/L", "2.0 % owf", "half" shares said as "40 % of 20 g/L". */
+void mdr_words_amount(const mdr_plan *plan, const mdr_plan_step *step, const mdr_plan_item *item,
+                      char out[MDR_WORDS_MAX]);
+/* "6.0 to 6.5", "at most 5 mg/L", "" when nothing is to be measured. */
+void mdr_words_limits(const mdr_route_check *check, char out[MDR_WORDS_MAX]);
+/* "corrosive alkali" */
+void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX]);
+/* What to wear for it: "goggles, gloves, apron". */
+const char *mdr_words_wear(mdr_caution caution);
+/* Share of the dose given after the part u (0..1) of its time. */
+double mdr_words_dose_share(const mdr_route_step *dose, double u);
+
+#endif

@@ -1,0 +1,155 @@
+/* import and export: master tables as CSV, routes as JSON. */
+#include <stdio.h>
+#include <string.h>
+
+#include "cli/mdr_cmd.h"
+#include "cli/mdr_files.h"
+#include "cli/mdr_jout.h"
+#include "cli/mdr_jread.h"
+
+enum { IMPORT_MAX_BYTES = 64 << 20 };
+
+static bool is_table(const char *name)
+{
+    for (int i = 0; mdr_app_table_name(i) != NULL; i++) {
+        if (strcmp(mdr_app_table_name(i), name) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static int no_table(mdr_cli *c)
+{
+    const char *best = NULL;
+    int least = 3;
+    for (int i = 0; mdr_app_table_name(i) != NULL; i++) {
+        const int d = mdr_word_distance(c->args[0], mdr_app_table_name(i));
+        if (d < least) {
+            least = d;
+            best = mdr_app_table_name(i);
+        }
+    }
+    if (mdr_word_distance(c->args[0], "route") < least) {
+        best = "route";
+    }
+    char remedy[100];
+    (void)snprintf(remedy, sizeof remedy, "%s%s%s`madder help %s` lists the tables",
+                   best != NULL ? "did you mean " : "", best != NULL ? best : "",
+                   best != NULL ? "? " : "", c->command->name);
+    return mdr_cli_misuse(c, remedy, "there is no table %s", c->args[0]);
+}
+
+static int import_route(mdr_cli *c, mdr_blob doc)
+{
+    mdr_blob out = {0};
+    /* app looks closer at the document; a broken one has no id here and is refused there */
+    const char *id = mdr_jread_shown(mdr_jread_member(doc.bytes, "route_id"), c->arena);
+    if (mdr_app_route_save(c->app, id != NULL ? id : "", doc, c->arena, &c->found, &out, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    if (c->json) {
+        return mdr_cli_put_json(c, out);
+    }
+    (void)printf("%s: saved %.*s\n", c->args[1], (int)out.len, out.bytes);
+    return MDR_EXIT_DONE;
+}
+
+int mdr_cmd_import(mdr_cli *c)
+{
+    const bool route = strcmp(c->args[0], "route") == 0;
+    if (!route && !is_table(c->args[0])) {
+        return no_table(c);
+    }
+    mdr_blob text = {0};
+    if (mdr_file_read(c->args[1], IMPORT_MAX_BYTES, c->arena, &text, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    const int opened = mdr_cli_open(c, true);
+    if (opened != MDR_EXIT_DONE) {
+        return opened;
+    }
+    if (route) {
+        return import_route(c, text);
+    }
+    int rows = 0;
+    const char *shown = strrchr(c->args[1], '/');
+    shown = shown != NULL ? shown + 1 : c->args[1];
+    if (mdr_app_import(c->app, c->args[0], shown, text, &c->found, &rows, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    if (c->json) {
+        mdr_jout j = {.to = stdout};
+        mdr_jout_begin(&j, NULL, '{');
+        mdr_jout_text(&j, "table", c->args[0]);
+        mdr_jout_number(&j, "rows", rows);
+        mdr_jout_end(&j, '}');
+        (void)fputc('\n', stdout);
+    } else {
+        (void)printf("%s: %d row%s imported into %s\n", c->args[1], rows, rows == 1 ? "" : "s",
+                     c->args[0]);
+    }
+    return MDR_EXIT_DONE;
+}
+
+static int put_document(mdr_cli *c, mdr_blob text, const char *path)
+{
+    if (path != NULL && strcmp(path, "-") != 0) {
+        if (mdr_file_write(path, text, c->opts[MDR_OPT_FORCE] != NULL, &c->err) != MDR_OK) {
+            return mdr_cli_fail(c);
+        }
+        if (c->json) {
+            mdr_jout j = {.to = stdout};
+            mdr_jout_begin(&j, NULL, '{');
+            mdr_jout_text(&j, "file", path);
+            mdr_jout_number(&j, "bytes", (double)text.len);
+            mdr_jout_end(&j, '}');
+            (void)fputc('\n', stdout);
+        }
+        return MDR_EXIT_DONE;
+    }
+    if (c->json && text.len > 0 && text.bytes[0] != '{') {
+        mdr_jout j = {.to = stdout};
+        mdr_jout_begin(&j, NULL, '{');
+        mdr_jout_text(&j, "table", c->args[0]);
+        mdr_jout_text(&j, "csv", text.bytes);
+        mdr_jout_end(&j, '}');
+        (void)fputc('\n', stdout);
+        return MDR_EXIT_DONE;
+    }
+    return mdr_cli_put_json(c, text);
+}
+
+int mdr_cmd_export(mdr_cli *c)
+{
+    const bool route = strcmp(c->args[0], "route") == 0;
+    if (!route && !is_table(c->args[0])) {
+        return no_table(c);
+    }
+    if (route && c->n_args < 2) {
+        return mdr_cli_misuse(c, "`madder routes` lists them; write: madder export route ID",
+                              "which route?");
+    }
+    if (!route && c->n_args > 2) {
+        return mdr_cli_misuse(c, "write: madder export TABLE [FILE]",
+                              "`madder export %s` has no use for the argument %s", c->args[0],
+                              c->args[2]);
+    }
+    const char *path = c->args[route ? 2 : 1];
+    if (path != NULL &&
+        mdr_file_may_write(path, c->opts[MDR_OPT_FORCE] != NULL, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    const int opened = mdr_cli_open(c, false);
+    if (opened != MDR_EXIT_DONE) {
+        return opened;
+    }
+    mdr_blob text = {0};
+    const mdr_code rc =
+        route ? mdr_app_route_json(c->app, c->args[1], c->arena, &text, &c->err)
+              : mdr_app_export(c->app, c->args[0], c->arena, &text, &c->err);
+    if (rc != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    return put_document(c, text, path);
+}

@@ -1,0 +1,178 @@
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "cli/mdr_show.h"
+#include "core/plan/mdr_say.h"
+
+static double value(const mdr_plan *plan, mdr_fig_id id)
+{
+    return mdr_fig_value(&plan->figs, id);
+}
+
+static void put_headline(const mdr_plan *plan, const mdr_term *t)
+{
+    const mdr_lot *lot = plan->lot;
+    char depth[48] = "";
+    char number[32];
+    if (plan->depth_pct_owf != MDR_FIG_NONE && value(plan, plan->depth_pct_owf) > 0) {
+        (void)snprintf(depth, sizeof depth, ", %s %% owf",
+                       mdr_text_number(value(plan, plan->depth_pct_owf), 3, number));
+    }
+    mdr_term_put(t, MDR_TINT_STRONG, lot->lot_id);
+    (void)printf("  order %s, %s%s\n", lot->order_id, lot->customer,
+                 plan->site->invented ? "   (invented demo data)" : "");
+    (void)printf("  %s, %s%s\n", lot->article->name, lot->shade->name, depth);
+    (void)printf("  on %s %s, by %s version %d: %s\n", plan->machine->machine_id,
+                 plan->machine->name, plan->route->route_id, plan->route->version,
+                 plan->route->name);
+}
+
+/* One cell of the block of totals: label and figure. */
+static void cell(const char *label, const char *text, int wide)
+{
+    (void)printf("  ");
+    mdr_text_pad(label, 9);
+    mdr_text_pad(text, wide - 11);
+}
+
+static void put_sizes(const mdr_plan *plan)
+{
+    char a[80];
+    char n[32];
+    char m[32];
+    (void)snprintf(a, sizeof a, "%s kg", mdr_text_number(value(plan, plan->load_kg), 1, n));
+    cell("Load", a, 30);
+    (void)snprintf(a, sizeof a, "1 : %s, %s L",
+                   mdr_text_number(value(plan, plan->ratio_l_per_kg), 2, n),
+                   mdr_text_whole(value(plan, plan->liquor_l), m));
+    cell("Liquor", a, 32);
+    (void)snprintf(a, sizeof a, "%s m in each tube",
+                   mdr_text_whole(value(plan, plan->rope_m), n));
+    cell("Rope", a, 32);
+    (void)putchar('\n');
+    (void)snprintf(a, sizeof a, "%s h", mdr_text_clock(value(plan, plan->total_min), n));
+    cell("Time", a, 30);
+    (void)snprintf(a, sizeof a, "%s L, %s L/kg", mdr_text_whole(value(plan, plan->water_l), n),
+                   mdr_text_number(value(plan, plan->water_l_per_kg), 1, m));
+    cell("Water", a, 32);
+    (void)snprintf(a, sizeof a, "%s min at %s m/min",
+                   mdr_text_number(value(plan, plan->cycle_min), 2, n),
+                   mdr_text_number(value(plan, plan->speed_m_per_min), 0, m));
+    cell("Cycle", a, 32);
+    (void)putchar('\n');
+}
+
+static void put_use(const mdr_plan *plan)
+{
+    char a[80];
+    char n[32];
+    char m[32];
+    (void)snprintf(a, sizeof a, "%s kg", mdr_text_whole(value(plan, plan->steam_kg), n));
+    cell("Steam", a, 30);
+    (void)snprintf(a, sizeof a, "%s kg",
+                   mdr_text_number(value(plan, plan->chemicals_kg), 1, n));
+    cell("Products", a, 32);
+    (void)snprintf(a, sizeof a, "%.2f %s, %.3f a kg", value(plan, plan->cost_minor) / 100,
+                   plan->site->currency, value(plan, plan->cost_minor_per_kg) / 100);
+    cell("Cost", a, 32);
+    (void)putchar('\n');
+    (void)snprintf(m, sizeof m, "%.0f kWh", value(plan, plan->power_kwh));
+    cell("Power", m, 30);
+    (void)putchar('\n');
+}
+
+static void put_warnings(const mdr_plan *plan, const mdr_term *t)
+{
+    static const mdr_tint TINTS[] = {[MDR_SEV_NOTE] = MDR_TINT_FAINT,
+                                     [MDR_SEV_WARNING] = MDR_TINT_WARN,
+                                     [MDR_SEV_STOP] = MDR_TINT_STOP};
+    static const char *const WORDS[] = {[MDR_SEV_NOTE] = "  note     ",
+                                        [MDR_SEV_WARNING] = "! warning  ",
+                                        [MDR_SEV_STOP] = "X STOP     "};
+    for (int severity = MDR_SEV_STOP; severity >= MDR_SEV_NOTE; severity--) {
+        for (int i = 0; i < plan->n_warns; i++) {
+            const mdr_severity is = mdr_warn_severity(plan->warns[i].id);
+            char text[600];
+            if ((int)is != severity) {
+                continue;
+            }
+            (void)mdr_say_warn(&plan->warns[i], text, sizeof text);
+            mdr_term_put(t, TINTS[is], WORDS[is]);
+            mdr_text_wrap(text, 11, MDR_TERM_WIDTH - 11);
+        }
+    }
+}
+
+static void put_cautions(const mdr_plan *plan, const mdr_term *t)
+{
+    uint32_t all = 0;
+    for (int b = 0; b < plan->n_baths; b++) {
+        for (int s = 0; s < plan->baths[b].n_steps; s++) {
+            all |= plan->baths[b].steps[s].cautions;
+        }
+    }
+    if (all == 0) {
+        return;
+    }
+    mdr_term_put(t, MDR_TINT_STRONG, "\nCautions\n");
+    for (int i = 0; i < MDR_CAUTION_COUNT; i++) {
+        if ((all & (1u << i)) != 0) {
+            (void)printf("  - ");
+            mdr_text_wrap(mdr_say_caution((mdr_caution)i), 4, MDR_TERM_WIDTH - 4);
+        }
+    }
+}
+
+static void put_totals(const mdr_plan *plan, const mdr_term *t)
+{
+    if (plan->n_totals == 0) {
+        return;
+    }
+    mdr_term_put(t, MDR_TINT_STRONG, "\nTo weigh for the whole lot\n");
+    for (int i = 0; i < plan->n_totals; i++) {
+        const mdr_plan_total *x = &plan->totals[i];
+        char kg[32];
+        (void)printf("  ");
+        mdr_text_pad(x->material->material_id, 10);
+        mdr_text_pad(x->material->name, 34);
+        mdr_text_pad(mdr_text_kg(value(plan, x->mass_kg), kg), -11);
+        (void)printf(" kg\n");
+    }
+}
+
+static void put_passes(const mdr_plan *plan, const mdr_term *t)
+{
+    if (plan->route->n_passes == 0) {
+        return;
+    }
+    mdr_term_put(t, MDR_TINT_STRONG, "\nFinishing (settings are not computed yet)\n");
+    for (int i = 0; i < plan->route->n_passes; i++) {
+        const mdr_route_pass *p = &plan->route->passes[i];
+        (void)printf("  %d. %s%s%s\n", i + 1, mdr_pass_kind_words(p->kind),
+                     p->note[0] != '\0' ? ": " : "", p->note);
+    }
+}
+
+void mdr_show_plan(const mdr_plan *plan, const mdr_term *t)
+{
+    put_headline(plan, t);
+    (void)putchar('\n');
+    put_sizes(plan);
+    put_use(plan);
+    if (plan->n_warns > 0) {
+        (void)putchar('\n');
+        put_warnings(plan, t);
+    }
+    (void)putchar('\n');
+    mdr_show_curve(plan, t);
+    for (int i = 0; i < plan->n_baths; i++) {
+        mdr_show_bath(plan, &plan->baths[i], t);
+    }
+    put_totals(plan, t);
+    put_passes(plan, t);
+    put_cautions(plan, t);
+    (void)printf("\nAny number can be asked why:  madder why %s total_min   (or b1.liquor_l, "
+                 "b2.s3.i1.mass_kg)\n",
+                 plan->lot->lot_id);
+}

@@ -1,0 +1,217 @@
+/* What the machine, the fabric or the stock cannot do, said before it happens. */
+#include <assert.h>
+#include <string.h>
+
+#include "core/plan/mdr_planner.h"
+
+const char *mdr_warn_text_id(mdr_warn_id id)
+{
+    static const char *const IDS[MDR_WARN_COUNT] = {
+#define MDR_WARN(name, id, severity) [name] = id,
+#include "core/plan/mdr_warnings.def"
+#undef MDR_WARN
+    };
+    return IDS[id];
+}
+
+mdr_severity mdr_warn_severity(mdr_warn_id id)
+{
+    static const mdr_severity SEVERITIES[MDR_WARN_COUNT] = {
+#define MDR_WARN(name, id, severity) [name] = severity,
+#include "core/plan/mdr_warnings.def"
+#undef MDR_WARN
+    };
+    return SEVERITIES[id];
+}
+
+int mdr_plan_count(const mdr_plan *plan, mdr_severity at_least)
+{
+    int n = 0;
+    for (int i = 0; i < plan->n_warns; i++) {
+        n += mdr_warn_severity(plan->warns[i].id) >= at_least ? 1 : 0;
+    }
+    return n;
+}
+
+mdr_arg mdr_arg_number(double value, int decimals)
+{
+    return (mdr_arg){.number = value, .decimals = decimals};
+}
+
+mdr_arg mdr_arg_text(const char *text)
+{
+    return (mdr_arg){.text = text};
+}
+
+void mdr_plan_warn_add(mdr_planner *p, mdr_warn_id id, mdr_where at, mdr_fig_id fig, int n_args,
+                       const mdr_arg *args)
+{
+    mdr_plan *plan = p->plan;
+    if (plan->n_warns == p->warn_room) {
+        const int room = p->warn_room == 0 ? 32 : 2 * p->warn_room;
+        mdr_warn *more = MDR_NEW_N(p->arena, mdr_warn, (size_t)room);
+        if (more == NULL) {
+            p->failed = true;
+            return;
+        }
+        if (plan->n_warns > 0) {
+            memcpy(more, plan->warns, (size_t)plan->n_warns * sizeof *more);
+        }
+        plan->warns = more;
+        p->warn_room = room;
+    }
+    mdr_warn *w = &plan->warns[plan->n_warns++];
+    *w = (mdr_warn){.id = id, .at = at, .fig = fig, .n_args = n_args};
+    assert(n_args <= (int)(sizeof w->args / sizeof w->args[0]));
+    memcpy(w->args, args, (size_t)n_args * sizeof *args);
+}
+
+static double value(const mdr_planner *p, mdr_fig_id id)
+{
+    return mdr_fig_value(p->f, id);
+}
+
+static void warn_load(mdr_planner *p)
+{
+    const mdr_machine *m = p->in->machine;
+    const mdr_plan *plan = p->plan;
+    const mdr_where lot = {0};
+    const double load_kg = value(p, plan->load_kg);
+    if (load_kg > m->load_max_kg) {
+        MDR_PLAN_WARN(p, MDR_WARN_LOAD_OVER, lot, plan->load_kg, mdr_arg_number(load_kg, 0),
+                      mdr_arg_number(m->load_max_kg, 0), mdr_arg_text(m->name));
+    }
+    if (load_kg < m->load_min_kg) {
+        MDR_PLAN_WARN(p, MDR_WARN_LOAD_UNDER, lot, plan->load_kg, mdr_arg_number(load_kg, 0),
+                      mdr_arg_number(m->load_min_kg, 0), mdr_arg_text(m->name));
+    }
+}
+
+void mdr_plan_warn_loading(mdr_planner *p)
+{
+    const mdr_machine *m = p->in->machine;
+    const mdr_plan *plan = p->plan;
+    const mdr_where lot = {0};
+    const double ratio = p->in->lot->ratio_l_per_kg;
+    warn_load(p);
+    if (ratio < m->ratio_min_l_per_kg) {
+        MDR_PLAN_WARN(p, MDR_WARN_RATIO_UNDER, lot, p->i.ratio, mdr_arg_number(ratio, 1),
+                      mdr_arg_number(m->ratio_min_l_per_kg, 1), mdr_arg_text(m->name));
+    }
+    if (value(p, plan->liquor_nominal_l) < m->liquor_min_l) {
+        MDR_PLAN_WARN(p, MDR_WARN_RATIO_RAISED, lot, plan->liquor_l, mdr_arg_number(m->liquor_min_l, 0),
+                      mdr_arg_number(value(p, plan->ratio_l_per_kg), 1), mdr_arg_number(ratio, 1));
+    }
+    if (value(p, plan->speed_m_per_min) > m->speed_max_m_per_min || value(p, plan->speed_m_per_min) < m->speed_min_m_per_min) {
+        MDR_PLAN_WARN(p, MDR_WARN_SPEED, lot, plan->speed_m_per_min, mdr_arg_number(value(p, plan->speed_m_per_min), 0),
+                      mdr_arg_number(m->speed_min_m_per_min, 0), mdr_arg_number(m->speed_max_m_per_min, 0));
+    }
+    if (value(p, plan->cycle_min) > m->cycle_max_min) {
+        MDR_PLAN_WARN(p, MDR_WARN_CYCLE, lot, plan->cycle_min, mdr_arg_number(value(p, plan->cycle_min), 1),
+                      mdr_arg_number(m->cycle_max_min, 1));
+    }
+}
+
+void mdr_plan_warn_bath(mdr_planner *p, const mdr_plan_bath *bath)
+{
+    const mdr_machine *m = p->in->machine;
+    const mdr_where at = {.bath = (int16_t)bath->number};
+    const double begun_l = value(p, bath->carried_l) + value(p, bath->fill_l);
+    const double final_l = value(p, bath->final_l);
+    const double over_l = value(p, bath->carried_l) + value(p, bath->additions_l) - value(p, bath->liquor_l);
+    if (!bath->continues && over_l > 1e-6) {
+        MDR_PLAN_WARN(p, MDR_WARN_ADDITIONS_OVER, at, bath->additions_l, mdr_arg_number(value(p, bath->additions_l), 0),
+                      mdr_arg_number(value(p, bath->liquor_l), 0), mdr_arg_number(over_l, 0));
+    } else if (!bath->continues && begun_l < m->liquor_min_l - 1e-6) {
+        MDR_PLAN_WARN(p, MDR_WARN_CIRCULATION, at, bath->fill_l, mdr_arg_number(begun_l, 0), mdr_arg_number(m->liquor_min_l, 0));
+    }
+    if (final_l > m->liquor_max_l + 1e-6) {
+        MDR_PLAN_WARN(p, MDR_WARN_LIQUOR_OVER, at, bath->final_l, mdr_arg_number(final_l, 0), mdr_arg_number(m->liquor_max_l, 0));
+    }
+}
+
+static bool holds(const mdr_plan_step *step, int substance)
+{
+    for (int i = 0; i < step->n_items; i++) {
+        if (step->items[i].material->substance == substance) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void warn_mixture(mdr_planner *p, const mdr_plan_step *step, mdr_where at)
+{
+    const mdr_arg none = mdr_arg_text("");
+    if (holds(step, MDR_SUB_H2O2) && holds(step, MDR_SUB_NAOH)) {
+        MDR_PLAN_WARN(p, MDR_WARN_PEROXIDE_CAUSTIC, at, MDR_FIG_NONE, none);
+    }
+    if (holds(step, MDR_SUB_DITHIONITE) && (holds(step, MDR_SUB_HAC) || holds(step, MDR_SUB_FORMIC) || holds(step, MDR_SUB_CITRIC))) {
+        MDR_PLAN_WARN(p, MDR_WARN_ACID_DITHIONITE, at, MDR_FIG_NONE, none);
+    }
+}
+
+/* Dye, salt and alkali strike the fabric where they meet it; auxiliaries do not. */
+static bool strikes(const mdr_plan_step *step)
+{
+    for (int i = 0; i < step->n_items; i++) {
+        const mdr_material *m = step->items[i].material;
+        if (m->is_dye || m->substance == MDR_SUB_NA2CO3 || m->substance == MDR_SUB_NACL || m->substance == MDR_SUB_NA2SO4) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void warn_tank(mdr_planner *p, const mdr_plan_step *step, mdr_where at)
+{
+    if (value(p, step->least_minutes) > value(p, step->minutes) + 1e-9) {
+        MDR_PLAN_WARN(p, MDR_WARN_TANK_TIME, at, step->least_minutes, mdr_arg_number(value(p, step->tank_loads), 0),
+                      mdr_arg_number(p->in->machine->tank_l, 0), mdr_arg_number(value(p, step->least_minutes), 0),
+                      mdr_arg_number(value(p, step->minutes), 0));
+    } else if (value(p, step->tank_loads) > MDR_TANK_LOADS_MANY) {
+        MDR_PLAN_WARN(p, MDR_WARN_TANK_MANY, at, step->tank_loads, mdr_arg_number(value(p, step->tank_loads), 0),
+                      mdr_arg_number(p->in->machine->tank_l, 0));
+    }
+}
+
+void mdr_plan_warn_dose(mdr_planner *p, const mdr_plan_bath *bath, const mdr_plan_step *step, mdr_where at)
+{
+    (void)bath;
+    if (step->n_items == 0) {
+        return;
+    }
+    const double cycles = value(p, step->cycles);
+    const mdr_arg shown = mdr_arg_number(cycles, 1);
+    warn_mixture(p, step, at);
+    warn_tank(p, step, at);
+    if (strikes(step) && cycles < MDR_DOSE_CYCLES_LEAST) {
+        MDR_PLAN_WARN(p, MDR_WARN_DOSE_CYCLES, at, step->cycles, shown, mdr_arg_number(MDR_DOSE_CYCLES_LEAST, 0),
+                      mdr_arg_number(MDR_DOSE_CYCLES_LEAST * value(p, p->plan->cycle_min), 0));
+    } else if (strikes(step) && cycles < MDR_DOSE_CYCLES_GOOD) {
+        MDR_PLAN_WARN(p, MDR_WARN_DOSE_FEW, at, step->cycles, shown, mdr_arg_number(MDR_DOSE_CYCLES_GOOD, 0));
+    }
+    if (value(p, step->temp_start_c) > MDR_DOSE_OPEN_MAX_C) {
+        MDR_PLAN_WARN(p, MDR_WARN_DOSE_HOT, at, step->temp_start_c, mdr_arg_number(value(p, step->temp_start_c), 0),
+                      mdr_arg_number(MDR_DOSE_OPEN_MAX_C, 0));
+    }
+}
+
+void mdr_plan_warn_materials(mdr_planner *p)
+{
+    const mdr_where lot = {0};
+    for (int i = 0; i < p->plan->n_totals; i++) {
+        const mdr_plan_total *t = &p->plan->totals[i];
+        const double need_kg = value(p, t->mass_kg);
+        if (need_kg > t->material->stock_kg) {
+            MDR_PLAN_WARN(p, MDR_WARN_STOCK, lot, t->mass_kg, mdr_arg_text(t->material->name),
+                          mdr_arg_number(need_kg, 1), mdr_arg_number(t->material->stock_kg, 1));
+        }
+        if (t->material->price_minor_per_kg <= 0.0) {
+            MDR_PLAN_WARN(p, MDR_WARN_NO_PRICE, lot, t->cost_minor, mdr_arg_text(t->material->name));
+        }
+    }
+    if (p->undrained && mdr_fig_value(p->f, p->carried_l) > 0.0) {
+        MDR_PLAN_WARN(p, MDR_WARN_NOT_DRAINED, lot, p->carried_l, mdr_arg_number(mdr_fig_value(p->f, p->carried_l), 0));
+    }
+}

@@ -1,0 +1,106 @@
+/*
+ * mdr_planner.h - what the rooms of the planner share; not for callers.
+ *
+ * The work goes in three passes over the route: amounts and liquor of each bath in the order of
+ * its steps (mdr_plan_bath.c, mdr_plan_dose.c), then temperature and time of each step
+ * (mdr_plan_step.c), then totals (mdr_plan_total.c). Memory that runs out sets figs.failed or
+ * `failed`; the passes go on harmlessly and mdr_plan_make reports it once.
+ */
+#ifndef MDR_PLANNER_H
+#define MDR_PLANNER_H
+
+#include "core/plan/mdr_plan.h"
+
+/* Thresholds of judgement, all common practice. */
+#define MDR_DOSE_CYCLES_LEAST   3.0  /* fewer rope cycles cannot come out level */
+#define MDR_DOSE_CYCLES_GOOD    10.0 /* dye and alkali: fewer deserve a remark */
+#define MDR_TANK_LOADS_MANY     6.0
+#define MDR_COOL_CREASE_C_PER_MIN 2.0 /* faster cooling above MDR_COOL_CREASE_C sets creases */
+#define MDR_COOL_CREASE_C       70.0
+#define MDR_DOSE_OPEN_MAX_C     85.0  /* hotter: splashes, boils up; pressure pump above 98 */
+#define MDR_HOT_LIQUOR_C        60.0
+#define MDR_PRESSURE_C          98.0
+#define MDR_TEMP_TOLERANCE_C    0.5
+
+/* Figures read from records, made once. */
+typedef struct mdr_plan_inputs {
+    mdr_fig_id zero;
+    mdr_fig_id gsm, width_cm, retained_l_per_kg;
+    mdr_fig_id ratio, speed, tubes;
+    mdr_fig_id liquor_min_l, exchanger, circulation, steam_max, steel;
+    mdr_fig_id heat_max, cool_max, fill_flow, drain_flow, rinse_flow;
+    mdr_fig_id tank_l, tank_flow, tank_prepare, load_time, unload_time, power;
+    mdr_fig_id cold, hot, cooling, room;
+    mdr_fig_id water_price, effluent_price, steam_price, power_price;
+    mdr_fig_id dilution;  /* L of water per L of a liquid product, in the tank */
+    mdr_fig_id whole;     /* 100 %, 1: nothing more to say */
+    mdr_fig_id steam_c, steam_kj_per_kg, ua;
+} mdr_plan_inputs;
+
+/* One material with its figures, and how much of its active substance is in the liquor now. */
+typedef struct mdr_plan_stuff {
+    const mdr_material *material;
+    mdr_fig_id strength, density, solubility, price, alkali_per_kg, acid_per_kg;
+    double in_liquor_kg;
+    bool used;
+} mdr_plan_stuff;
+
+typedef struct mdr_planner {
+    const mdr_plan_in *in;
+    mdr_plan *plan;
+    mdr_figs *f;
+    mdr_arena *arena;
+    mdr_err *err;
+    mdr_plan_inputs i;
+    mdr_plan_stuff *stuff;
+    int n_stuff;
+    int warn_room;
+    bool failed;
+    mdr_fig_id depth; /* total depth of the shade */
+    /* liquor pass: state between baths */
+    mdr_fig_id carried_l, alkali_mol, acid_mol;
+    bool undrained;   /* the bath before was not drained: its liquor stays */
+    /* time pass: state between steps */
+    mdr_fig_id now, temp, liquor;
+    mdr_fig_id beside_end; /* latest end of the doses running beside, or NONE */
+    int point_room;
+} mdr_planner;
+
+/* mdr_plan_inputs.c */
+mdr_code mdr_plan_validate(const mdr_plan_in *in, mdr_err *err) MDR_MUST_CHECK;
+void mdr_plan_read_inputs(mdr_planner *p);
+mdr_code mdr_plan_read_stuff(mdr_planner *p) MDR_MUST_CHECK;
+mdr_plan_stuff *mdr_plan_stuff_of(mdr_planner *p, const char *material_id); /* NULL: unknown */
+/* A number of the route at this place; field as in the route document. */
+mdr_fig_id mdr_plan_route_input(mdr_planner *p, double value, const char *unit, const char *label,
+                                const char *field, mdr_where at);
+
+/* mdr_plan_dose.c: amounts of one dose; updates alkali, acid and the ledger. */
+mdr_code mdr_plan_dose(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at)
+    MDR_MUST_CHECK;
+
+/* mdr_plan_bath.c: liquor balance of one bath. */
+mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath) MDR_MUST_CHECK;
+
+/* mdr_plan_step.c: temperature and time of all steps of one bath. */
+void mdr_plan_bath_time(mdr_planner *p, mdr_plan_bath *bath);
+
+/* mdr_plan_total.c */
+void mdr_plan_totals(mdr_planner *p);
+
+/* mdr_plan_warn.c */
+mdr_arg mdr_arg_number(double value, int decimals);
+mdr_arg mdr_arg_text(const char *text);
+void mdr_plan_warn_add(mdr_planner *p, mdr_warn_id id, mdr_where at, mdr_fig_id fig, int n_args,
+                       const mdr_arg *args);
+#define MDR_PLAN_WARN(p, id, at, fig, ...)                              \
+    mdr_plan_warn_add((p), (id), (at), (fig),                           \
+                      (int)(sizeof((const mdr_arg[]){__VA_ARGS__}) / sizeof(mdr_arg)), \
+                      (const mdr_arg[]){__VA_ARGS__})
+void mdr_plan_warn_loading(mdr_planner *p);
+void mdr_plan_warn_bath(mdr_planner *p, const mdr_plan_bath *bath);
+void mdr_plan_warn_dose(mdr_planner *p, const mdr_plan_bath *bath, const mdr_plan_step *step,
+                        mdr_where at);
+void mdr_plan_warn_materials(mdr_planner *p);
+
+#endif

@@ -1,0 +1,477 @@
+#include "wire/mdr_shape.h"
+
+#include <limits.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "wire/mdr_near.h"
+
+/* -- faults -- */
+
+void mdr_reader_fault(mdr_reader *r, const char *key, mdr_err *e)
+{
+    (void)snprintf(e->place, sizeof e->place, "%s", r->place);
+    if (key != NULL) {
+        const size_t n = strlen(e->place);
+        (void)snprintf(e->place + n, sizeof e->place - n, "%s%.60s", n > 0 ? "." : "", key);
+    }
+    if (r->count++ == 0) {
+        r->first = *e;
+    }
+    if (r->found != NULL) {
+        mdr_err_list_add(r->found, e);
+    }
+}
+
+mdr_code mdr_reader_done(const mdr_reader *r, mdr_err *err)
+{
+    if (r->no_memory) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to read the document");
+    }
+    if (r->count == 0) {
+        return MDR_OK;
+    }
+    if (err != NULL) {
+        *err = r->first;
+    }
+    return r->first.code;
+}
+
+/* Appends to the place; returns the length to go back to. */
+static size_t enter(mdr_reader *r, const char *key, int index)
+{
+    const size_t back = r->place_len;
+    char step[80];
+    if (index < 0) {
+        (void)snprintf(step, sizeof step, "%s%.60s", back > 0 ? "." : "", key);
+    } else {
+        (void)snprintf(step, sizeof step, "%s%.50s[%d]", back > 0 ? "." : "", key, index);
+    }
+    const size_t n = strlen(step);
+    if (back + n < sizeof r->place) {
+        memcpy(r->place + back, step, n + 1);
+        r->place_len = back + n;
+    }
+    return back;
+}
+
+static void leave(mdr_reader *r, size_t back)
+{
+    r->place_len = back;
+    r->place[back] = '\0';
+}
+
+static const char *type_words(const json_t *v)
+{
+    switch (json_typeof(v)) {
+    case JSON_OBJECT:
+        return "an object";
+    case JSON_ARRAY:
+        return "a list";
+    case JSON_STRING:
+        return "a text";
+    case JSON_INTEGER:
+    case JSON_REAL:
+        return "a number";
+    case JSON_TRUE:
+    case JSON_FALSE:
+        return "true or false";
+    case JSON_NULL:
+        break;
+    }
+    return "null";
+}
+
+static void show_value(mdr_err *e, const json_t *v)
+{
+    if (json_is_string(v)) {
+        mdr_err_value(e, "%s", json_string_value(v));
+    } else if (json_is_integer(v)) {
+        mdr_err_value(e, "%lld", (long long)json_integer_value(v));
+    } else if (json_is_real(v)) {
+        mdr_err_value(e, "%.15g", json_real_value(v));
+    } else if (json_is_boolean(v)) {
+        mdr_err_value(e, "%s", json_is_true(v) ? "true" : "false");
+    } else {
+        mdr_err_value(e, "%s", type_words(v));
+    }
+}
+
+static void wrong_type(mdr_reader *r, const char *key, const json_t *v, const char *wanted)
+{
+    mdr_err e;
+    (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%.60s must be %s, not %s", key != NULL ? key : "this",
+                   wanted, type_words(v));
+    show_value(&e, v);
+    mdr_err_allowed(&e, "%s", wanted);
+    if (json_is_string(v) && strstr(wanted, "number") != NULL) {
+        mdr_err_remedy(&e,
+                       "write the number without quotation marks, with a point as decimal sign");
+    }
+    mdr_reader_fault(r, key, &e);
+}
+
+/* Gathers words with commas between; the last one that fits ends the text. */
+typedef struct choices {
+    char text[200];
+    size_t len;
+} choices;
+
+static void add_choice(choices *c, const char *word)
+{
+    const size_t n = strlen(word) + (c->len > 0 ? 2 : 0);
+    if (c->len + n < sizeof c->text) {
+        (void)snprintf(c->text + c->len, sizeof c->text - c->len, "%s%s", c->len > 0 ? ", " : "",
+                       word);
+        c->len += n;
+    }
+}
+
+/* A long choice goes where there is room for it. */
+static void show_choices(mdr_err *e, const choices *c, const char *nearest)
+{
+    if (c->len < sizeof e->allowed) {
+        mdr_err_allowed(e, "%s", c->text);
+        if (nearest != NULL) {
+            mdr_err_remedy(e, "did you mean \"%s\"?", nearest);
+        }
+    } else {
+        mdr_err_remedy(e, "one of: %s", c->text);
+    }
+}
+
+typedef struct nearest {
+    const char *typed, *word;
+    int distance;
+} nearest;
+
+static void try_near(nearest *n, const char *word)
+{
+    const int d = mdr_near_distance(n->typed, word);
+    if (mdr_near_enough(n->typed, d) && (n->word == NULL || d < n->distance)) {
+        n->word = word;
+        n->distance = d;
+    }
+}
+
+static void wrong_word(mdr_reader *r, const mdr_field *f, const char *word)
+{
+    mdr_err e;
+    (void)MDR_FAIL(&e, MDR_E_PARSE, "", "\"%.60s\" is no word for %s", word, f->key);
+    mdr_err_value(&e, "%s", word);
+    choices c = {.len = 0};
+    nearest near = {.typed = word};
+    for (int i = 0; i < f->words->n; i++) {
+        add_choice(&c, f->words->ids[i]);
+        try_near(&near, f->words->ids[i]);
+    }
+    show_choices(&e, &c, near.word);
+    mdr_reader_fault(r, f->key, &e);
+}
+
+static void unknown_key(mdr_reader *r, const mdr_shape *s, uint32_t mask, const char *word,
+                        const char *key)
+{
+    mdr_err e;
+    if (word != NULL) {
+        (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s \"%s\" has no \"%.60s\"", s->what, word, key);
+    } else {
+        (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s has no \"%.60s\"", s->what, key);
+    }
+    choices c = {.len = 0};
+    nearest near = {.typed = key};
+    for (int i = 0; i < s->n_fields; i++) {
+        if ((s->fields[i].may & mask) != 0) {
+            add_choice(&c, s->fields[i].key);
+            try_near(&near, s->fields[i].key);
+        }
+    }
+    mdr_err_value(&e, "%s", key);
+    show_choices(&e, &c, near.word);
+    mdr_reader_fault(r, key, &e);
+}
+
+/* -- parsing -- */
+
+json_t *mdr_reader_parse(mdr_reader *r, const char *text, size_t len, size_t most)
+{
+    mdr_err e;
+    if (len > most) {
+        (void)MDR_FAIL(&e, MDR_E_PARSE, "", "the document is too large");
+        mdr_err_value(&e, "%zu bytes", len);
+        mdr_err_allowed(&e, "at most %zu bytes", most);
+        mdr_reader_fault(r, NULL, &e);
+        return NULL;
+    }
+    json_error_t at;
+    json_t *doc = json_loadb(text, len, JSON_REJECT_DUPLICATES, &at);
+    if (doc != NULL && json_is_object(doc)) {
+        return doc;
+    }
+    if (doc != NULL) {
+        wrong_type(r, "the document", doc, "an object");
+        json_decref(doc);
+        return NULL;
+    }
+    r->no_memory = json_error_code(&at) == json_error_out_of_memory;
+    (void)MDR_FAIL(&e, MDR_E_PARSE, "", "this is not JSON: %s", at.text);
+    mdr_err_remedy(&e,
+                   "JSON has double quotation marks, no comma after the last member, no comments");
+    char where[32];
+    (void)snprintf(where, sizeof where, "%d:%d", at.line, at.column);
+    const size_t back = enter(r, where, -1);
+    mdr_reader_fault(r, NULL, &e);
+    leave(r, back);
+    return NULL;
+}
+
+/* -- fields -- */
+
+static void store(void *record, size_t offset, const void *value, size_t size)
+{
+    memcpy((char *)record + offset, value, size);
+}
+
+static void read_text(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
+{
+    if (!json_is_string(v)) {
+        wrong_type(r, f->key, v, "a text");
+        return;
+    }
+    const char *copy = mdr_arena_text_n(r->arena, json_string_value(v), json_string_length(v));
+    if (copy == NULL) {
+        r->no_memory = true;
+        return;
+    }
+    store(record, f->offset, &copy, sizeof copy);
+}
+
+static void read_number(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
+{
+    if (!json_is_number(v)) {
+        wrong_type(r, f->key, v, "a number");
+        return;
+    }
+    const double number = json_number_value(v);
+    store(record, f->offset, &number, sizeof number);
+}
+
+static void read_int(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
+{
+    const json_int_t wide = json_integer_value(v);
+    if (!json_is_integer(v) || wide < INT_MIN || wide > INT_MAX) {
+        wrong_type(r, f->key, v, "a whole number");
+        return;
+    }
+    const int number = (int)wide;
+    store(record, f->offset, &number, sizeof number);
+}
+
+static void read_bool(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
+{
+    if (!json_is_boolean(v)) {
+        wrong_type(r, f->key, v, "true or false");
+        return;
+    }
+    const bool yes = json_is_true(v);
+    store(record, f->offset, &yes, sizeof yes);
+}
+
+static int word_index(const mdr_words *words, const json_t *v)
+{
+    const char *text = json_string_value(v); /* NULL when it is no string */
+    for (int i = 0; text != NULL && i < words->n; i++) {
+        if (strcmp(words->ids[i], text) == 0) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+static void read_word(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
+{
+    if (!json_is_string(v)) {
+        wrong_type(r, f->key, v, "a text");
+        return;
+    }
+    const int index = word_index(f->words, v);
+    if (index < 0) {
+        wrong_word(r, f, json_string_value(v));
+        return;
+    }
+    store(record, f->offset, &index, sizeof index);
+}
+
+static void read_exact(mdr_reader *r, const mdr_field *f, const json_t *v)
+{
+    if (!json_is_string(v) || strcmp(json_string_value(v), f->exact) != 0) {
+        mdr_err e;
+        (void)MDR_FAIL(&e, MDR_E_PARSE, "", "this is another kind of document");
+        show_value(&e, v);
+        mdr_err_allowed(&e, "\"%s\"", f->exact);
+        mdr_reader_fault(r, f->key, &e);
+    }
+}
+
+static void read_object(mdr_reader *r, const mdr_field *f, json_t *v, void *record)
+{
+    if (!json_is_object(v)) {
+        wrong_type(r, f->key, v, "an object");
+        return;
+    }
+    const size_t back = enter(r, f->key, -1);
+    mdr_reader_fill(r, v, f->shape, (char *)record + f->offset);
+    leave(r, back);
+}
+
+static void read_list(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
+{
+    if (!json_is_array(v)) {
+        wrong_type(r, f->key, v, "a list");
+        return;
+    }
+    const mdr_shape *s = f->shape;
+    const size_t n = json_array_size(v);
+    if (n > (size_t)s->most) {
+        mdr_err e;
+        (void)MDR_FAIL(&e, MDR_E_RANGE, "", "too many %s", f->key);
+        mdr_err_value(&e, "%zu", n);
+        mdr_err_allowed(&e, "at most %d", s->most);
+        mdr_reader_fault(r, f->key, &e);
+        return;
+    }
+    char *elements = n > 0 ? mdr_arena_alloc(r->arena, n, s->size) : NULL;
+    if (n > 0 && elements == NULL) {
+        r->no_memory = true;
+        return;
+    }
+    for (size_t i = 0; i < n && !r->no_memory; i++) {
+        json_t *element = json_array_get(v, i);
+        char *into = elements + i * s->size;
+        if (s->absent != NULL) {
+            memcpy(into, s->absent, s->size);
+        }
+        const size_t back = enter(r, f->key, (int)i);
+        if (json_is_object(element)) {
+            mdr_reader_fill(r, element, s, into);
+        } else {
+            wrong_type(r, NULL, element, "an object");
+        }
+        leave(r, back);
+    }
+    const int count = (int)n;
+    store(record, f->offset, &elements, sizeof elements);
+    store(record, f->count, &count, sizeof count);
+}
+
+static void read_field(mdr_reader *r, const mdr_field *f, json_t *v, void *record)
+{
+    switch (f->kind) {
+    case MDR_FIELD_TEXT:
+        read_text(r, f, v, record);
+        break;
+    case MDR_FIELD_NUMBER:
+        read_number(r, f, v, record);
+        break;
+    case MDR_FIELD_INT:
+        read_int(r, f, v, record);
+        break;
+    case MDR_FIELD_BOOL:
+        read_bool(r, f, v, record);
+        break;
+    case MDR_FIELD_WORD:
+        read_word(r, f, v, record);
+        break;
+    case MDR_FIELD_EXACT:
+        read_exact(r, f, v);
+        break;
+    case MDR_FIELD_OBJECT:
+        read_object(r, f, v, record);
+        break;
+    case MDR_FIELD_LIST:
+        read_list(r, f, v, record);
+        break;
+    }
+    if (f->has != 0) {
+        const bool yes = true;
+        store(record, f->has, &yes, sizeof yes);
+    }
+}
+
+/* -- objects -- */
+
+static const mdr_field *field_of(const mdr_shape *s, const char *key, uint32_t mask)
+{
+    for (int i = 0; i < s->n_fields; i++) {
+        if ((s->fields[i].may & mask) != 0 && strcmp(s->fields[i].key, key) == 0) {
+            return &s->fields[i];
+        }
+    }
+    return NULL;
+}
+
+/* The bit of the word that decides; every bit when nothing decides or the word is not known
+ * (which is reported when it is read as a field). */
+static uint32_t mask_of(const mdr_shape *s, const json_t *object, const char **word)
+{
+    *word = NULL;
+    if (s->by == NULL) {
+        return MDR_FIELD_ALWAYS;
+    }
+    const json_t *v = json_object_get(object, s->by);
+    const mdr_field *f = field_of(s, s->by, MDR_FIELD_ALWAYS);
+    const int index = v != NULL && f != NULL ? word_index(f->words, v) : -1;
+    if (index < 0) {
+        return MDR_FIELD_ALWAYS;
+    }
+    *word = f->words->ids[index];
+    return (uint32_t)1 << index;
+}
+
+static bool given(const mdr_shape *s, const json_t *v)
+{
+    return v != NULL && !(s->null_is_absent && json_is_null(v));
+}
+
+static void missing_keys(mdr_reader *r, const json_t *object, const mdr_shape *s, uint32_t mask)
+{
+    for (int i = 0; i < s->n_fields; i++) {
+        const mdr_field *f = &s->fields[i];
+        /* with the deciding word unknown, only what every word needs is missed */
+        const bool needed =
+            mask == MDR_FIELD_ALWAYS ? f->must == MDR_FIELD_ALWAYS : (f->must & mask) != 0;
+        if (!needed || given(s, json_object_get(object, f->key))) {
+            continue;
+        }
+        mdr_err e;
+        (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s needs \"%s\"", s->what, f->key);
+        if (f->exact != NULL) {
+            mdr_err_allowed(&e, "\"%s\"", f->exact);
+        } else if (f->words != NULL) {
+            choices c = {.len = 0};
+            for (int k = 0; k < f->words->n; k++) {
+                add_choice(&c, f->words->ids[k]);
+            }
+            show_choices(&e, &c, NULL);
+        }
+        mdr_reader_fault(r, f->key, &e);
+    }
+}
+
+void mdr_reader_fill(mdr_reader *r, json_t *object, const mdr_shape *s, void *record)
+{
+    const char *word = NULL;
+    const uint32_t mask = mask_of(s, object, &word);
+    missing_keys(r, object, s, mask);
+    const char *key;
+    json_t *v;
+    json_object_foreach(object, key, v)
+    {
+        const mdr_field *f = field_of(s, key, mask);
+        if (f == NULL) {
+            unknown_key(r, s, mask, word, key);
+        } else if (given(s, v)) {
+            read_field(r, f, v, record);
+        }
+    }
+}

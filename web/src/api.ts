@@ -1,0 +1,95 @@
+// Every talk with the server goes through here: errors become values, a lost connection becomes
+// a signal that the frame shows.
+import { signal } from "@preact/signals";
+import type {
+  ApiErrorBody, Finding, LotRow, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
+} from "./types";
+
+export class ApiError extends Error {
+  constructor(readonly status: number, readonly body: ApiErrorBody) {
+    super(body.message);
+  }
+  get all(): Finding[] {
+    return [this.body, ...(this.body.more ?? [])];
+  }
+}
+/** The server could not be reached; nothing is known about what it would have said. */
+export class Unreachable extends Error {}
+
+export const offline = signal(false);
+/** When an answer last arrived; shown while the server is away. */
+export const lastAnswer = signal<Date | null>(null);
+
+/** A proxy in front of the server says these when the server behind it is gone. */
+const GATEWAY_STATUSES = new Set([502, 503, 504]);
+const PROBE_MS = 3000;
+let probe: ReturnType<typeof setInterval> | undefined;
+
+async function send<T>(method: string, path: string, body?: unknown, abort?: AbortSignal): Promise<T> {
+  const init: RequestInit = { method, headers: { accept: "application/json" } };
+  if (body !== undefined) {
+    init.body = JSON.stringify(body);
+    init.headers = { accept: "application/json", "content-type": "application/json" };
+  }
+  if (abort) init.signal = abort;
+  let response: Response;
+  let text: string;
+  try {
+    response = await fetch(path, init);
+    text = await response.text();
+  } catch (cause) {
+    if (abort?.aborted) throw cause;
+    lost();
+    throw new Unreachable("no answer", { cause });
+  }
+  if (GATEWAY_STATUSES.has(response.status)) {
+    lost();
+    throw new Unreachable("no answer");
+  }
+  found();
+  if (!response.ok) throw new ApiError(response.status, errorBody(text, response.status));
+  return JSON.parse(text) as T;
+}
+
+function errorBody(text: string, status: number): ApiErrorBody {
+  try {
+    const parsed = JSON.parse(text) as { error?: ApiErrorBody };
+    if (parsed.error) return parsed.error;
+  } catch {
+    // not JSON: said below
+  }
+  return { code: String(status), message: `The server answered with status ${status}.`, place: "", value: "", allowed: "", remedy: "" };
+}
+
+function lost(): void {
+  offline.value = true;
+  probe ??= setInterval(retry, PROBE_MS);
+}
+function found(): void {
+  lastAnswer.value = new Date();
+  if (!offline.peek()) return;
+  clearInterval(probe);
+  probe = undefined;
+  offline.value = false;
+}
+export function retry(): void {
+  send("GET", "/api/mill").catch(() => undefined); // its only use is what lost() and found() note
+}
+
+const q = encodeURIComponent;
+export const api = {
+  mill: () => send<Mill>("GET", "/api/mill"),
+  lots: () => send<{ lots: LotRow[] }>("GET", "/api/lots").then((r) => r.lots),
+  machines: () => send<{ machines: Machine[] }>("GET", "/api/machines").then((r) => r.machines),
+  routes: () => send<{ routes: RouteRow[] }>("GET", "/api/routes").then((r) => r.routes),
+  orders: () => send<{ orders: OrderRow[] }>("GET", "/api/orders").then((r) => r.orders),
+  advice: (id: string) => send<OrderAdvice>("GET", `/api/orders/${q(id)}/advice`),
+  check: () => send<{ findings: Finding[]; total: number }>("GET", "/api/check"),
+  plan: (lot: string, abort?: AbortSignal) => send<Plan>("GET", `/api/lots/${q(lot)}/plan`, undefined, abort),
+  replan: (lot: string, what: WhatIf, abort?: AbortSignal) => send<Plan>("POST", `/api/lots/${q(lot)}/plan`, what, abort),
+  saveLot: (lot: string, what: WhatIf & { revision: number }) => send<Plan>("PUT", `/api/lots/${q(lot)}`, what),
+  saveRoute: (route: RouteDoc) =>
+    send<{ route_id: string; version: number; lots: number }>("PUT", `/api/routes/${q(route.route_id)}`, route),
+  cardHref: (lot: string) => `/api/lots/${q(lot)}/card.pdf`,
+  slipsHref: (lot: string) => `/api/lots/${q(lot)}/slips.pdf`,
+};

@@ -1,0 +1,33 @@
+import type { JSX } from "preact";
+import { api } from "../api";
+import { Empty, FindingText, Ready, Shape } from "../ui/parts";
+import { useResource } from "../ui/resource";
+import { words } from "../words";
+import "./check.css";
+
+const w = words.checkPage;
+
+export function CheckPage(): JSX.Element {
+  const check = useResource("check", api.check);
+  return (
+    <>
+      <div class="page-head">
+        <h1>{w.title}</h1>
+        {check.data ? <p class="page-count">{w.count(check.data.total)}</p> : null}
+      </div>
+      <p class="lead">{w.lead}</p>
+      <Ready of={check}>
+        {({ findings, total }) => findings.length ? (
+          <>
+            <ol class="findings">
+              {findings.map((finding, i) => (
+                <li key={i}><Shape kind="warning" /><div><p class="findings-place">{finding.place}</p><FindingText finding={finding} place={false} /></div></li>
+              ))}
+            </ol>
+            {total > findings.length ? <p>{w.shownOf(findings.length, total)}</p> : null}
+          </>
+        ) : <Empty><Shape kind="ok" /> {w.clean}</Empty>}
+      </Ready>
+    </>
+  );
+}
