@@ -6,6 +6,7 @@ mkdir -p "$LOG_DIR"
 BUILD_PACKAGES="gcc libc6-dev cmake ninja-build pkg-config libsqlite3-dev libjansson-dev
   libmicrohttpd-dev libcairo2-dev libpango1.0-dev libqrencode-dev
   fonts-inter fonts-noto-core fonts-droid-fallback"
+# shellcheck disable=SC2034 # used by script/test
 TEST_PACKAGES="libcmocka-dev clang clang-tidy clang-format libclang-rt-dev chromium
   poppler-utils zbar-tools curl"
 
@@ -46,6 +47,7 @@ is_installed() {
 }
 
 install_packages() { # with $1 = "" or "sudo ..."
+    # shellcheck disable=SC2086 # a list of names
     $1 apt-get update -q && $1 env DEBIAN_FRONTEND=noninteractive \
         apt-get install -y -q --no-install-recommends $MISSING
 }
@@ -55,7 +57,7 @@ need() {
     local package sudo=""
     MISSING=""
     command -v dpkg-query >/dev/null || fail "This script knows Debian and its kin (dpkg-query is not here)." \
-        "Install by your own means:" $BUILD_PACKAGES "and node 18 or newer with npm."
+        "Install by your own means:" "  $BUILD_PACKAGES" "and node 18 or newer with npm."
     for package in "$@"; do
         is_installed "$package" || MISSING="$MISSING $package"
     done

@@ -29,7 +29,11 @@ mdr_code mdr_app_open(const char *path, bool for_writing, mdr_app **out, mdr_err
     MDR_MUST_CHECK;
 void mdr_app_close(mdr_app *app);
 
+/* A failure as the JSON that goes out (docs/api.md); `found` may be NULL. Never fails. */
+const char *mdr_app_error_json(const mdr_err *err, const mdr_err_list *found, mdr_arena *arena);
+
 /* -- plans. `what_if` is JSON (may be empty: len 0): see mdr_what_if in docs/formats.md. -- */
+/* The plan points into the records of the app: use it before the next call on the app. */
 mdr_code mdr_app_plan(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
                       mdr_err_list *found, const mdr_plan **out, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_plan_json(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
@@ -42,17 +46,22 @@ mdr_code mdr_app_card(mdr_app *app, const char *lot_id, const char *printed_at, 
                       mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_slips(mdr_app *app, const char *lot_id, int bath, const char *printed_at,
                        mdr_arena *arena, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
-/* Loading advice of an order. */
+/* Loading advice of an order; points into the records of the app like a plan. */
 mdr_code mdr_app_advice(mdr_app *app, const char *order_id, mdr_arena *arena, mdr_advice **out,
                         int *n_out, double *grey_kg, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_advice_json(mdr_app *app, const char *order_id, mdr_arena *arena, mdr_blob *out,
                              mdr_err *err) MDR_MUST_CHECK;
 
 /* -- changes -- */
+/* Stores what `what_if` says of the lot (it must name the revision it was made from, and may not
+ * hold a whole route), when the lot can be planned like that. Out: the new plan. */
 mdr_code mdr_app_lot_save(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
                           mdr_err_list *found, mdr_blob *plan_json, mdr_err *err) MDR_MUST_CHECK;
 /* Saves a route document as the next version of itself (its "version" must be the newest one, or
- * the route must be new). Out: {"route_id", "version", "lots"}. */
+ * the route must be new). A stage that names another route and holds that route's baths unchanged
+ * stays taken from there; with changed baths it becomes this route's own. Refused when materials
+ * or tables are unknown, or when a route that takes a stage from it would no longer be whole.
+ * route_id may be "": whatever the document says. Out: {"route_id", "version", "lots"}. */
 mdr_code mdr_app_route_save(mdr_app *app, const char *route_id, mdr_blob doc, mdr_arena *arena,
                             mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 
@@ -80,5 +89,11 @@ mdr_code mdr_app_export(mdr_app *app, const char *table, mdr_arena *arena, mdr_b
                         mdr_err *err) MDR_MUST_CHECK;
 /* Everything inconsistent in the mill, also what only a plan of each lot shows. */
 mdr_code mdr_app_check(mdr_app *app, mdr_err_list *found, mdr_err *err) MDR_MUST_CHECK;
+/* The same as {"findings": [...], "total"}. */
+mdr_code mdr_app_check_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
+    MDR_MUST_CHECK;
+/* {"tables": [{"name", "title"}]} */
+mdr_code mdr_app_tables_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
+    MDR_MUST_CHECK;
 
 #endif

@@ -3,7 +3,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#define FAIL_AT(err, csv, line, ...) fail_at((csv), (line), MDR_FAIL((err), MDR_E_PARSE, "", __VA_ARGS__), (err))
+#define FAIL_AT(err, csv, line, ...) \
+    fail_at((csv), (line), MDR_FAIL((err), MDR_E_PARSE, "", __VA_ARGS__), (err))
 
 static mdr_code fail_at(const mdr_csv *csv, int line, mdr_code code, mdr_err *err)
 {
@@ -15,19 +16,27 @@ static mdr_code fail_at(const mdr_csv *csv, int line, mdr_code code, mdr_err *er
 
 /* -- the text as a whole ---------------------------------------------------------------------- */
 
+static size_t length_by_lead(unsigned char a)
+{
+    if (a < 0x80) {
+        return 1;
+    }
+    if (a >= 0xC2 && a <= 0xDF) {
+        return 2;
+    }
+    if (a >= 0xE0 && a <= 0xEF) {
+        return 3;
+    }
+    return a >= 0xF0 && a <= 0xF4 ? 4 : 0;
+}
+
 /* Length of the UTF-8 character at p, or 0 when it is none (overlong, surrogate, cut, beyond
  * U+10FFFF): the well-formed sequences of the Unicode standard, table 3-7. */
 static size_t utf8_length(const unsigned char *p, size_t n)
 {
     const unsigned char a = p[0];
-    if (a < 0x80) {
-        return 1;
-    }
-    const size_t len = a >= 0xC2 && a <= 0xDF   ? 2
-                       : a >= 0xE0 && a <= 0xEF ? 3
-                       : a >= 0xF0 && a <= 0xF4 ? 4
-                                                : 0;
-    if (len == 0 || len > n) {
+    const size_t len = length_by_lead(a);
+    if (len > n) {
         return 0;
     }
     for (size_t i = 1; i < len; i++) {
@@ -133,8 +142,7 @@ static mdr_code read_quoted(mdr_csv *csv, mdr_csv_cell *cell, mdr_err *err)
         if (csv->at == csv->len) {
             csv->broken = true;
             (void)FAIL_AT(err, csv, first_line, "a quote is opened and never closed");
-            mdr_err_value(err, "\"%.*s", (int)(csv->len - start < 40 ? csv->len - start : 40),
-                          csv->text + start);
+            mdr_err_value(err, "\"%.*s", (int)(csv->len - start), csv->text + start);
             mdr_err_remedy(err, "close the quote, or write two quotes for one inside a cell");
             return MDR_E_PARSE;
         }
@@ -153,8 +161,7 @@ static mdr_code read_quoted(mdr_csv *csv, mdr_csv_cell *cell, mdr_err *err)
     csv->at++;
     if (!at_line_end(csv, csv->at) && csv->text[csv->at] != ',') {
         (void)FAIL_AT(err, csv, csv->at_line, "text after the closing quote");
-        mdr_err_value(err, "%.*s", (int)(csv->len - csv->at < 20 ? csv->len - csv->at : 20),
-                      csv->text + csv->at);
+        mdr_err_value(err, "%.*s", (int)(csv->len - csv->at), csv->text + csv->at);
         mdr_err_remedy(err, "write two quotes for one inside a cell");
         return MDR_E_PARSE;
     }
@@ -166,9 +173,8 @@ static mdr_code read_bare(mdr_csv *csv, mdr_csv_cell *cell, mdr_err *err)
     const size_t start = csv->at;
     while (!at_line_end(csv, csv->at) && csv->text[csv->at] != ',') {
         if (csv->text[csv->at] == '"') {
-            const size_t n = csv->at + 1 - start;
             (void)FAIL_AT(err, csv, csv->at_line, "a quote inside a cell without quotes");
-            mdr_err_value(err, "%.*s", (int)(n < 60 ? n : 60), csv->text + start);
+            mdr_err_value(err, "%.*s", (int)(csv->at + 1 - start), csv->text + start);
             mdr_err_remedy(err, "put the whole cell in quotes and write each quote in it twice");
             return MDR_E_PARSE;
         }

@@ -33,8 +33,8 @@ typedef struct mdr_csv {
     /* for the caller to read */
     char name[MDR_CSV_PLACE_NAME + 4]; /* of the file, as it stands in places */
     const mdr_csv_cell *header;
-    int n_cells;     /* in the header and in every row */
-    int header_line; /* counted from 1 */
+    int n_cells;         /* in the header and in every row */
+    int header_line;     /* counted from 1 */
     mdr_csv_cell *cells; /* the row read last; overwritten by the next */
     int line;            /* where it starts */
     int rows;            /* read so far */

@@ -31,7 +31,8 @@ typedef struct cell {
     size_t len;
 } cell;
 
-#define SHOWN(c) (int)((c).len < 60 ? (c).len : 60), (c).text
+/* For "%.*s"; the error record cuts at the border of a character. */
+#define SHOWN(c) (int)((c).len < 1000 ? (c).len : 1000), (c).text
 
 static bool starts_with(cell c, const char *word)
 {
@@ -66,7 +67,11 @@ static bool same_word(cell c, const char *lower_case)
 static size_t separator_length(cell c)
 {
     static const char *const SEPARATORS[] = {
-        ",", ".", "'", " ", "_",
+        ",",
+        ".",
+        "'",
+        " ",
+        "_",
         "\xC2\xA0",     /* no-break space */
         "\xE2\x80\xAF", /* narrow no-break space */
         "\xE2\x80\x89", /* thin space */
@@ -122,9 +127,10 @@ static mdr_code refuse_comma(mdr_err *err, cell c, shape s)
     char point[64], none[64];
     size_t n = 0, m = 0;
     for (size_t i = 0; i < c.len && i < sizeof point - 1; i++) {
-        point[n++] = c.text[i] == ',' ? '.' : c.text[i];
-        if (c.text[i] != ',') {
-            none[m++] = c.text[i];
+        if (c.text[i] == ',') {
+            point[n++] = '.';
+        } else {
+            point[n++] = none[m++] = c.text[i];
         }
     }
     point[n] = none[m] = '\0';
@@ -321,9 +327,8 @@ int mdr_decimal_write(char *out, size_t out_size, int64_t units, int64_t per_uni
         ten *= 10;
         places++;
     }
-    const int n = places == 0
-                      ? snprintf(out, out_size, "%s%" PRIu64, sign, size / per + fraction)
-                      : snprintf(out, out_size, "%s%" PRIu64 ".%0*" PRIu64, sign, size / per,
-                                 places, fraction);
+    const int n = places == 0 ? snprintf(out, out_size, "%s%" PRIu64, sign, size / per + fraction)
+                              : snprintf(out, out_size, "%s%" PRIu64 ".%0*" PRIu64, sign,
+                                         size / per, places, fraction);
     return n;
 }

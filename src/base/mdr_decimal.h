@@ -15,8 +15,9 @@
 #include "base/mdr_err.h"
 
 enum {
-    MDR_DECIMAL_DIGITS_MAX = 15, /* so that every number read is exact in an int64 and in a double */
-    MDR_DECIMAL_TEXT_MAX = 32    /* room for every number written */
+    MDR_DECIMAL_DIGITS_MAX =
+        15,                   /* so that every number read is exact in an int64 and in a double */
+    MDR_DECIMAL_TEXT_MAX = 32 /* room for every number written */
 };
 
 /* digits / 10^decimals, without zeros at the end of the fraction. */

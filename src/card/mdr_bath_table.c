@@ -20,13 +20,15 @@ static const mdr_style LABEL = {.size_pt = 7.0, .weight = 400, .ink = 0.25, .lin
 static const mdr_style LABEL_RIGHT = {
     .size_pt = 7.0, .weight = 400, .ink = 0.25, .align = MDR_RIGHT, .lines = 1};
 static const mdr_style FIGURE = {.size_pt = 12.0, .weight = 600, .lines = 1};
-static const mdr_style NUMBER = {.size_pt = 10.5, .weight = 700, .lines = 1};
+static const mdr_style NUMBER = {.size_pt = 10.5, .weight = 700, .lines = 1, .even = true};
 static const mdr_style WHAT = {.size_pt = 10.5, .weight = 500, .lines = 3};
 static const mdr_style NOTE = {.size_pt = 9.0, .weight = 400, .ink = 0.1, .lines = 8};
-static const mdr_style CELL = {.size_pt = 10.5, .weight = 500, .align = MDR_RIGHT, .lines = 1};
+static const mdr_style CELL = {
+    .size_pt = 10.5, .weight = 500, .align = MDR_RIGHT, .lines = 1, .even = true};
 static const mdr_style NAME = {.size_pt = 10.5, .weight = 500, .lines = 2};
 static const mdr_style ASKED = {.size_pt = 9.5, .weight = 400, .lines = 2};
-static const mdr_style MASS = {.size_pt = 14.0, .weight = 700, .align = MDR_RIGHT, .lines = 1};
+static const mdr_style MASS = {
+    .size_pt = 14.0, .weight = 700, .align = MDR_RIGHT, .lines = 1, .even = true};
 static const mdr_style IDENT = {.size_pt = 7.5, .weight = 400, .ink = 0.25, .lines = 1};
 
 static double figure(const mdr_doc *doc, mdr_fig_id id)
@@ -54,9 +56,10 @@ static double name_row(mdr_doc *doc, const mdr_row *row, double y)
     mdr_digits_span(span, figure(doc, bath->minutes));
     (void)snprintf(text, sizeof text, "%.20s \u2013 %.20s  \u00b7  %.40s", from, to, span);
     (void)mdr_text_base(doc, &WHEN, x + w - 200.0, y + 28.0, 200.0, text);
-    (void)snprintf(text, sizeof text, "%.120s%s", bath->stage->name,
-                   bath->continues ? "  \u00b7  goes on in the liquor of the bath before" : "");
-    (void)mdr_text_base(doc, &STAGE, x + WHAT_X + 2.0, y + 41.0, w - WHAT_X, text);
+    (void)mdr_text_base(
+        doc, &STAGE, x + WHAT_X + 2.0, y + 41.0, w - WHAT_X,
+        mdr_doc_say(doc, "%s%s", bath->stage->name,
+                    bath->continues ? "  \u00b7  goes on in the liquor of the bath before" : ""));
     return 46.0;
 }
 
@@ -171,11 +174,10 @@ static double item_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_plan_item *item = &step->items[row->number];
     const mdr_material *material = item->material;
     const double x = doc->margin, base = y + 13.5;
-    char text[200];
     double at = base + mdr_text_base(doc, &NAME, x + WHAT_X + 8.0, base, NAME_W - 8.0, material->name);
-    (void)snprintf(text, sizeof text, "%.80s, %.40s", material->material_id,
-                   mdr_form_words((mdr_form)material->form));
-    at += mdr_text(doc, &IDENT, x + WHAT_X + 8.0, at - 1.0, NAME_W - 8.0, text);
+    at += mdr_text(doc, &IDENT, x + WHAT_X + 8.0, at - 1.0, NAME_W - 8.0,
+                   mdr_doc_say(doc, "%s, %s", material->material_id,
+                               mdr_form_words((mdr_form)material->form)));
     item_amounts(doc, step, item, base);
     const double cautions =
         mdr_part_cautions(doc, material->cautions, x + ASKED_X, base + 5.5, TICK_X - ASKED_X - 8.0);
@@ -194,7 +196,7 @@ static double check_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_route_check *check = &step->asked->check;
     const double x = doc->margin, base = y + 14.0;
     const double fields_x = x + mdr_part_width(doc) - 2.0 * SIGN_W;
-    const double width = fields_x - 46.0 - x - WHAT_X;
+    const double width = fields_x - 54.0 - x - WHAT_X;
     char text[MDR_WORDS_MAX], start[MDR_DIGITS_MAX];
     step_number(doc, row, base);
     mdr_words_step(doc->plan, step, text);
@@ -210,12 +212,13 @@ static double check_row(mdr_doc *doc, const mdr_row *row, double y)
         cairo_fill(doc->cr);
     }
     at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, check->method);
-    char *fail = mdr_arena_printf(doc->arena, "If not: %s%s%s", mdr_on_fail_words(check->on_fail),
-                                  check->remedy[0] == '\0' ? "" : ". ", check->remedy);
-    at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, fail == NULL ? "" : fail);
+    at += mdr_text(doc, &NOTE, x + WHAT_X, at, width,
+                   mdr_doc_say(doc, "If not: %s%s%s", mdr_on_fail_words(check->on_fail),
+                               check->remedy[0] == '\0' ? "" : ". ", check->remedy));
     at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, step->asked->note);
     mdr_digits_clock(start, figure(doc, step->start_min));
-    (void)mdr_text_base(doc, &CELL, fields_x - 44.0, base, COLUMN_W, start);
+    (void)mdr_text_base(doc, &CELL, fields_x - 52.0, base, COLUMN_W + 8.0,
+                        mdr_doc_say(doc, "at %s", start));
     mdr_ink_field(doc, (mdr_box){fields_x, y + 3.0, SIGN_W, SIGN_H}, "reading");
     mdr_ink_field(doc, (mdr_box){fields_x + SIGN_W - 0.7, y + 3.0, SIGN_W + 0.7, SIGN_H}, "initials");
     const double h = larger(at + 4.0 - y, SIGN_H + 6.0);
@@ -243,7 +246,7 @@ void mdr_part_baths(mdr_rows *rows, mdr_doc *doc)
         const mdr_plan_bath *bath = &doc->plan->baths[b];
         rows->group++;
         mdr_row *row = mdr_rows_add(rows, name_row, bath, NULL);
-        row->new_page = b == 0;
+        row->begin = MDR_BEGIN_AFTER_FIRST_PAGE;
         row->head = row->glue = true;
         mdr_rows_add(rows, liquor_row, bath, NULL)->glue = true;
         row = mdr_rows_add(rows, columns_row, bath, NULL);

@@ -11,7 +11,7 @@
 
 #include "card/mdr_doc.h"
 
-enum { MDR_CHART_LABELS = 600 };
+enum { MDR_CHART_LABELS = 400 };
 
 typedef struct mdr_chart {
     mdr_doc *doc;

@@ -1,14 +1,14 @@
-#include <stdio.h>
-
 #include "card/mdr_digits.h"
 #include "card/mdr_parts.h"
 
 static const mdr_style NAME = {.size_pt = 10.0, .weight = 500, .lines = 1};
 static const mdr_style IDENT = {.size_pt = 8.0, .weight = 400, .ink = 0.2, .lines = 1};
-static const mdr_style MASS = {.size_pt = 11.5, .weight = 700, .align = MDR_RIGHT, .lines = 1};
+static const mdr_style MASS = {
+    .size_pt = 11.5, .weight = 700, .align = MDR_RIGHT, .lines = 1, .even = true};
 static const mdr_style SMALL = {.size_pt = 8.5, .weight = 400, .lines = 3};
 
-static const double PASS_H = 15.0 * MDR_MM, ROLLS_ACROSS = 5.0;
+static const double PASS_H = 15.0 * MDR_MM;
+enum { ROLLS_ACROSS = 5 };
 
 static double total_row(mdr_doc *doc, const mdr_row *row, double y)
 {
@@ -31,13 +31,13 @@ static double sum_row(mdr_doc *doc, const mdr_row *row, double y)
     (void)row;
     const mdr_plan *plan = doc->plan;
     const double x = doc->margin, w = mdr_part_width(doc), base = y + 12.0;
-    char mass[MDR_DIGITS_MAX], water[MDR_DIGITS_MAX], steam[MDR_DIGITS_MAX], text[200];
+    char mass[MDR_DIGITS_MAX], water[MDR_DIGITS_MAX], steam[MDR_DIGITS_MAX];
     mdr_digits_mass(mass, mdr_fig_value(&plan->figs, plan->chemicals_kg));
     mdr_digits_volume(water, mdr_fig_value(&plan->figs, plan->water_l));
     mdr_digits_whole(steam, mdr_fig_value(&plan->figs, plan->steam_kg));
-    (void)snprintf(text, sizeof text, "All together  \u00b7  water %.40s  \u00b7  steam %.30s\u00a0kg",
-                   water, steam);
-    (void)mdr_text_base(doc, &NAME, x, base, w - 140.0, text);
+    (void)mdr_text_base(doc, &NAME, x, base, w - 140.0,
+                        mdr_doc_say(doc, "All together  \u00b7  water %s  \u00b7  steam %s\u00a0kg",
+                                    water, steam));
     (void)mdr_text_base(doc, &MASS, x + w - 130.0, base, 100.0, mass);
     return 20.0;
 }
@@ -46,9 +46,8 @@ static double pass_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_route_pass *pass = row->what;
     const double x = doc->margin, w = mdr_part_width(doc);
-    char text[100];
-    (void)snprintf(text, sizeof text, "%d  %.80s", row->number, mdr_pass_kind_words(pass->kind));
-    (void)mdr_text_base(doc, &NAME, x, y + 15.0, 165.0, text);
+    (void)mdr_text_base(doc, &NAME, x, y + 15.0, 165.0,
+                        mdr_doc_say(doc, "%d  %s", row->number, mdr_pass_kind_words(pass->kind)));
     (void)mdr_text(doc, &SMALL, x + 10.0, y + 19.0, 155.0, pass->note);
     mdr_ink_field(doc, (mdr_box){x + 172.0, y + 3.0, 192.0, PASS_H - 4.0}, "remarks");
     mdr_ink_field(doc, (mdr_box){x + 368.0, y + 3.0, 25.0 * MDR_MM, PASS_H - 4.0}, "machine, time");
@@ -62,15 +61,15 @@ static double pass_row(mdr_doc *doc, const mdr_row *row, double y)
 static double rolls_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_lot *lot = doc->plan->lot;
-    const double step = mdr_part_width(doc) / ROLLS_ACROSS;
-    for (int i = 0; i < (int)ROLLS_ACROSS && row->number + i < lot->n_rolls; i++) {
+    const double step = mdr_part_width(doc) / (double)ROLLS_ACROSS;
+    for (int i = 0; i < ROLLS_ACROSS && row->number + i < lot->n_rolls; i++) {
         const mdr_roll *roll = &lot->rolls[row->number + i];
         const double x = doc->margin + step * i;
-        char kg[MDR_DIGITS_MAX], text[120];
+        char kg[MDR_DIGITS_MAX];
         mdr_digits_trim(kg, roll->grey_kg, 1, 2);
-        (void)snprintf(text, sizeof text, "%.60s  %.30s\u00a0kg", roll->roll_id, kg);
         mdr_ink_tick(doc, x, y + 2.0, 8.5);
-        (void)mdr_text_base(doc, &SMALL, x + 12.0, y + 9.5, step - 16.0, text);
+        (void)mdr_text_base(doc, &SMALL, x + 12.0, y + 9.5, step - 16.0,
+                            mdr_doc_say(doc, "%s  %s\u00a0kg", roll->roll_id, kg));
     }
     return 14.0;
 }
@@ -99,7 +98,7 @@ void mdr_part_closing(mdr_rows *rows, mdr_doc *doc)
     if (plan->lot->n_rolls > 0) {
         heading(rows, "Rolls of the lot");
     }
-    for (int i = 0; i < plan->lot->n_rolls; i += (int)ROLLS_ACROSS) {
+    for (int i = 0; i < plan->lot->n_rolls; i += ROLLS_ACROSS) {
         mdr_rows_add(rows, rolls_row, NULL, NULL)->number = i;
     }
 }

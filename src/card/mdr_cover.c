@@ -17,12 +17,17 @@ static const mdr_style SHADE = {.size_pt = 19.0, .weight = 700, .lines = 1};
 static const mdr_style SMALL = {.size_pt = 7.5, .weight = 400, .ink = 0.2, .lines = 3};
 
 static const double LOT_PT = 54.0, LOT_LEAST_PT = 24.0; /* smaller only for a very long number */
-static const double QR_MODULE = 0.85 * MDR_MM;
+static const double QR_MODULE = 1.0 * MDR_MM;
 static const double SWATCH_W = 40.0 * MDR_MM, SWATCH_H = 24.0 * MDR_MM;
 
 double mdr_part_width(const mdr_doc *doc)
 {
     return doc->width - 2.0 * doc->margin;
+}
+
+static double larger(double a, double b)
+{
+    return a > b ? a : b;
 }
 
 static double figure(const mdr_doc *doc, mdr_fig_id id)
@@ -40,29 +45,27 @@ static void lot_number(mdr_doc *doc, double baseline, double width)
     (void)mdr_text_base(doc, &style, doc->margin - 2.0, baseline, width, doc->plan->lot->lot_id);
 }
 
-/* Lot, customer, order, due day; QR code at the right. */
+/* Lot, customer, order, due day; QR code at the right. Its quiet zone may lie on the margin. */
 static double title_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     (void)row;
     const mdr_lot *lot = doc->plan->lot;
     const double x = doc->margin, w = mdr_part_width(doc);
-    /* A lot number up to 62 letters makes a code of at most 37 modules. */
-    const double qr_x = x + w - 29.0 * QR_MODULE;
-    const double qr = mdr_ink_qr(doc, lot->lot_id, qr_x, y - 2.0, QR_MODULE);
-    const double left = w - 29.0 * QR_MODULE - 12.0;
-    char day[MDR_DIGITS_MAX], order[300];
+    const double side = mdr_ink_qr_side(lot->lot_id, QR_MODULE), quiet = 4.0 * QR_MODULE;
+    const double code_x = x + w - (side - quiet);
+    const double left = w - side - 4.0;
+    char day[MDR_DIGITS_MAX];
     mdr_digits_day(day, (long long)lot->due_utc_ms);
-    (void)mdr_text_base(doc, &KICKER, x, y + 9.0, left, "BATCH CARD");
+    mdr_ink_qr(doc, lot->lot_id, code_x, y + 4.0 - quiet, QR_MODULE);
+    (void)mdr_text_base(doc, &UNDER_QR, code_x, y + 4.0 + side - 2.0 * quiet + 11.0, side,
+                        lot->lot_id);
+    (void)mdr_text_base(doc, &KICKER, x, y + 11.0, left, "BATCH CARD");
     lot_number(doc, y + 55.0, left);
-    (void)mdr_text_base(doc, &PARTY, x, y + 77.0, left, lot->customer);
-    (void)snprintf(order, sizeof order, "Order %.100s%s%s", lot->order_id,
-                   day[0] == '\0' ? "" : "  \u00b7  due ", day);
-    (void)mdr_text_base(doc, &VALUE, x, y + 93.0, left, order);
-    if (qr > 0.0) {
-        (void)mdr_text_base(doc, &UNDER_QR, qr_x - 20.0, y + qr + 4.0, qr + 40.0, lot->lot_id);
-    }
-    const double under_code = qr + 10.0;
-    return under_code > 104.0 ? under_code : 104.0;
+    (void)mdr_text_base(doc, &PARTY, x, y + 76.0, left, lot->customer);
+    (void)mdr_text_base(doc, &VALUE, x, y + 92.0, left,
+                        mdr_doc_say(doc, "Order %s%s%s", lot->order_id,
+                                    day[0] == '\0' ? "" : "  \u00b7  due ", day));
+    return larger(side - 2.0 * quiet + 22.0, 102.0);
 }
 
 static void swatch(mdr_doc *doc, double x, double y)
@@ -82,23 +85,25 @@ static void swatch(mdr_doc *doc, double x, double y)
 static void shade_words(mdr_doc *doc, double x, double y, double w)
 {
     const mdr_shade *shade = doc->plan->lot->shade;
-    char l[MDR_DIGITS_MAX], a[MDR_DIGITS_MAX], b[MDR_DIGITS_MAX], hex[8], text[300];
+    char l[MDR_DIGITS_MAX], a[MDR_DIGITS_MAX], b[MDR_DIGITS_MAX], hex[8];
     bool inside = true;
     (void)mdr_text_base(doc, &SHADE, x, y + 17.0, w, shade->name);
     mdr_digits_trim(l, figure(doc, doc->plan->depth_pct_owf), 1, 3);
-    (void)snprintf(text, sizeof text, "%.60s  \u00b7  %.40s%s%.20s%s", shade->shade_id,
-                   mdr_dye_class_words((mdr_dye_class)shade->dye_class),
-                   shade->n_dyes > 0 ? "  \u00b7  depth " : "", shade->n_dyes > 0 ? l : "",
-                   shade->n_dyes > 0 ? "\u00a0% owf" : "");
-    (void)mdr_text_base(doc, &VALUE, x, y + 32.0, w, text);
+    const char *depth =
+        shade->n_dyes > 0 ? mdr_doc_say(doc, "  \u00b7  depth %s\u00a0%% owf", l) : "";
+    (void)mdr_text_base(doc, &VALUE, x, y + 32.0, w,
+                        mdr_doc_say(doc, "%s  \u00b7  %s%s", shade->shade_id,
+                                    mdr_dye_class_words((mdr_dye_class)shade->dye_class), depth));
     mdr_digits_fixed(l, shade->lab_l, 1);
     mdr_digits_fixed(a, shade->lab_a, 1);
     mdr_digits_fixed(b, shade->lab_b, 1);
     mdr_swatch_hex(shade->lab_l, shade->lab_a, shade->lab_b, hex, &inside);
-    (void)snprintf(text, sizeof text,
-                   "L* %.20s  a* %.20s  b* %.20s, D65/10\u00b0. Print colour only, not for judgement%s",
-                   l, a, b, inside ? "." : "; this shade lies outside what sRGB can show.");
-    (void)mdr_text(doc, &SMALL, x, y + 38.0, w, text);
+    (void)mdr_text(doc, &SMALL, x, y + 38.0, w,
+                   mdr_doc_say(doc,
+                               "L* %s  a* %s  b* %s, D65/10\u00b0. Print colour only, not for "
+                               "judgement%s",
+                               l, a, b,
+                               inside ? "." : "; outside what sRGB can show, cut to the nearest."));
 }
 
 typedef struct fact {
@@ -124,11 +129,10 @@ static double shade_row(mdr_doc *doc, const mdr_row *row, double y)
     swatch(doc, x, y + 8.0);
     const double text_x = x + SWATCH_W + 12.0;
     shade_words(doc, text_x, y + 8.0, w * 0.68 - SWATCH_W - 20.0);
-    char machine[300], route[300];
-    (void)snprintf(machine, sizeof machine, "%.60s  %.160s", plan->machine->machine_id,
-                   plan->machine->name);
-    (void)snprintf(route, sizeof route, "%.160s, version %d%s", plan->route->name,
-                   plan->route->version, plan->route->invented ? " (invented)" : "");
+    const char *machine =
+        mdr_doc_say(doc, "%s  %s", plan->machine->machine_id, plan->machine->name);
+    const char *route = mdr_doc_say(doc, "%s, version %d%s", plan->route->name, plan->route->version,
+                                    plan->route->invented ? " (invented)" : "");
     (void)put_fact(doc, &(fact){"Machine", machine, 0.70, 0.30}, &VALUE, y + 6.0);
     (void)put_fact(doc, &(fact){"Route", route, 0.70, 0.30}, &VALUE, y + 38.0);
     return SWATCH_H + 16.0;
@@ -140,20 +144,24 @@ static double article_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_plan *plan = doc->plan;
     const mdr_article *article = plan->lot->article;
     const double x = doc->margin, w = mdr_part_width(doc);
-    char gsm[MDR_DIGITS_MAX], width[MDR_DIGITS_MAX], name[400], speed[MDR_DIGITS_MAX], rope[200];
+    char gsm[MDR_DIGITS_MAX], width[MDR_DIGITS_MAX], speed[MDR_DIGITS_MAX];
     mdr_ink_line(doc, x, y, x + w, y, 0.4, 0.3);
     mdr_digits_fixed(gsm, article->finished_gsm, 0);
     mdr_digits_fixed(width, article->finished_width_cm, 0);
-    (void)snprintf(name, sizeof name, "%.60s  %.120s  \u00b7  %.40s, finished %.20s\u00a0g/m\u00b2 \u00d7 %.20s\u00a0cm",
-                   article->article_id, article->name,
-                   mdr_construction_words((mdr_construction)article->construction), gsm, width);
-    double h = put_fact(doc, &(fact){"Article", name, 0.0, 0.70}, &VALUE, y + 3.0);
     mdr_digits_fixed(speed, figure(doc, plan->speed_m_per_min), 0);
     const int used = plan->lot->tubes_used > 0 ? plan->lot->tubes_used : plan->machine->tubes;
-    (void)snprintf(rope, sizeof rope, "%d \u00d7 rope at %.20s\u00a0m/min", used, speed);
-    const double other = put_fact(doc, &(fact){"Ropes, speed", rope, 0.70, 0.30}, &VALUE, y + 3.0);
-    h = other > h ? other : h;
-    return h + 8.0;
+    const fact facts[] = {
+        {"Article", mdr_doc_say(doc, "%s  %s", article->article_id, article->name), 0.0, 0.36},
+        {"Construction, finished to",
+         mdr_doc_say(doc, "%s, %s\u00a0g/m\u00b2 \u00d7 %s\u00a0cm",
+                     mdr_construction_words((mdr_construction)article->construction), gsm, width),
+         0.36, 0.34},
+        {"Ropes side by side, speed", mdr_doc_say(doc, "%d at %s\u00a0m/min", used, speed), 0.70, 0.30}};
+    double h = 0.0;
+    for (size_t i = 0; i < sizeof facts / sizeof facts[0]; i++) {
+        h = larger(h, put_fact(doc, &facts[i], &VALUE, y + 3.0));
+    }
+    return h + 7.0;
 }
 
 /* The numbers somebody looks for from the other side of the machine. */
@@ -174,9 +182,9 @@ static double numbers_row(mdr_doc *doc, const mdr_row *row, double y)
     (void)snprintf(rolls, sizeof rolls, "%d", plan->lot->n_rolls);
     (void)snprintf(ratio_text, sizeof ratio_text, "1:%s", ratio);
     const fact facts[] = {
-        {"Load, kg", load, 0.0, 0.16},        {"Liquor ratio", ratio_text, 0.16, 0.14},
-        {"Liquor, L", liquor, 0.30, 0.17},    {"Rope per tube, m", rope, 0.47, 0.15},
-        {"Cycle, min", cycle, 0.62, 0.12},    {"Total time, h:mm", total, 0.74, 0.16},
+        {"Load, kg", load, 0.0, 0.155},      {"Liquor ratio", ratio_text, 0.155, 0.155},
+        {"Liquor, L", liquor, 0.31, 0.155},  {"Rope per tube, m", rope, 0.465, 0.155},
+        {"Cycle, min", cycle, 0.62, 0.12},   {"Total time, h:mm", total, 0.74, 0.16},
         {"Rolls", rolls, 0.90, 0.12},
     };
     mdr_ink_line(doc, x, y, x + w, y, 0.4, 0.3);

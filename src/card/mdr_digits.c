@@ -102,6 +102,14 @@ void mdr_digits_mass(char out[MDR_DIGITS_MAX], double mass_kg)
     }
 }
 
+void mdr_digits_mass_brief(char out[MDR_DIGITS_MAX], double mass_kg)
+{
+    char number[MDR_DIGITS_MAX];
+    const bool grams = fabs(mass_kg) < 0.99995;
+    mdr_digits_trim(number, grams ? mass_kg * 1000.0 : mass_kg, 0, 1);
+    (void)snprintf(out, MDR_DIGITS_MAX, "%.36s\u00a0%s", number, grams ? "g" : "kg");
+}
+
 void mdr_digits_volume(char out[MDR_DIGITS_MAX], double volume_l)
 {
     const double size = fabs(volume_l);

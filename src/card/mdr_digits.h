@@ -19,6 +19,8 @@ void mdr_digits_whole(char out[MDR_DIGITS_MAX], double value);
 /* What a scale is to show: from 10 kg "41.90 kg", from 1 kg "4.190 kg", below "419.0 g",
  * below 1 g "0.419 g". */
 void mdr_digits_mass(char out[MDR_DIGITS_MAX], double mass_kg);
+/* The same to read, not to weigh by: "320 kg", "8 kg", "28.7 kg", "12.1 g". */
+void mdr_digits_mass_brief(char out[MDR_DIGITS_MAX], double mass_kg);
 /* From 100 L "1250 L", from 10 L "12.5 L", from 1 L "1.25 L", below "250 mL". */
 void mdr_digits_volume(char out[MDR_DIGITS_MAX], double volume_l);
 /* Minutes from the start as "h:mm", to the nearest minute: 75.4 is "1:15". */

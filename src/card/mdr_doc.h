@@ -66,7 +66,11 @@ typedef struct mdr_style {
     double ink;      /* 0 black .. 1 white */
     mdr_align align;
     int lines;       /* at most; what does not fit ends in an ellipsis. 0: 12 */
+    bool even;       /* figures of equal width, for columns of numbers */
 } mdr_style;
+
+/* printf into the document's arena; "" when that is full, and the document then fails. */
+const char *mdr_doc_say(mdr_doc *doc, const char *fmt, ...) MDR_PRINTF(2, 3);
 
 /* Draws `text` with the top of its first line at y, wrapped within width; returns its height. */
 double mdr_text(mdr_doc *doc, const mdr_style *style, double x, double y, double width,
@@ -95,9 +99,10 @@ void mdr_ink_field(mdr_doc *doc, mdr_box box, const char *word);
 void mdr_ink_severity(mdr_doc *doc, mdr_severity severity, double x, double y, double side);
 /* Danger: a lozenge with a letter of its own. */
 void mdr_ink_caution(mdr_doc *doc, mdr_caution caution, double x, double y, double side);
-/* A QR code of `text`, level M, with its quiet zone of 4 modules, top left at x, y; returns the
- * side, 0 when the text is too long for a code. */
-double mdr_ink_qr(mdr_doc *doc, const char *text, double x, double y, double module_pt);
+/* A QR code of `text`, level M, with its quiet zone of 4 modules, top left at x, y. */
+void mdr_ink_qr(mdr_doc *doc, const char *text, double x, double y, double module_pt);
+/* Side of that code with its quiet zone; 0 when the text is too long for a code. */
+double mdr_ink_qr_side(const char *text, double module_pt);
 
 /* ---- on every page ---- */
 

@@ -1,7 +1,6 @@
 #include "card/mdr_doc.h"
 
 #include <math.h>
-#include <qrencode.h>
 
 static void set_ink(mdr_doc *doc, double ink)
 {
@@ -122,29 +121,4 @@ void mdr_ink_caution(mdr_doc *doc, mdr_caution caution, double x, double y, doub
     polygon(doc, box, 4, 0.0);
     cairo_fill(doc->cr);
     letter(doc, (mdr_box){x, y + side * 0.11, side, side * 0.8}, LETTER[caution], 1.0);
-}
-
-double mdr_ink_qr(mdr_doc *doc, const char *text, double x, double y, double module_pt)
-{
-    enum { QUIET = 4 }; /* modules; ISO/IEC 18004:2015, 6.3.8 */
-    QRcode *code = QRcode_encodeString8bit(text, 0, QR_ECLEVEL_M);
-    if (code == NULL) {
-        return 0.0;
-    }
-    const double side = (double)(code->width + 2 * QUIET) * module_pt;
-    mdr_ink_fill(doc, (mdr_box){x, y, side, side}, 1.0);
-    if (!doc->dry) {
-        set_ink(doc, 0.0);
-        for (int row = 0; row < code->width; row++) {
-            for (int col = 0; col < code->width; col++) {
-                if ((code->data[row * code->width + col] & 1u) != 0) {
-                    cairo_rectangle(doc->cr, x + (double)(col + QUIET) * module_pt,
-                                    y + (double)(row + QUIET) * module_pt, module_pt, module_pt);
-                }
-            }
-        }
-        cairo_fill(doc->cr); /* one path: no hair lines between the modules */
-    }
-    QRcode_free(code);
-    return side;
 }

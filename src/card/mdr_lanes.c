@@ -7,7 +7,7 @@
 static const mdr_style LANE = {.size_pt = 7.0, .weight = 500, .ink = 0.2, .lines = 1};
 static const mdr_style BATH = {.size_pt = 9.0, .weight = 700, .ink = 0.0, .lines = 1};
 static const mdr_style NAME = {.size_pt = 7.5, .weight = 500, .ink = 0.0, .lines = 1};
-static const mdr_style STEP = {.size_pt = 6.0, .weight = 500, .ink = 0.0, .lines = 1};
+static const mdr_style STEP = {.size_pt = 6.2, .weight = 500, .ink = 0.0, .lines = 1};
 static const mdr_style TAG = {.size_pt = 6.2, .weight = 500, .ink = 0.0, .lines = 1};
 
 static const double BATH_H = 15.0, STEP_H = 12.0, DOSE_H = 47.0, WEDGE_H = 22.0, CHECK_H = 19.0,
@@ -156,26 +156,22 @@ static void dose_tag(mdr_chart *chart, const mdr_plan_bath *bath, int s)
 {
     const mdr_plan_step *step = &bath->steps[s];
     const double x = mdr_chart_x(chart, figure(chart, step->start_min));
-    char mass[MDR_DIGITS_MAX], text[200];
+    const char *number = mdr_doc_say(chart->doc, "%d.%d", bath->number, s + 1);
     if (step->n_items > 0) {
+        char mass[MDR_DIGITS_MAX];
         double kg = 0.0;
         for (int i = 0; i < step->n_items; i++) {
             kg += figure(chart, step->items[i].mass_kg);
         }
-        mdr_digits_mass(mass, kg);
-        const int more = step->n_items - 1;
-        (void)snprintf(text, sizeof text, "%d.%d %.80s%s %.40s", bath->number, s + 1,
-                       step->items[0].material->name, more > 0 ? " \u2026" : "", mass);
-        if (put_tag(chart, x, chart->dose_top, 3, text)) {
-            return;
-        }
-        (void)snprintf(text, sizeof text, "%d.%d %.40s", bath->number, s + 1, mass);
-        if (put_tag(chart, x, chart->dose_top, 3, text)) {
+        mdr_digits_mass_brief(mass, kg);
+        const char *full = mdr_doc_say(chart->doc, "%s %s%s %s", number, step->items[0].material->name,
+                                       step->n_items > 1 ? " \u2026" : "", mass);
+        if (put_tag(chart, x, chart->dose_top, 3, full) ||
+            put_tag(chart, x, chart->dose_top, 3, mdr_doc_say(chart->doc, "%s %s", number, mass))) {
             return;
         }
     }
-    (void)snprintf(text, sizeof text, "%d.%d", bath->number, s + 1);
-    (void)put_tag(chart, x, chart->dose_top, 3, text);
+    (void)put_tag(chart, x, chart->dose_top, 3, number);
 }
 
 void mdr_chart_doses(mdr_chart *chart)
@@ -208,25 +204,29 @@ static void diamond(const mdr_chart *chart, double x, double y, double half)
     cairo_fill(cr);
 }
 
+/* Its number always, its name when that ends before the next check. */
+static void check_tag(mdr_chart *chart, const char *number, const char *name, double x, double next)
+{
+    const char *both = mdr_doc_say(chart->doc, "%s %s", number, name);
+    const bool fits = x - 4.0 + mdr_text_width(chart->doc, &TAG, both, NULL) + 5.0 < next;
+    (void)put_tag(chart, x - 4.0, chart->check_top, 1, fits ? both : number);
+}
+
 void mdr_chart_checks(mdr_chart *chart)
 {
     const double middle = chart->check_top + CHECK_H - 5.0;
+    double next = chart->x + chart->width + 4.0;
     lane_name(chart, middle + 2.4, "Check");
-    for (int b = 0; b < chart->plan->n_baths; b++) {
+    for (int b = chart->plan->n_baths - 1; b >= 0; b--) {
         const mdr_plan_bath *bath = &chart->plan->baths[b];
-        for (int s = 0; s < bath->n_steps; s++) {
+        for (int s = bath->n_steps - 1; s >= 0; s--) {
             const mdr_plan_step *step = &bath->steps[s];
-            if (step->asked->kind != MDR_STEP_CHECK) {
-                continue;
-            }
-            const double x = mdr_chart_x(chart, figure(chart, step->start_min));
-            char text[100];
-            diamond(chart, x, middle, 4.2);
-            (void)snprintf(text, sizeof text, "%d.%d %.80s", bath->number, s + 1,
-                           mdr_check_words(step->asked->check.kind));
-            if (!put_tag(chart, x - 3.0, chart->check_top, 1, text)) {
-                (void)snprintf(text, sizeof text, "%d.%d", bath->number, s + 1);
-                (void)put_tag(chart, x - 3.0, chart->check_top, 1, text);
+            if (step->asked->kind == MDR_STEP_CHECK) {
+                const double x = mdr_chart_x(chart, figure(chart, step->start_min));
+                diamond(chart, x, middle, 4.2);
+                check_tag(chart, mdr_doc_say(chart->doc, "%d.%d", bath->number, s + 1),
+                          mdr_check_words(step->asked->check.kind), x, next);
+                next = x - 4.0;
             }
         }
     }
@@ -274,7 +274,9 @@ void mdr_chart_level(mdr_chart *chart)
         const mdr_box box = stretch(chart, bath->start_min, bath->end_min, base - 6.0, 0.0);
         char text[MDR_DIGITS_MAX];
         mdr_digits_volume(text, figure(chart, bath->final_l));
-        const mdr_box inside = {box.x + 8.0, box.y, box.w - 14.0, 0.0};
-        (void)put_if_fits(chart, &NAME, inside, text);
+        const double w = mdr_text_width(chart->doc, &STEP, text, NULL);
+        if (w + 8.0 <= box.w) { /* the corners of the area are cut by fill and drain */
+            (void)mdr_text_base(chart->doc, &STEP, box.x + (box.w - w) / 2.0, box.y, w + 2.0, text);
+        }
     }
 }

@@ -1,7 +1,5 @@
 #include "card/mdr_doc.h"
 
-#include <stdio.h>
-
 /* Heights of what stands on every page. */
 static const double BANNER_H = 15.0, HEAD_H = 30.0, FOOT_H = 16.0;
 
@@ -52,39 +50,40 @@ static void head(mdr_doc *doc)
     const double base = doc->margin + banner_height(doc) + 15.0;
     const double lot_w = mdr_text_width(doc, &LOT, doc->plan->lot->lot_id, NULL) + 2.0;
     const double lot_room = lot_w < w * 0.5 ? lot_w : w * 0.5;
-    char text[400];
+    const mdr_machine *machine = doc->plan->machine;
     (void)mdr_text_base(doc, &LOT, x, base, lot_room, doc->plan->lot->lot_id);
-    (void)snprintf(text, sizeof text, "%.60s  %.120s  \u00b7  %.120s", doc->plan->machine->machine_id,
-                   doc->plan->machine->name, doc->plan->lot->shade->name);
-    (void)mdr_text_base(doc, &WHAT, x + lot_room + 12.0, base, w - lot_room - 12.0 - 70.0, text);
-    (void)snprintf(text, sizeof text, "%d / %d", doc->page, doc->pages);
-    (void)mdr_text_base(doc, &PAGE, x + w - 66.0, base, 66.0, text);
+    (void)mdr_text_base(doc, &WHAT, x + lot_room + 12.0, base, w - lot_room - 12.0 - 70.0,
+                        mdr_doc_say(doc, "%s  %s  \u00b7  %s", machine->machine_id, machine->name,
+                                    doc->plan->lot->shade->name));
+    (void)mdr_text_base(doc, &PAGE, x + w - 66.0, base, 66.0,
+                        mdr_doc_say(doc, "%d / %d", doc->page, doc->pages));
     mdr_ink_line(doc, x, base + 6.5, x + w, base + 6.5, 0.8, 0.0);
+}
+
+static const char *footer_words(mdr_doc *doc)
+{
+    const mdr_card_print *print = doc->print;
+    const char *by = print->printed_by[0] != '\0' ? " by " : "";
+    if (doc->wanted_glyphs > 0) {
+        return mdr_doc_say(doc, "%d letters have no font on this computer: install fonts-noto",
+                           doc->wanted_glyphs);
+    }
+    if (is_slip(doc)) {
+        return mdr_doc_say(doc, "printed %s%s%s", print->printed_at, by, print->printed_by);
+    }
+    return mdr_doc_say(doc, "%s  \u00b7  printed %s%s%s  \u00b7  madder %s", doc->plan->site->name,
+                       print->printed_at, by, print->printed_by, print->version);
 }
 
 static void footer(mdr_doc *doc)
 {
     const double x = doc->margin, w = doc->width - 2.0 * doc->margin;
-    const double base = doc->height - doc->margin - 1.0;
-    const bool signed_in = doc->print->printed_by[0] != '\0';
-    char text[400];
+    const double base = doc->height - doc->margin - 1.0, count_w = is_slip(doc) ? 40.0 : 85.0;
     mdr_ink_line(doc, x, base - 9.5, x + w, base - 9.5, 0.4, 0.3);
-    if (doc->wanted_glyphs > 0) {
-        (void)snprintf(text, sizeof text,
-                       "%d letters have no font on this computer: install fonts-noto",
-                       doc->wanted_glyphs);
-    } else {
-        (void)snprintf(text, sizeof text, "%.60s  \u00b7  printed %.40s%s%.60s  \u00b7  madder %.20s",
-                       doc->plan->site->name, doc->print->printed_at, signed_in ? " by " : "",
-                       doc->print->printed_by, doc->print->version);
-    }
-    (void)mdr_text_base(doc, &FOOT, x, base, w - 90.0, text);
-    if (is_slip(doc)) {
-        (void)snprintf(text, sizeof text, "%d / %d", doc->page, doc->pages);
-    } else {
-        (void)snprintf(text, sizeof text, "page %d / %d", doc->page, doc->pages);
-    }
-    (void)mdr_text_base(doc, &FOOT_RIGHT, x + w - 85.0, base, 85.0, text);
+    (void)mdr_text_base(doc, &FOOT, x, base, w - count_w - 5.0, footer_words(doc));
+    (void)mdr_text_base(doc, &FOOT_RIGHT, x + w - count_w, base, count_w,
+                        mdr_doc_say(doc, "%s%d / %d", is_slip(doc) ? "" : "page ", doc->page,
+                                    doc->pages));
 }
 
 void mdr_page_frame(mdr_doc *doc)

@@ -91,7 +91,9 @@ static void put_group(layout *at, int begin, int end)
     }
     const double bottom = mdr_page_bottom(at->doc);
     const bool fresh = at->y <= mdr_page_top(at->doc, at->page);
-    if (rows[begin].new_page && !fresh) {
+    const bool wanted = rows[begin].begin == MDR_BEGIN_PAGE ||
+                        (rows[begin].begin == MDR_BEGIN_AFTER_FIRST_PAGE && at->page == 1);
+    if (wanted && !fresh) {
         next_page(at);
     } else if (at->y + need > bottom && !fresh &&
                mdr_page_top(at->doc, at->page + 1) + need <= bottom) {

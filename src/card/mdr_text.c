@@ -1,23 +1,47 @@
 #include "card/mdr_doc.h"
 
+#include <stdarg.h>
+#include <stdio.h>
+
 static const char FAMILY[] = "Inter, Noto Sans, sans-serif";
+static const char FAMILY_LARGE[] = "Inter Display, Inter, Noto Sans, sans-serif";
+static const double LARGE_PT = 17.0;
 enum { LINES_UNBOUND = 12 }; /* enough for any note; keeps a row below a page */
+
+const char *mdr_doc_say(mdr_doc *doc, const char *fmt, ...)
+{
+    va_list ap, again;
+    va_start(ap, fmt);
+    va_copy(again, ap);
+    const int n = vsnprintf(NULL, 0, fmt, ap);
+    va_end(ap);
+    char *text = n < 0 ? NULL : mdr_arena_alloc(doc->arena, (size_t)n + 1, 1);
+    if (text == NULL) {
+        doc->sink.no_memory = true;
+    } else {
+        (void)vsnprintf(text, (size_t)n + 1, fmt, again);
+    }
+    va_end(again);
+    return text == NULL ? "" : text;
+}
 
 static PangoLayout *make_layout(mdr_doc *doc, const mdr_style *style, const char *text)
 {
     PangoLayout *layout = pango_layout_new(doc->pango);
     PangoFontDescription *font = pango_font_description_new();
-    pango_font_description_set_family_static(font, FAMILY);
+    pango_font_description_set_family_static(
+        font, style->size_pt >= LARGE_PT ? FAMILY_LARGE : FAMILY);
     pango_font_description_set_absolute_size(font, style->size_pt * PANGO_SCALE);
     pango_font_description_set_weight(font, (PangoWeight)style->weight);
     pango_layout_set_font_description(layout, font);
     pango_font_description_free(font);
 
-    /* Figures of equal width, so that columns of numbers stand under each other. */
-    PangoAttrList *attributes = pango_attr_list_new();
-    pango_attr_list_insert(attributes, pango_attr_font_features_new("tnum, calt"));
-    pango_layout_set_attributes(layout, attributes);
-    pango_attr_list_unref(attributes);
+    if (style->even) {
+        PangoAttrList *attributes = pango_attr_list_new();
+        pango_attr_list_insert(attributes, pango_attr_font_features_new("tnum"));
+        pango_layout_set_attributes(layout, attributes);
+        pango_attr_list_unref(attributes);
+    }
 
     pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
     pango_layout_set_auto_dir(layout, TRUE);

@@ -16,9 +16,9 @@ enum { SAY_MAX = 600 };
 double mdr_part_heading(mdr_doc *doc, const mdr_row *row, double y)
 {
     const double x = doc->margin, w = mdr_part_width(doc);
-    mdr_ink_line(doc, x, y + 4.0, x + w, y + 4.0, 1.2, 0.0);
-    (void)mdr_text_base(doc, &HEADING, x, y + 18.0, w, row->what);
-    return 24.0;
+    mdr_ink_line(doc, x, y + 8.0, x + w, y + 8.0, 1.2, 0.0);
+    (void)mdr_text_base(doc, &HEADING, x, y + 22.5, w, row->what);
+    return 29.0;
 }
 
 static double warning_row(mdr_doc *doc, const mdr_row *row, double y)

@@ -249,31 +249,54 @@ void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX])
 }
 
 /* Common practice; the product's own safety data sheet goes first, and the slip says so. */
-const char *mdr_words_wear(mdr_caution caution)
+enum { SHIELD = 1, GOGGLES = 2, GLOVES = 4, APRON = 8, BOOTS = 16, MASK = 32, SLEEVES = 64,
+       EXHAUST = 128, NO_FLAME = 256 };
+
+static unsigned wear_of(mdr_caution caution)
 {
     switch (caution) {
     case MDR_CAUTION_CORROSIVE_ALKALI:
     case MDR_CAUTION_CORROSIVE_ACID:
     case MDR_CAUTION_OXIDISER:
-        return "face shield or goggles, gloves, apron, boots";
+        return SHIELD | GLOVES | APRON | BOOTS;
     case MDR_CAUTION_REDUCER:
-        return "goggles, gloves; keep dry and away from acids";
+        return GOGGLES | GLOVES | EXHAUST;
     case MDR_CAUTION_DUST:
-        return "dust mask, gloves, extraction on";
+        return MASK | GLOVES | EXHAUST;
     case MDR_CAUTION_SENSITISER:
-        return "dust mask, gloves, long sleeves";
+        return MASK | GLOVES | SLEEVES;
     case MDR_CAUTION_IRRITANT:
-        return "goggles, gloves";
+        return GOGGLES | GLOVES;
     case MDR_CAUTION_FLAMMABLE:
-        return "no flame or spark, ventilation";
+        return EXHAUST | NO_FLAME;
     case MDR_CAUTION_HOT_LIQUOR:
-        return "face shield, heat-proof gloves";
+        return SHIELD | GLOVES;
     case MDR_CAUTION_PRESSURE:
     case MDR_CAUTION_ROTATING:
     case MDR_CAUTION_COUNT:
-        return "";
+        return 0;
     }
-    return "";
+    return 0;
+}
+
+void mdr_words_wear(uint32_t cautions, char out[MDR_WORDS_MAX])
+{
+    static const char *const NAMES[] = {"face shield", "goggles",      "gloves",
+                                        "apron",       "boots",        "P3 mask",
+                                        "long sleeves", "exhaust on", "no flame or spark"};
+    sentence s = begin(out);
+    unsigned wear = 0;
+    for (int c = 0; c < MDR_CAUTION_COUNT; c++) {
+        wear |= (cautions & (1u << c)) != 0 ? wear_of((mdr_caution)c) : 0;
+    }
+    if ((wear & SHIELD) != 0) { /* covers the eyes too */
+        wear &= ~(unsigned)GOGGLES;
+    }
+    for (unsigned i = 0; i < sizeof NAMES / sizeof NAMES[0]; i++) {
+        if ((wear & (1u << i)) != 0) {
+            add(&s, "%s%s", s.used == 0 ? "" : ", ", NAMES[i]);
+        }
+    }
 }
 
 double mdr_words_dose_share(const mdr_route_step *dose, double u)

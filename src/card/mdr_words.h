@@ -20,8 +20,8 @@ void mdr_words_amount(const mdr_plan *plan, const mdr_plan_step *step, const mdr
 void mdr_words_limits(const mdr_route_check *check, char out[MDR_WORDS_MAX]);
 /* "corrosive alkali" */
 void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX]);
-/* What to wear for it: "goggles, gloves, apron". */
-const char *mdr_words_wear(mdr_caution caution);
+/* What to wear and mind for a set of cautions: "goggles, gloves, apron"; "" for nothing. */
+void mdr_words_wear(uint32_t cautions, char out[MDR_WORDS_MAX]);
 /* Share of the dose given after the part u (0..1) of its time. */
 double mdr_words_dose_share(const mdr_route_step *dose, double u);
 

@@ -17,22 +17,22 @@
 #include "base/mdr_list.h"
 
 /* X(enumerator, name, name of its value or NULL for a switch, words) */
-#define MDR_OPTS(X)                                                                              \
-    X(MDR_OPT_MILL, "mill", "FILE", "the mill file; else the environment's MADDER_MILL")         \
-    X(MDR_OPT_JSON, "json", NULL, "print JSON")                                                  \
-    X(MDR_OPT_HELP, "help", NULL, "explain the command")                                         \
-    X(MDR_OPT_VERSION, "version", NULL, "print the version")                                     \
-    X(MDR_OPT_DEMO, "demo", NULL, "fill it with the invented demo mill")                         \
-    X(MDR_OPT_FORCE, "force", NULL, "overwrite a file that is there")                            \
-    X(MDR_OPT_LOAD, "load-kg", "KG", "plan with this load")                                      \
-    X(MDR_OPT_RATIO, "ratio", "L/KG", "plan with this liquor ratio")                             \
-    X(MDR_OPT_MACHINE, "machine", "ID", "plan for this machine")                                 \
-    X(MDR_OPT_ROUTE, "route", "ID", "plan by this route")                                        \
-    X(MDR_OPT_SPEED, "speed", "M/MIN", "plan with this rope speed")                              \
-    X(MDR_OPT_TUBES, "tubes", "N", "plan with so many ropes")                                    \
-    X(MDR_OPT_BATH, "bath", "N", "only this bath")                                               \
-    X(MDR_OPT_OUT, "out", "FILE", "write here (-o FILE); - is the standard output")              \
-    X(MDR_OPT_PORT, "port", "N", "listen on this port (8123); 0 takes a free one")               \
+#define MDR_OPTS(X)                                                                      \
+    X(MDR_OPT_MILL, "mill", "FILE", "the mill file; else the environment's MADDER_MILL") \
+    X(MDR_OPT_JSON, "json", NULL, "print JSON")                                          \
+    X(MDR_OPT_HELP, "help", NULL, "explain the command")                                 \
+    X(MDR_OPT_VERSION, "version", NULL, "print the version")                             \
+    X(MDR_OPT_DEMO, "demo", NULL, "fill it with the invented demo mill")                 \
+    X(MDR_OPT_FORCE, "force", NULL, "overwrite a file that is there")                    \
+    X(MDR_OPT_LOAD, "load-kg", "KG", "plan with this load")                              \
+    X(MDR_OPT_RATIO, "ratio", "L/KG", "plan with this liquor ratio")                     \
+    X(MDR_OPT_MACHINE, "machine", "ID", "plan for this machine")                         \
+    X(MDR_OPT_ROUTE, "route", "ID", "plan by this route")                                \
+    X(MDR_OPT_SPEED, "speed", "M/MIN", "plan with this rope speed")                      \
+    X(MDR_OPT_TUBES, "tubes", "N", "plan with so many ropes")                            \
+    X(MDR_OPT_BATH, "bath", "N", "only this bath")                                       \
+    X(MDR_OPT_OUT, "out", "FILE", "write here (-o FILE); - is the standard output")      \
+    X(MDR_OPT_PORT, "port", "N", "listen on this port (8123); 0 takes a free one")       \
     X(MDR_OPT_HOST, "host", "ADDRESS", "listen on this address (127.0.0.1)")
 
 typedef enum mdr_opt {

@@ -12,8 +12,8 @@ static void put_way(const mdr_advice *a, int rank, const mdr_term *t)
     char kg[32];
     char litres[32];
     (void)snprintf(line, sizeof line, "%s%d. %s %s: %d lot%s of %s kg\n", a->suits ? "" : "- ",
-                   rank, a->machine->machine_id, a->machine->name, a->lots,
-                   a->lots == 1 ? "" : "s", mdr_text_number(a->lot_kg, 1, kg));
+                   rank, a->machine->machine_id, a->machine->name, a->lots, a->lots == 1 ? "" : "s",
+                   mdr_text_number(a->lot_kg, 1, kg));
     mdr_term_put(t, a->suits ? MDR_TINT_STRONG : MDR_TINT_FAINT, line);
     (void)printf("%*s%.0f %% full, ratio 1 : %s, %s L a bath, rope %.0f m, cycle %.2f min\n",
                  INDENT, "", a->fill_pct, mdr_text_number(a->ratio_l_per_kg, 2, kg),

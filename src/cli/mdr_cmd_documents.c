@@ -37,8 +37,7 @@ static int document(mdr_cli *c, const char *suffix, int what)
     if (path == NULL) {
         /* a lot's number is a plain name, so that this stays in the current directory */
         if (strchr(c->args[0], '/') != NULL) {
-            return mdr_cli_misuse(c, "`madder lots` lists them", "%s is no lot number",
-                                  c->args[0]);
+            return mdr_cli_misuse(c, "`madder lots` lists them", "%s is no lot number", c->args[0]);
         }
         (void)snprintf(name, sizeof name, "%s-%s.pdf", c->args[0], suffix);
         path = name;
@@ -53,8 +52,8 @@ static int document(mdr_cli *c, const char *suffix, int what)
         return opened;
     }
     mdr_blob pdf = {0};
-    if (mdr_file_may_write(path, force, &c->err) != MDR_OK ||
-        make(c, what, &pdf) != MDR_OK || mdr_file_write(path, pdf, force, &c->err) != MDR_OK) {
+    if (mdr_file_may_write(path, force, &c->err) != MDR_OK || make(c, what, &pdf) != MDR_OK ||
+        mdr_file_write(path, pdf, force, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
     if (c->json) {

@@ -61,11 +61,10 @@ static int list(mdr_cli *c, list_fn *make, const column *cols)
 
 int mdr_cmd_lots(mdr_cli *c)
 {
-    static const column COLS[] = {{"lot", "lot_id", 10},        {"due", "due", 10},
-                                  {"stage", "stage_words", 15}, {"kg", "load_kg", -7},
-                                  {"machine", "machine_id", 8}, {"route", "route_id", 12},
-                                  {"shade", "shade", 14},       {"article", "article", 13},
-                                  {NULL, NULL, 0}};
+    static const column COLS[] = {
+        {"lot", "lot_id", 10},  {"due", "due", 10},           {"stage", "stage_words", 15},
+        {"kg", "load_kg", -7},  {"machine", "machine_id", 8}, {"route", "route_id", 12},
+        {"shade", "shade", 14}, {"article", "article", 13},   {NULL, NULL, 0}};
     return list(c, mdr_app_lots_json, COLS);
 }
 
@@ -80,18 +79,22 @@ int mdr_cmd_orders(mdr_cli *c)
 
 int mdr_cmd_machines(mdr_cli *c)
 {
-    static const column COLS[] = {{"machine", "machine_id", 9},  {"name", "name", 24},
-                                  {"kind", "kind_words", 14},    {"tubes", "tubes", -5},
-                                  {"from kg", "load_min_kg", -8}, {"to kg", "load_max_kg", -8},
-                                  {"L/kg", "ratio_min_l_per_kg", -6}, {"degC", "temp_max_c", -6},
+    static const column COLS[] = {{"machine", "machine_id", 9},
+                                  {"name", "name", 24},
+                                  {"kind", "kind_words", 14},
+                                  {"tubes", "tubes", -5},
+                                  {"from kg", "load_min_kg", -8},
+                                  {"to kg", "load_max_kg", -8},
+                                  {"L/kg", "ratio_min_l_per_kg", -6},
+                                  {"degC", "temp_max_c", -6},
                                   {NULL, NULL, 0}};
     return list(c, mdr_app_machines_json, COLS);
 }
 
 int mdr_cmd_routes(mdr_cli *c)
 {
-    static const column COLS[] = {{"route", "route_id", 16},   {"version", "version", -7},
-                                  {"class", "dye_class", 9},   {"lots", "lots", -5},
-                                  {"name", "name", 54},        {NULL, NULL, 0}};
+    static const column COLS[] = {{"route", "route_id", 16}, {"version", "version", -7},
+                                  {"class", "dye_class", 9}, {"lots", "lots", -5},
+                                  {"name", "name", 54},      {NULL, NULL, 0}};
     return list(c, mdr_app_routes_json, COLS);
 }

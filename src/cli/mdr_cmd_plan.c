@@ -106,8 +106,7 @@ int mdr_cmd_why(mdr_cli *c)
     mdr_blob none = {0};
     mdr_fig_id id = MDR_FIG_NONE;
     if (!c->json) {
-        if (mdr_app_plan(c->app, c->args[0], none, c->arena, &c->found, &plan, &c->err) !=
-            MDR_OK) {
+        if (mdr_app_plan(c->app, c->args[0], none, c->arena, &c->found, &plan, &c->err) != MDR_OK) {
             return mdr_cli_fail(c);
         }
         id = mdr_fig_find(&plan->figs, c->args[1]);

@@ -45,7 +45,8 @@ static int import_route(mdr_cli *c, mdr_blob doc)
     mdr_blob out = {0};
     /* app looks closer at the document; a broken one has no id here and is refused there */
     const char *id = mdr_jread_shown(mdr_jread_member(doc.bytes, "route_id"), c->arena);
-    if (mdr_app_route_save(c->app, id != NULL ? id : "", doc, c->arena, &c->found, &out, &c->err) != MDR_OK) {
+    if (mdr_app_route_save(c->app, id != NULL ? id : "", doc, c->arena, &c->found, &out, &c->err) !=
+        MDR_OK) {
         return mdr_cli_fail(c);
     }
     if (c->json) {
@@ -145,9 +146,8 @@ int mdr_cmd_export(mdr_cli *c)
         return opened;
     }
     mdr_blob text = {0};
-    const mdr_code rc =
-        route ? mdr_app_route_json(c->app, c->args[1], c->arena, &text, &c->err)
-              : mdr_app_export(c->app, c->args[0], c->arena, &text, &c->err);
+    const mdr_code rc = route ? mdr_app_route_json(c->app, c->args[1], c->arena, &text, &c->err)
+                              : mdr_app_export(c->app, c->args[0], c->arena, &text, &c->err);
     if (rc != MDR_OK) {
         return mdr_cli_fail(c);
     }

@@ -5,8 +5,8 @@
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
 #define FORCE MDR_OPT_BIT(MDR_OPT_FORCE)
 #define OUT   MDR_OPT_BIT(MDR_OPT_OUT)
-#define WHAT_IF                                                                                   \
-    (MDR_OPT_BIT(MDR_OPT_LOAD) | MDR_OPT_BIT(MDR_OPT_RATIO) | MDR_OPT_BIT(MDR_OPT_MACHINE) |      \
+#define WHAT_IF                                                                              \
+    (MDR_OPT_BIT(MDR_OPT_LOAD) | MDR_OPT_BIT(MDR_OPT_RATIO) | MDR_OPT_BIT(MDR_OPT_MACHINE) | \
      MDR_OPT_BIT(MDR_OPT_ROUTE) | MDR_OPT_BIT(MDR_OPT_SPEED) | MDR_OPT_BIT(MDR_OPT_TUBES))
 
 /* In the order in which a newcomer meets them. */

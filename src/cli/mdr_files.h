@@ -17,8 +17,7 @@ mdr_code mdr_file_read(const char *path, size_t max_bytes, mdr_arena *arena, mdr
 
 /* Written beside and moved into place when complete; "-" is the standard output.
  *   errors  MDR_E_CONFLICT the file is there and `force` is not given; MDR_E_IO */
-mdr_code mdr_file_write(const char *path, mdr_blob bytes, bool force, mdr_err *err)
-    MDR_MUST_CHECK;
+mdr_code mdr_file_write(const char *path, mdr_blob bytes, bool force, mdr_err *err) MDR_MUST_CHECK;
 /* The same conflict, to be found before long work. */
 mdr_code mdr_file_may_write(const char *path, bool force, mdr_err *err) MDR_MUST_CHECK;
 

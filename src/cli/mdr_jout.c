@@ -3,23 +3,31 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Length of the UTF-8 character at p, 0 when the bytes are none (RFC 3629). */
+/* Bytes that a UTF-8 character with this first byte has; 0: none begins so (RFC 3629). */
+static int length_by_first(unsigned char first)
+{
+    if (first < 0x80) {
+        return 1;
+    }
+    if (first < 0xC2 || first > 0xF4) {
+        return 0;
+    }
+    return first < 0xE0 ? 2 : first < 0xF0 ? 3 : 4;
+}
+
+/* Length of the UTF-8 character at p, 0 when the bytes are none. */
 static int utf8_len(const unsigned char *p)
 {
-    const int n = p[0] < 0x80                    ? 1
-                  : p[0] >= 0xC2 && p[0] <= 0xDF ? 2
-                  : (p[0] & 0xF0) == 0xE0        ? 3
-                  : p[0] >= 0xF0 && p[0] <= 0xF4 ? 4
-                                                 : 0;
+    const int n = length_by_first(p[0]);
     for (int i = 1; i < n; i++) {
         if ((p[i] & 0xC0) != 0x80) {
             return 0;
         }
     }
-    const bool overlong = (p[0] == 0xE0 && p[1] < 0xA0) || (p[0] == 0xF0 && p[1] < 0x90);
-    const bool surrogate = p[0] == 0xED && p[1] >= 0xA0;
-    const bool beyond = p[0] == 0xF4 && p[1] >= 0x90;
-    return overlong || surrogate || beyond ? 0 : n;
+    /* RFC 3629 section 4: no overlong forms, no surrogates, nothing above U+10FFFF */
+    const bool forbidden = (p[0] == 0xE0 && p[1] < 0xA0) || (p[0] == 0xF0 && p[1] < 0x90) ||
+                           (p[0] == 0xED && p[1] >= 0xA0) || (p[0] == 0xF4 && p[1] >= 0x90);
+    return forbidden ? 0 : n;
 }
 
 static void put_string(FILE *to, const char *text)

@@ -1,7 +1,7 @@
 #include "cli/mdr_jread.h"
 
 #include <stdbool.h>
-#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 static const char *blanks(const char *p)
@@ -95,8 +95,9 @@ const char *mdr_jread_member(const char *object, const char *key)
 /* \uXXXX below the surrogates; app writes other characters as they are. */
 static size_t put_escaped(char *to, const char *hex)
 {
-    unsigned code = 0;
-    if (sscanf(hex, "%4x", &code) != 1 || code < 0x20 || code == 0x7F) {
+    const char digits[5] = {hex[0], hex[1], hex[2], hex[3], '\0'};
+    const unsigned long code = strtoul(digits, NULL, 16);
+    if (code < 0x20 || code == 0x7F) {
         to[0] = ' ';
         return 1;
     }
@@ -131,7 +132,10 @@ static const char *unquoted(const char *p, mdr_arena *arena)
             p += 5;
         } else {
             p++;
-            out[n++] = *p == 'n' || *p == 't' || *p == 'r' || *p == 'b' || *p == 'f' ? ' ' : *p;
+            out[n++] = *p;
+            if (strchr("ntrbf", *p) != NULL) {
+                out[n - 1] = ' '; /* a list has one line a record */
+            }
         }
     }
     out[n] = '\0';

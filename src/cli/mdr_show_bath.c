@@ -190,13 +190,11 @@ static void put_balance(const mdr_plan *plan, const mdr_plan_bath *b, const mdr_
     if (b->final_l == MDR_FIG_NONE) {
         return;
     }
-    (void)snprintf(line, sizeof line,
-                   "  liquor: %s %s L + fresh %s L + with additions %s L = %s L\n",
-                   b->continues ? "stays" : "in the fabric",
-                   mdr_text_whole(value(plan, b->carried_l), a),
-                   mdr_text_whole(value(plan, b->fill_l), f),
-                   mdr_text_whole(value(plan, b->additions_l), d),
-                   mdr_text_whole(value(plan, b->final_l), e));
+    (void)snprintf(
+        line, sizeof line, "  liquor: %s %s L + fresh %s L + with additions %s L = %s L\n",
+        b->continues ? "stays" : "in the fabric", mdr_text_whole(value(plan, b->carried_l), a),
+        mdr_text_whole(value(plan, b->fill_l), f), mdr_text_whole(value(plan, b->additions_l), d),
+        mdr_text_whole(value(plan, b->final_l), e));
     mdr_term_put(t, MDR_TINT_FAINT, line);
 }
 

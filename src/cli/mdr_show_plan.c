@@ -47,8 +47,7 @@ static void put_sizes(const mdr_plan *plan)
                    mdr_text_number(value(plan, plan->ratio_l_per_kg), 2, n),
                    mdr_text_whole(value(plan, plan->liquor_l), m));
     cell("Liquor", a, 32);
-    (void)snprintf(a, sizeof a, "%s m in each tube",
-                   mdr_text_whole(value(plan, plan->rope_m), n));
+    (void)snprintf(a, sizeof a, "%s m in each tube", mdr_text_whole(value(plan, plan->rope_m), n));
     cell("Rope", a, 32);
     (void)putchar('\n');
     (void)snprintf(a, sizeof a, "%s h", mdr_text_clock(value(plan, plan->total_min), n));
@@ -70,8 +69,7 @@ static void put_use(const mdr_plan *plan)
     char m[32];
     (void)snprintf(a, sizeof a, "%s kg", mdr_text_whole(value(plan, plan->steam_kg), n));
     cell("Steam", a, 30);
-    (void)snprintf(a, sizeof a, "%s kg",
-                   mdr_text_number(value(plan, plan->chemicals_kg), 1, n));
+    (void)snprintf(a, sizeof a, "%s kg", mdr_text_number(value(plan, plan->chemicals_kg), 1, n));
     cell("Products", a, 32);
     (void)snprintf(a, sizeof a, "%.2f %s, %.3f a kg", value(plan, plan->cost_minor) / 100,
                    plan->site->currency, value(plan, plan->cost_minor_per_kg) / 100);

@@ -33,9 +33,11 @@ mdr_term mdr_term_look(void)
 
 void mdr_term_put(const mdr_term *t, mdr_tint tint, const char *text)
 {
-    static const char *const CODES[] = {
-        [MDR_TINT_NONE] = "",     [MDR_TINT_STRONG] = "\x1b[1m",   [MDR_TINT_FAINT] = "\x1b[2m",
-        [MDR_TINT_WARN] = "\x1b[33m", [MDR_TINT_STOP] = "\x1b[1;31m"};
+    static const char *const CODES[] = {[MDR_TINT_NONE] = "",
+                                        [MDR_TINT_STRONG] = "\x1b[1m",
+                                        [MDR_TINT_FAINT] = "\x1b[2m",
+                                        [MDR_TINT_WARN] = "\x1b[33m",
+                                        [MDR_TINT_STOP] = "\x1b[1;31m"};
     const bool tinted = t->colour && tint != MDR_TINT_NONE;
     (void)printf("%s%s%s", tinted ? CODES[tint] : "", text, tinted ? "\x1b[0m" : "");
 }

@@ -24,8 +24,8 @@ mdr_code mdr_mill_create(const char *path, mdr_err *err) MDR_MUST_CHECK;
 /* Opens and, when it is older, migrates.
  *   errors  MDR_E_NOTFOUND no such file; MDR_E_PARSE not a mill file; MDR_E_VERSION schema newer
  *           than this program; MDR_E_IO unreadable, or read-only and `for_writing` */
-mdr_code mdr_mill_open(const char *path, bool for_writing, mdr_mill **out, mdr_err *err)
-    MDR_MUST_CHECK;
+mdr_code mdr_mill_open(const char *path, bool for_writing, mdr_mill **out,
+                       mdr_err *err) MDR_MUST_CHECK;
 void mdr_mill_close(mdr_mill *mill); /* NULL is allowed */
 
 /* Changes whenever anything in the file was changed, by whomever: a cache may be kept while it
@@ -47,8 +47,8 @@ typedef struct mdr_masters {
     int n_shades;
 } mdr_masters;
 
-mdr_code mdr_mill_masters(mdr_mill *mill, mdr_arena *arena, mdr_masters *out, mdr_err *err)
-    MDR_MUST_CHECK;
+mdr_code mdr_mill_masters(mdr_mill *mill, mdr_arena *arena, mdr_masters *out,
+                          mdr_err *err) MDR_MUST_CHECK;
 /* NULL when there is none. */
 const mdr_machine *mdr_masters_machine(const mdr_masters *m, const char *machine_id);
 const mdr_article *mdr_masters_article(const mdr_masters *m, const char *article_id);
@@ -91,14 +91,14 @@ mdr_code mdr_mill_lot_change(mdr_mill *mill, const char *lot_id, const mdr_lot_c
  * never changed. */
 typedef struct mdr_route_doc {
     const char *route_id, *name;
-    int dye_class;     /* mdr_dye_class */
+    int dye_class; /* mdr_dye_class */
     int version;
-    const char *text;  /* NULL in listings */
+    const char *text; /* NULL in listings */
     size_t text_len;
-    int lots;          /* lots that run on it */
+    int lots; /* lots that run on it */
 } mdr_route_doc;
 mdr_code mdr_mill_routes(mdr_mill *mill, mdr_arena *arena, mdr_route_doc **out, int *n_out,
-                         mdr_err *err) MDR_MUST_CHECK;             /* newest version of each, no text */
+                         mdr_err *err) MDR_MUST_CHECK; /* newest version of each, no text */
 /* version 0: the newest. errors: MDR_E_NOTFOUND */
 mdr_code mdr_mill_route(mdr_mill *mill, const char *route_id, int version, mdr_arena *arena,
                         mdr_route_doc *out, mdr_err *err) MDR_MUST_CHECK;
@@ -108,8 +108,12 @@ mdr_code mdr_mill_route_put(mdr_mill *mill, const mdr_route_doc *doc, mdr_err *e
 
 /*
  * Imports one table from CSV: rows with a known key replace, others are added; all or nothing.
+ * Lines of a recipe and bands of a dose table replace all there were of every shade or table that
+ * the file names, and the one row of the site replaces whatever was there. Rows that stay as they
+ * are change nothing, not even mdr_mill_state.
  * Every bad cell goes to `found` with place "FILE:LINE:COLUMN", value, allowed, remedy.
  *   file_name  for messages only
+ *   found      may be NULL
  *   errors     MDR_E_PARSE / MDR_E_RANGE / MDR_E_NOTFOUND (the first of `found`); MDR_E_IO
  */
 mdr_code mdr_mill_import(mdr_mill *mill, const mdr_table *table, const char *file_name,

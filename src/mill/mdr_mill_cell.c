@@ -12,7 +12,7 @@ enum { ID_MAX = 40, TEXT_MAX_BYTES = 200 };
 
 static void show_value(mdr_err *err, const char *text, size_t len)
 {
-    mdr_err_value(err, "%.*s", (int)(len < 60 ? len : 60), text);
+    mdr_err_value(err, "%.*s", (int)len, text);
 }
 
 /* -- text ------------------------------------------------------------------------------------- */
@@ -50,8 +50,9 @@ static mdr_code check_id(const char *text, size_t len, mdr_err *err)
     if (i == len && len <= ID_MAX) {
         return MDR_OK;
     }
-    (void)MDR_FAIL(err, MDR_E_PARSE, "", i == len ? "the number (id) is too long"
-                                                  : "a character that a number (id) cannot hold");
+    (void)MDR_FAIL(err, MDR_E_PARSE, "",
+                   i == len ? "the number (id) is too long"
+                            : "a character that a number (id) cannot hold");
     show_value(err, text, len);
     mdr_err_allowed(err, "1 to %d of A-Z a-z 0-9 - _ .", (int)ID_MAX);
     mdr_err_remedy(err, len > 0 && (text[0] == ' ' || text[len - 1] == ' ')
@@ -180,9 +181,11 @@ static void choices_words(const char *choices, char *out, size_t size)
 {
     size_t n = 0;
     for (const char *p = choices; *p != '\0' && n + 3 < size; p++) {
-        out[n++] = *p == '|' ? ',' : *p;
         if (*p == '|') {
+            out[n++] = ',';
             out[n++] = ' ';
+        } else {
+            out[n++] = *p;
         }
     }
     out[n] = '\0';
@@ -214,8 +217,10 @@ static mdr_code refuse_choice(const mdr_col *col, const char *text, size_t len, 
     (void)MDR_FAIL(err, MDR_E_PARSE, "", "not one of the allowed words");
     show_value(err, text, len);
     mdr_err_allowed(err, "%s", all);
-    mdr_err_remedy(err, "write %s", near[0] != '\0' ? near : "one of the allowed words, in lower "
-                                                             "or upper case as they stand");
+    mdr_err_remedy(err, "write %s",
+                   near[0] != '\0' ? near
+                                   : "one of the allowed words, in lower "
+                                     "or upper case as they stand");
     return MDR_E_PARSE;
 }
 

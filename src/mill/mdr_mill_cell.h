@@ -17,8 +17,8 @@
 #include "mill/mdr_table.h"
 
 typedef struct mdr_mill_cell {
-    bool given; /* false: empty, NULL in the database, 0 or "" in the record */
-    bool bad;   /* could not be read: rules between columns pass over it */
+    bool given;       /* false: empty, NULL in the database, 0 or "" in the record */
+    bool bad;         /* could not be read: rules between columns pass over it */
     int64_t number;   /* QUANTITY in database units, COUNT, ENUM index, BOOL, DATE, SET bits */
     const char *text; /* ID, REF, TEXT; not terminated */
     size_t len;
@@ -27,8 +27,8 @@ typedef struct mdr_mill_cell {
 /* From a CSV cell. errors: MDR_E_PARSE, MDR_E_RANGE; `place` stays empty. */
 mdr_code mdr_mill_cell_read(const mdr_col *col, const char *text, size_t len, mdr_mill_cell *out,
                             mdr_err *err) MDR_MUST_CHECK;
-/* From column `at` of a row; the text lives until the next step. The same checks as for a CSV
- * cell: a file that another program wrote may hold anything. */
+/* From column `at` of a row; the text lives until the next step. Numbers, words and
+ * dates are checked again: a file that another program wrote may hold anything. */
 mdr_code mdr_mill_cell_fetch(const mdr_col *col, sqlite3_stmt *stmt, int at, mdr_mill_cell *out,
                              mdr_err *err) MDR_MUST_CHECK;
 /* Checks a number that came from elsewhere than a cell, in the column's unit.

@@ -16,6 +16,12 @@ static mdr_code refuse_stored(const mdr_col *col, const char *shown, mdr_err *er
     return MDR_E_PARSE;
 }
 
+static bool is_number(mdr_col_kind kind)
+{
+    return kind == MDR_COL_QUANTITY || kind == MDR_COL_COUNT || kind == MDR_COL_BOOL ||
+           kind == MDR_COL_DATE;
+}
+
 static mdr_code fetch_number(const mdr_col *col, mdr_mill_cell *c, mdr_err *err)
 {
     char shown[MDR_DECIMAL_TEXT_MAX];
@@ -47,9 +53,9 @@ mdr_code mdr_mill_cell_fetch(const mdr_col *col, sqlite3_stmt *stmt, int at, mdr
     mdr_mill_cell c = {.given = sqlite3_column_type(stmt, at) != SQLITE_NULL};
     *out = c;
     if (!c.given) {
-        return MDR_OK;
+        return (col->flags & MDR_COL_MUST) != 0 ? refuse_stored(col, "", err) : MDR_OK;
     }
-    if (sqlite3_column_type(stmt, at) == SQLITE_INTEGER) {
+    if (is_number(col->kind)) {
         c.number = sqlite3_column_int64(stmt, at);
     } else {
         c.text = (const char *)sqlite3_column_text(stmt, at);

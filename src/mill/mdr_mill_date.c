@@ -1,4 +1,4 @@
-#include <stdio.h>
+#include <string.h>
 
 #include "mill/mdr_mill_cell_in.h"
 
@@ -46,6 +46,12 @@ bool mdr_mill_date_read(const char *text, size_t len, int64_t *out)
     return true;
 }
 
+static void put_two(char *out, int n)
+{
+    out[0] = (char)('0' + n / 10 % 10);
+    out[1] = (char)('0' + n % 10);
+}
+
 void mdr_mill_date_write(int64_t utc_ms, char out[MDR_MILL_DATE_TEXT])
 {
     int64_t left = utc_ms / MDR_MILL_DAY_MS - days_of(2000, 1, 1);
@@ -58,5 +64,9 @@ void mdr_mill_date_write(int64_t utc_ms, char out[MDR_MILL_DATE_TEXT])
         left -= days_in(year, month);
         month++;
     }
-    (void)snprintf(out, MDR_MILL_DATE_TEXT, "%04d-%02d-%02d", year, month, (int)left + 1);
+    memcpy(out, "0000-00-00", MDR_MILL_DATE_TEXT);
+    put_two(out, year / 100);
+    put_two(out + 2, year % 100);
+    put_two(out + 5, month);
+    put_two(out + 8, (int)left + 1);
 }

@@ -102,26 +102,28 @@ static mdr_code connect(mdr_mill *mill, const char *path, bool for_writing, mdr_
     }
     (void)sqlite3_busy_timeout(mill->db, 5000);
     (void)sqlite3_db_config(mill->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
-    return mdr_mill_sql_exec(mill,
-                             "PRAGMA trusted_schema=OFF;"
-                             "PRAGMA cell_size_check=ON;"
-                             "PRAGMA foreign_keys=ON;"
-                             "PRAGMA synchronous=FULL;",
-                             err);
+    MDR_TRY(mdr_mill_sql_exec(mill,
+                              "PRAGMA trusted_schema=OFF;"
+                              "PRAGMA cell_size_check=ON;"
+                              "PRAGMA foreign_keys=ON;"
+                              "PRAGMA synchronous=FULL;",
+                              err));
+    return mdr_mill_sql_prepare(mill, "ROLLBACK", &mill->undo, err);
 }
 
 static mdr_code new_mill(const char *path, bool for_writing, mdr_mill **out, mdr_err *err)
 {
     mdr_arena *arena = mdr_arena_new(MILL_ARENA_BYTES);
     mdr_mill *mill = arena == NULL ? NULL : MDR_NEW(arena, mdr_mill);
-    if (mill == NULL) {
+    const char *copy = mill == NULL ? NULL : mdr_arena_text(arena, path);
+    if (copy == NULL) {
         mdr_arena_free(arena);
-        return MDR_FAIL(err, MDR_E_NOMEM, path, "memory limit reached");
+        (void)MDR_FAIL(err, MDR_E_NOMEM, path, "memory limit reached");
+        return MDR_E_NOMEM;
     }
     mill->arena = arena;
-    mill->path = mdr_arena_text(arena, path);
-    mdr_code rc = mill->path == NULL ? MDR_FAIL(err, MDR_E_NOMEM, path, "memory limit reached")
-                                     : connect(mill, path, for_writing, err);
+    mill->path = copy;
+    const mdr_code rc = connect(mill, path, for_writing, err);
     if (rc != MDR_OK) {
         mdr_mill_close(mill);
         return rc;
@@ -135,6 +137,7 @@ void mdr_mill_close(mdr_mill *mill)
     if (mill == NULL) {
         return;
     }
+    (void)sqlite3_finalize(mill->undo);
     (void)sqlite3_close_v2(mill->db);
     mdr_arena_free(mill->arena);
 }
@@ -222,7 +225,7 @@ static mdr_code migrate_if_older(mdr_mill *mill, bool for_writing, mdr_err *err)
 
 mdr_code mdr_mill_open(const char *path, bool for_writing, mdr_mill **out, mdr_err *err)
 {
-    mdr_mill *mill;
+    mdr_mill *mill = NULL;
     MDR_TRY(check_exists(path, err));
     if (for_writing) {
         MDR_TRY(check_writable(path, err));
@@ -262,8 +265,9 @@ static mdr_code create_file(const char *path, mdr_err *err)
         return MDR_E_CONFLICT;
     }
     (void)MDR_FAIL(err, MDR_E_IO, path, "the mill file cannot be made: %s", strerror(why));
-    mdr_err_remedy(err, why == ENOENT ? "make its folder first" : "choose a folder that you may "
-                                                                  "write to");
+    mdr_err_remedy(err, why == ENOENT ? "make its folder first"
+                                      : "choose a folder that you may "
+                                        "write to");
     return MDR_E_IO;
 }
 
@@ -286,7 +290,7 @@ static mdr_code fill_new(mdr_mill *mill, mdr_err *err)
 
 mdr_code mdr_mill_create(const char *path, mdr_err *err)
 {
-    mdr_mill *mill;
+    mdr_mill *mill = NULL;
     MDR_TRY(check_path(path, err));
     MDR_TRY(create_file(path, err));
     mdr_code rc = new_mill(path, true, &mill, err);

@@ -19,6 +19,7 @@ enum {
 struct mdr_mill {
     mdr_arena *arena; /* holds this record and the path */
     sqlite3 *db;
+    sqlite3_stmt *undo; /* ROLLBACK */
     const char *path;
     int depth; /* open mdr_mill_begin */
 };

@@ -10,14 +10,16 @@ typedef struct meaning {
 } meaning;
 
 static const meaning MEANINGS[] = {
+    {SQLITE_IOERR_NOMEM, MDR_E_NOMEM, "too little memory", "close other programs, then try again",
+     false},
     {SQLITE_READONLY_ROLLBACK, MDR_E_IO, "the mill file holds an unfinished change",
      "open it once for writing (madder check does), so that the change is undone", false},
     {SQLITE_READONLY_DIRECTORY, MDR_E_IO, "the folder of the mill file is read-only",
      "give write permission to the folder too: the journal is written beside the file", false},
     {SQLITE_BUSY, MDR_E_IO, "another program is changing the mill file",
      "wait until it has finished, or close it, then try again", false},
-    {SQLITE_LOCKED, MDR_E_IO, "the mill file is being read in the middle of a change",
-     "try again", false},
+    {SQLITE_LOCKED, MDR_E_IO, "the mill file is being read in the middle of a change", "try again",
+     false},
     {SQLITE_FULL, MDR_E_IO, "the disk is full; nothing was changed",
      "free some space on the disk of the mill file, then try again", false},
     {SQLITE_READONLY, MDR_E_IO, "the mill file is read-only",
@@ -138,6 +140,13 @@ static mdr_code refuse_lost(const mdr_mill *mill, mdr_err *err)
     return MDR_E_IO;
 }
 
+/* Undoes everything, with a statement prepared at opening: it must work when memory is short. */
+static void undo_all(mdr_mill *mill)
+{
+    (void)sqlite3_step(mill->undo);
+    (void)sqlite3_reset(mill->undo);
+}
+
 mdr_code mdr_mill_begin(mdr_mill *mill, mdr_err *err)
 {
     if (mill->depth == MDR_MILL_DEPTH_MAX) {
@@ -175,8 +184,14 @@ void mdr_mill_rollback(mdr_mill *mill)
         return;
     }
     mill->depth--;
-    if (sqlite3_get_autocommit(mill->db) == 0) {
-        (void)sqlite3_exec(mill->db, LEVELS[mill->depth].rollback, NULL, NULL, NULL);
+    if (sqlite3_get_autocommit(mill->db) != 0) {
+        return;
+    }
+    /* Where the inner part cannot be undone by itself, all of it goes: what is around it finds
+     * its change lost and says so. */
+    if (mill->depth == 0 ||
+        sqlite3_exec(mill->db, LEVELS[mill->depth].rollback, NULL, NULL, NULL) != SQLITE_OK) {
+        undo_all(mill);
     }
 }
 
@@ -188,7 +203,6 @@ mdr_code mdr_mill_snapshot_begin(mdr_mill *mill, mdr_err *err)
 void mdr_mill_snapshot_end(mdr_mill *mill)
 {
     if (mill->depth == 0 && sqlite3_get_autocommit(mill->db) == 0) {
-        /* Nothing was written: to undo is to let go. */
-        (void)sqlite3_exec(mill->db, "ROLLBACK", NULL, NULL, NULL);
+        undo_all(mill); /* nothing was written: to undo is to let go */
     }
 }

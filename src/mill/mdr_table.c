@@ -4,37 +4,57 @@
 
 #include "core/plan/mdr_records.h"
 
-#define TEXT_ID(name, id, ...) "|" id
+#define FIRST(a, ...)      a
+#define TEXT_ID(name, ...) "|" FIRST(__VA_ARGS__, 0)
 /* "|a|b": the leading bar is skipped by CHOICES. */
 #define CHOICES(LIST) (&(LIST(TEXT_ID))[1])
 
-#define ID(rec, f, what_)                                                                        \
-    {.name = #f, .sql = #f, .kind = MDR_COL_ID, .flags = MDR_COL_KEY | MDR_COL_MUST,             \
-     .offset = offsetof(rec, f), .what = (what_)}
-#define REF(rec, f, table_, flags_, what_)                                                       \
-    {.name = #f, .sql = #f, .kind = MDR_COL_REF, .flags = (flags_), .ref = (table_),             \
-     .offset = offsetof(rec, f), .what = (what_)}
-#define TXT(rec, f, flags_, what_)                                                               \
-    {.name = #f, .sql = #f, .kind = MDR_COL_TEXT, .flags = (flags_), .offset = offsetof(rec, f), \
-     .what = (what_)}
-#define QTY(rec, f, sql_, per_, least_, most_, flags_, what_)                                    \
-    {.name = #f, .sql = (sql_), .kind = MDR_COL_QUANTITY, .flags = (flags_), .per_unit = (per_), \
-     .least = (least_), .most = (most_), .offset = offsetof(rec, f), .what = (what_)}
-#define CNT(rec, f, least_, most_, flags_, what_)                                                \
-    {.name = #f, .sql = #f, .kind = MDR_COL_COUNT, .flags = (flags_), .least = (least_),         \
-     .most = (most_), .offset = offsetof(rec, f), .what = (what_)}
-#define ENM(rec, f, LIST, what_)                                                                 \
-    {.name = #f, .sql = #f, .kind = MDR_COL_ENUM, .flags = MDR_COL_MUST, .choices = CHOICES(LIST), \
-     .offset = offsetof(rec, f), .what = (what_)}
-#define YES(rec, f, what_)                                                                       \
-    {.name = #f, .sql = #f, .kind = MDR_COL_BOOL, .flags = MDR_COL_MUST,                         \
-     .offset = offsetof(rec, f), .what = (what_)}
-#define DAT(rec, f, name_, what_)                                                                \
-    {.name = (name_), .sql = #f, .kind = MDR_COL_DATE, .flags = MDR_COL_MUST,                    \
-     .offset = offsetof(rec, f), .what = (what_)}
-#define SET(rec, f, LIST, what_)                                                                 \
-    {.name = #f, .sql = #f, .kind = MDR_COL_SET, .choices = CHOICES(LIST),                       \
-     .offset = offsetof(rec, f), .what = (what_)}
+#define ID(rec, f, what_)                                                               \
+    {                                                                                   \
+        .name = #f, .sql = #f, .kind = MDR_COL_ID, .flags = MDR_COL_KEY | MDR_COL_MUST, \
+        .offset = offsetof(rec, f), .what = (what_)                                     \
+    }
+#define REF(rec, f, table_, flags_, what_)                                              \
+    {                                                                                   \
+        .name = #f, .sql = #f, .kind = MDR_COL_REF, .flags = (flags_), .ref = (table_), \
+        .offset = offsetof(rec, f), .what = (what_)                                     \
+    }
+#define TXT(rec, f, flags_, what_)                                      \
+    {                                                                   \
+        .name = #f, .sql = #f, .kind = MDR_COL_TEXT, .flags = (flags_), \
+        .offset = offsetof(rec, f), .what = (what_)                     \
+    }
+#define QTY(rec, f, sql_, per_, least_, most_, flags_, what_)                               \
+    {                                                                                       \
+        .name = #f, .sql = (sql_), .kind = MDR_COL_QUANTITY, .flags = (flags_),             \
+        .per_unit = (per_), .least = (least_), .most = (most_), .offset = offsetof(rec, f), \
+        .what = (what_)                                                                     \
+    }
+#define CNT(rec, f, least_, most_, flags_, what_)                                           \
+    {                                                                                       \
+        .name = #f, .sql = #f, .kind = MDR_COL_COUNT, .flags = (flags_), .least = (least_), \
+        .most = (most_), .offset = offsetof(rec, f), .what = (what_)                        \
+    }
+#define ENM(rec, f, LIST, what_)                                              \
+    {                                                                         \
+        .name = #f, .sql = #f, .kind = MDR_COL_ENUM, .flags = MDR_COL_MUST,   \
+        .choices = CHOICES(LIST), .offset = offsetof(rec, f), .what = (what_) \
+    }
+#define YES(rec, f, what_)                                                  \
+    {                                                                       \
+        .name = #f, .sql = #f, .kind = MDR_COL_BOOL, .flags = MDR_COL_MUST, \
+        .offset = offsetof(rec, f), .what = (what_)                         \
+    }
+#define DAT(rec, f, name_, what_)                                                \
+    {                                                                            \
+        .name = (name_), .sql = #f, .kind = MDR_COL_DATE, .flags = MDR_COL_MUST, \
+        .offset = offsetof(rec, f), .what = (what_)                              \
+    }
+#define SET(rec, f, LIST, what_)                                              \
+    {                                                                         \
+        .name = #f, .sql = #f, .kind = MDR_COL_SET, .choices = CHOICES(LIST), \
+        .offset = offsetof(rec, f), .what = (what_)                           \
+    }
 
 #define MG    1e6
 #define ML    1e3
@@ -43,21 +63,33 @@
 #define MUST  MDR_COL_MUST
 
 static const mdr_col SITE[] = {
-    {.name = "name", .sql = "name", .kind = MDR_COL_TEXT, .flags = MDR_COL_KEY | MUST,
-     .offset = offsetof(mdr_site, name), .what = "Name of the mill; one row only"},
+    {.name = "name",
+     .sql = "name",
+     .kind = MDR_COL_TEXT,
+     .flags = MDR_COL_KEY | MUST,
+     .offset = offsetof(mdr_site, name),
+     .what = "Name of the mill; one row only"},
     TXT(mdr_site, currency, MUST, "ISO 4217 code of all prices"),
     YES(mdr_site, invented, "yes: demo data, and every page and card says so"),
-    QTY(mdr_site, cold_water_c, "cold_water_mc", MILLI, 1, 40, MUST, "Temperature of cold process water"),
+    QTY(mdr_site, cold_water_c, "cold_water_mc", MILLI, 1, 40, MUST,
+        "Temperature of cold process water"),
     QTY(mdr_site, hot_water_c, "hot_water_mc", MILLI, 0, 95, MUST,
         "Temperature of the hot water tank; not above the cold water: there is none"),
-    QTY(mdr_site, cooling_water_c, "cooling_water_mc", MILLI, 1, 40, MUST, "Cooling water into the exchanger"),
-    QTY(mdr_site, room_c, "room_mc", MILLI, 0, 50, MUST, "Temperature of the hall, and of the grey fabric"),
-    QTY(mdr_site, hardness_dh, "hardness_mdh", MILLI, 0, 60, MUST, "Total hardness of the process water, degree German"),
-    QTY(mdr_site, steam_barg, "steam_mbarg", MILLI, 0.5, 12, MUST, "Steam pressure at the machines, gauge"),
-    QTY(mdr_site, water_minor_per_m3, "water_minor_per_m3", 1, 0, 1e7, MUST, "Price of process water"),
-    QTY(mdr_site, effluent_minor_per_m3, "effluent_minor_per_m3", 1, 0, 1e7, MUST, "Cost of treating effluent"),
+    QTY(mdr_site, cooling_water_c, "cooling_water_mc", MILLI, 1, 40, MUST,
+        "Cooling water into the exchanger"),
+    QTY(mdr_site, room_c, "room_mc", MILLI, 0, 50, MUST,
+        "Temperature of the hall, and of the grey fabric"),
+    QTY(mdr_site, hardness_dh, "hardness_mdh", MILLI, 0, 60, MUST,
+        "Total hardness of the process water, degree German"),
+    QTY(mdr_site, steam_barg, "steam_mbarg", MILLI, 0.5, 12, MUST,
+        "Steam pressure at the machines, gauge"),
+    QTY(mdr_site, water_minor_per_m3, "water_minor_per_m3", 1, 0, 1e7, MUST,
+        "Price of process water"),
+    QTY(mdr_site, effluent_minor_per_m3, "effluent_minor_per_m3", 1, 0, 1e7, MUST,
+        "Cost of treating effluent"),
     QTY(mdr_site, steam_minor_per_t, "steam_minor_per_t", 1, 0, 1e8, MUST, "Cost of steam"),
-    QTY(mdr_site, power_minor_per_mwh, "power_minor_per_mwh", 1, 0, 1e8, MUST, "Price of electricity"),
+    QTY(mdr_site, power_minor_per_mwh, "power_minor_per_mwh", 1, 0, 1e8, MUST,
+        "Price of electricity"),
 };
 
 static const mdr_col MACHINE[] = {
@@ -67,27 +99,39 @@ static const mdr_col MACHINE[] = {
     CNT(mdr_machine, tubes, 1, 16, MUST, "Ropes side by side"),
     QTY(mdr_machine, load_min_kg, "load_min_mg", MG, 0.1, 5000, MUST, "Least load that runs well"),
     QTY(mdr_machine, load_max_kg, "load_max_mg", MG, 0.1, 5000, MUST, "Greatest load"),
-    QTY(mdr_machine, liquor_min_l, "liquor_min_ml", ML, 0.5, 50000, MUST, "Least liquor that circulates"),
+    QTY(mdr_machine, liquor_min_l, "liquor_min_ml", ML, 0.5, 50000, MUST,
+        "Least liquor that circulates"),
     QTY(mdr_machine, liquor_max_l, "liquor_max_ml", ML, 1, 50000, MUST, "Liquor when full"),
-    QTY(mdr_machine, ratio_min_l_per_kg, "ratio_min_ml_per_kg", ML, 2, 40, MUST, "Least liquor ratio"),
-    QTY(mdr_machine, speed_min_m_per_min, "speed_min_mm_per_min", MILLI, 1, 1000, MUST, "Slowest rope speed"),
-    QTY(mdr_machine, speed_max_m_per_min, "speed_max_mm_per_min", MILLI, 1, 1000, MUST, "Fastest rope speed"),
-    QTY(mdr_machine, cycle_max_min, "cycle_max_ms", 60000, 0.2, 30, MUST, "Longest rope cycle allowed"),
+    QTY(mdr_machine, ratio_min_l_per_kg, "ratio_min_ml_per_kg", ML, 2, 40, MUST,
+        "Least liquor ratio"),
+    QTY(mdr_machine, speed_min_m_per_min, "speed_min_mm_per_min", MILLI, 1, 1000, MUST,
+        "Slowest rope speed"),
+    QTY(mdr_machine, speed_max_m_per_min, "speed_max_mm_per_min", MILLI, 1, 1000, MUST,
+        "Fastest rope speed"),
+    QTY(mdr_machine, cycle_max_min, "cycle_max_ms", 60000, 0.2, 30, MUST,
+        "Longest rope cycle allowed"),
     QTY(mdr_machine, temp_max_c, "temp_max_mc", MILLI, 50, 140, MUST, "Highest bath temperature"),
-    QTY(mdr_machine, drain_temp_max_c, "drain_temp_max_mc", MILLI, 30, 140, MUST, "Drain interlocked above this"),
-    QTY(mdr_machine, exchanger_kw_per_k, "exchanger_w_per_k", 1e3, 0.01, 500, MUST, "UA of the heat exchanger"),
+    QTY(mdr_machine, drain_temp_max_c, "drain_temp_max_mc", MILLI, 30, 140, MUST,
+        "Drain interlocked above this"),
+    QTY(mdr_machine, exchanger_kw_per_k, "exchanger_w_per_k", 1e3, 0.01, 500, MUST,
+        "UA of the heat exchanger"),
     QTY(mdr_machine, circulation_l_per_min, "circulation_ml_per_min", ML, 0, 50000, MUST,
         "Pump flow through the exchanger; 0: does not limit"),
-    QTY(mdr_machine, steam_max_kg_per_h, "steam_max_g_per_h", 1e3, 1, 20000, MUST, "Steam its valve passes"),
+    QTY(mdr_machine, steam_max_kg_per_h, "steam_max_g_per_h", 1e3, 1, 20000, MUST,
+        "Steam its valve passes"),
     QTY(mdr_machine, steel_kg, "steel_mg", MG, 1, 50000, MUST, "Metal heated with the bath"),
-    QTY(mdr_machine, heat_max_c_per_min, "heat_max_mc_per_min", MILLI, 0.1, 10, MUST, "Steepest heating"),
-    QTY(mdr_machine, cool_max_c_per_min, "cool_max_mc_per_min", MILLI, 0.1, 10, MUST, "Steepest cooling"),
+    QTY(mdr_machine, heat_max_c_per_min, "heat_max_mc_per_min", MILLI, 0.1, 10, MUST,
+        "Steepest heating"),
+    QTY(mdr_machine, cool_max_c_per_min, "cool_max_mc_per_min", MILLI, 0.1, 10, MUST,
+        "Steepest cooling"),
     QTY(mdr_machine, fill_l_per_min, "fill_ml_per_min", ML, 0.5, 10000, MUST, "Filling"),
     QTY(mdr_machine, drain_l_per_min, "drain_ml_per_min", ML, 0.5, 10000, MUST, "Draining"),
     QTY(mdr_machine, rinse_l_per_min, "rinse_ml_per_min", ML, 0.5, 10000, MUST, "Overflow rinsing"),
     QTY(mdr_machine, tank_l, "tank_ml", ML, 0.5, 5000, MUST, "Usable volume of the addition tank"),
-    QTY(mdr_machine, tank_flow_l_per_min, "tank_flow_ml_per_min", ML, 0.1, 1000, MUST, "Dosing pump at full speed"),
-    QTY(mdr_machine, tank_prepare_min, "tank_prepare_ms", 60000, 0, 60, MUST, "Filling and dissolving one tank load"),
+    QTY(mdr_machine, tank_flow_l_per_min, "tank_flow_ml_per_min", ML, 0.1, 1000, MUST,
+        "Dosing pump at full speed"),
+    QTY(mdr_machine, tank_prepare_min, "tank_prepare_ms", 60000, 0, 60, MUST,
+        "Filling and dissolving one tank load"),
     ENM(mdr_machine, tank_water, MDR_TANK_WATERS, "What dissolves an addition"),
     QTY(mdr_machine, load_time_min, "load_time_ms", 60000, 0, 240, MUST, "Loading"),
     QTY(mdr_machine, unload_time_min, "unload_time_ms", 60000, 0, 240, MUST, "Unloading"),
@@ -98,50 +142,72 @@ static const mdr_col ARTICLE[] = {
     ID(mdr_article, article_id, "Article number"),
     TXT(mdr_article, name, MUST, "Name"),
     ENM(mdr_article, construction, MDR_CONSTRUCTIONS, "Knit construction"),
-    QTY(mdr_article, yarn_ne, "yarn_mne", MILLI, 4, 120, MUST, "English cotton count of the ground yarn"),
+    QTY(mdr_article, yarn_ne, "yarn_mne", MILLI, 4, 120, MUST,
+        "English cotton count of the ground yarn"),
     QTY(mdr_article, loop_mm, "loop_um", 1e3, 1, 12, MUST, "Loop length of the ground"),
     CNT(mdr_article, gauge_per_inch, 5, 60, MUST, "Needles per inch"),
-    QTY(mdr_article, diameter_inch, "diameter_minch", MILLI, 7, 60, MUST, "Diameter of the knitting machine"),
+    QTY(mdr_article, diameter_inch, "diameter_minch", MILLI, 7, 60, MUST,
+        "Diameter of the knitting machine"),
     CNT(mdr_article, feeders, 1, 200, MUST, "Feeders"),
-    QTY(mdr_article, elastane_pct, "elastane_mpct", MILLI, 0, 30, MUST, "Elastane, % of the fabric"),
+    QTY(mdr_article, elastane_pct, "elastane_mpct", MILLI, 0, 30, MUST,
+        "Elastane, % of the fabric"),
     QTY(mdr_article, grey_gsm, "grey_mgsm", MILLI, 40, 800, MUST, "Grey mass per area, g/m2"),
-    QTY(mdr_article, grey_width_cm, "grey_width_um", 1e4, 20, 400, MUST, "Grey open width (twice the flat width of a tube)"),
-    QTY(mdr_article, finished_gsm, "finished_mgsm", MILLI, 40, 800, MUST, "Finished mass per area, g/m2"),
-    QTY(mdr_article, finished_width_cm, "finished_width_um", 1e4, 20, 400, MUST, "Finished open width"),
-    QTY(mdr_article, shrink_length_max_pct, "shrink_length_max_mpct", MILLI, 0, 30, MUST, "Length shrinkage allowed"),
-    QTY(mdr_article, shrink_width_max_pct, "shrink_width_max_mpct", MILLI, 0, 30, MUST, "Width shrinkage allowed"),
-    QTY(mdr_article, spirality_max_pct, "spirality_max_mpct", MILLI, 0, 30, MUST, "Spirality allowed"),
-    QTY(mdr_article, retained_l_per_kg, "retained_ml_per_kg", ML, 0.3, 6, MUST, "Liquor the drained rope keeps"),
+    QTY(mdr_article, grey_width_cm, "grey_width_um", 1e4, 20, 400, MUST,
+        "Grey open width (twice the flat width of a tube)"),
+    QTY(mdr_article, finished_gsm, "finished_mgsm", MILLI, 40, 800, MUST,
+        "Finished mass per area, g/m2"),
+    QTY(mdr_article, finished_width_cm, "finished_width_um", 1e4, 20, 400, MUST,
+        "Finished open width"),
+    QTY(mdr_article, shrink_length_max_pct, "shrink_length_max_mpct", MILLI, 0, 30, MUST,
+        "Length shrinkage allowed"),
+    QTY(mdr_article, shrink_width_max_pct, "shrink_width_max_mpct", MILLI, 0, 30, MUST,
+        "Width shrinkage allowed"),
+    QTY(mdr_article, spirality_max_pct, "spirality_max_mpct", MILLI, 0, 30, MUST,
+        "Spirality allowed"),
+    QTY(mdr_article, retained_l_per_kg, "retained_ml_per_kg", ML, 0.3, 6, MUST,
+        "Liquor the drained rope keeps"),
     ENM(mdr_article, finish_line, MDR_FINISH_LINES, "Finishing line"),
     TXT(mdr_article, remark, 0, "Remark"),
 };
 
 /* Dyes and chemicals share everything but the first lines. */
-#define MATERIAL_TAIL                                                                             \
-    ENM(mdr_material, form, MDR_FORMS, "Form as delivered"),                                      \
-    QTY(mdr_material, density_kg_per_l, "density_g_per_l", 1e3, 0.5, 2.5, 0,                      \
-        "Liquids and pastes: density at 20 degC; empty for solids"),                              \
-    QTY(mdr_material, solubility_g_per_l, "solubility_mg_per_l", 1e3, 1, 2000, 0,                 \
-        "Solids: g per litre that dissolves well in the addition tank; empty for liquids"),       \
-    QTY(mdr_material, price_minor_per_kg, "price_minor_per_kg", 1, 0, 1e8, 0, "Price per kg; empty: not known"), \
-    QTY(mdr_material, stock_kg, "stock_mg", MG, 0, 1e6, 0, "In stock"),                           \
-    SET(mdr_material, cautions, MDR_CAUTIONS, "Dangers, with spaces between"),                    \
-    TXT(mdr_material, remark, 0, "Remark")
+#define MATERIAL_TAIL                                                                           \
+    ENM(mdr_material, form, MDR_FORMS, "Form as delivered"),                                    \
+        QTY(mdr_material, density_kg_per_l, "density_g_per_l", 1e3, 0.5, 2.5, 0,                \
+            "Liquids and pastes: density at 20 degC; empty for solids"),                        \
+        QTY(mdr_material, solubility_g_per_l, "solubility_mg_per_l", 1e3, 1, 2000, 0,           \
+            "Solids: g per litre that dissolves well in the addition tank; empty for liquids"), \
+        QTY(mdr_material, price_minor_per_kg, "price_minor_per_kg", 1, 0, 1e8, 0,               \
+            "Price per kg; empty: not known"),                                                  \
+        QTY(mdr_material, stock_kg, "stock_mg", MG, 0, 1e6, 0, "In stock"),                     \
+        SET(mdr_material, cautions, MDR_CAUTIONS, "Dangers, with spaces between"),              \
+        TXT(mdr_material, remark, 0, "Remark")
 
-#define MATERIAL_KEY(name_, what_)                                                               \
-    {.name = name_, .sql = name_, .kind = MDR_COL_ID, .flags = MDR_COL_KEY | MUST,               \
-     .offset = offsetof(mdr_material, material_id), .what = (what_)}
+#define MATERIAL_KEY(name_, what_)                                                        \
+    {                                                                                     \
+        .name = (name_), .sql = (name_), .kind = MDR_COL_ID, .flags = MDR_COL_KEY | MUST, \
+        .offset = offsetof(mdr_material, material_id), .what = (what_)                    \
+    }
 
 static const mdr_col DYE[] = {
     MATERIAL_KEY("dye_id", "Number of the dye"),
     TXT(mdr_material, name, MUST, "Name"),
     ENM(mdr_material, dye_class, MDR_DYE_CLASSES, "Class"),
     TXT(mdr_material, group, MUST, "Family within the class"),
-    QTY(mdr_material, strength_pct, "strength_mpct", MILLI, 5, 400, MUST, "Strength of this delivery, % of standard"),
-    {.name = "salt_table", .sql = "salt_table", .kind = MDR_COL_REF, .ref = "dose_table",
-     .offset = offsetof(mdr_material, salt_table), .what = "Salt by depth"},
-    {.name = "alkali_table", .sql = "alkali_table", .kind = MDR_COL_REF, .ref = "dose_table",
-     .offset = offsetof(mdr_material, alkali_table), .what = "Alkali by depth"},
+    QTY(mdr_material, strength_pct, "strength_mpct", MILLI, 5, 400, MUST,
+        "Strength of this delivery, % of standard"),
+    {.name = "salt_table",
+     .sql = "salt_table",
+     .kind = MDR_COL_REF,
+     .ref = "dose_table",
+     .offset = offsetof(mdr_material, salt_table),
+     .what = "Salt by depth"},
+    {.name = "alkali_table",
+     .sql = "alkali_table",
+     .kind = MDR_COL_REF,
+     .ref = "dose_table",
+     .offset = offsetof(mdr_material, alkali_table),
+     .what = "Alkali by depth"},
     TXT(mdr_material, swatch, 0, "Colour on the screen, #rrggbb"),
     MATERIAL_TAIL,
 };
@@ -165,29 +231,42 @@ static const mdr_col DOSE_TABLE[] = {
 };
 
 static const mdr_col DOSE_BAND[] = {
-    {.name = "table_id", .sql = "table_id", .kind = MDR_COL_REF, .flags = MDR_COL_KEY | MUST,
-     .ref = "dose_table", .offset = offsetof(mdr_row_dose_band, table_id), .what = "Table"},
-    QTY(mdr_row_dose_band, depth_max_pct_owf, "depth_max_upct", MICRO, 0.0001, 100, MDR_COL_KEY | MUST,
-        "Up to and including this depth"),
-    QTY(mdr_row_dose_band, amount_g_per_l, "amount_ug_per_l", 1e6, 0, 400, MUST, "Active substance per litre"),
+    {.name = "table_id",
+     .sql = "table_id",
+     .kind = MDR_COL_REF,
+     .flags = MDR_COL_KEY | MUST,
+     .ref = "dose_table",
+     .offset = offsetof(mdr_row_dose_band, table_id),
+     .what = "Table"},
+    QTY(mdr_row_dose_band, depth_max_pct_owf, "depth_max_upct", MICRO, 0.0001, 100,
+        MDR_COL_KEY | MUST, "Up to and including this depth"),
+    QTY(mdr_row_dose_band, amount_g_per_l, "amount_ug_per_l", 1e6, 0, 400, MUST,
+        "Active substance per litre"),
 };
 
 static const mdr_col SHADE[] = {
     ID(mdr_shade, shade_id, "Number of the shade"),
     TXT(mdr_shade, name, MUST, "Name"),
     ENM(mdr_shade, dye_class, MDR_DYE_CLASSES, "Class; none for white"),
-    QTY(mdr_shade, lab_l, "lab_l_m", MILLI, 0, 110, MUST, "CIELAB L* of the standard, D65, 10 degree"),
+    QTY(mdr_shade, lab_l, "lab_l_m", MILLI, 0, 110, MUST,
+        "CIELAB L* of the standard, D65, 10 degree"),
     QTY(mdr_shade, lab_a, "lab_a_m", MILLI, -150, 150, MUST, "a*"),
     QTY(mdr_shade, lab_b, "lab_b_m", MILLI, -150, 150, MUST, "b*"),
     QTY(mdr_shade, tolerance_de, "tolerance_mde", MILLI, 0.1, 10, MUST, "Tolerance, CMC(2:1)"),
 };
 
 static const mdr_col RECIPE[] = {
-    {.name = "shade_id", .sql = "shade_id", .kind = MDR_COL_REF, .flags = MDR_COL_KEY | MUST,
-     .ref = "shade", .offset = offsetof(mdr_row_recipe, shade_id), .what = "Shade"},
+    {.name = "shade_id",
+     .sql = "shade_id",
+     .kind = MDR_COL_REF,
+     .flags = MDR_COL_KEY | MUST,
+     .ref = "shade",
+     .offset = offsetof(mdr_row_recipe, shade_id),
+     .what = "Shade"},
     CNT(mdr_row_recipe, line, 1, 8, MDR_COL_KEY | MUST, "Line of the recipe"),
     REF(mdr_row_recipe, dye_id, "dye", MUST, "Dye"),
-    QTY(mdr_row_recipe, depth_pct_owf, "depth_upct", MICRO, 0.0001, 20, MUST, "Dye of standard strength, % on mass of fabric"),
+    QTY(mdr_row_recipe, depth_pct_owf, "depth_upct", MICRO, 0.0001, 20, MUST,
+        "Dye of standard strength, % on mass of fabric"),
 };
 
 static const mdr_col ORDER[] = {
@@ -196,7 +275,8 @@ static const mdr_col ORDER[] = {
     REF(mdr_order, article_id, "article", MUST, "Article"),
     REF(mdr_order, shade_id, "shade", MUST, "Shade"),
     QTY(mdr_order, ordered_kg, "ordered_mg", MG, 0.1, 1e6, MUST, "Finished kilograms"),
-    QTY(mdr_order, loss_pct, "loss_mpct", MILLI, 0, 40, MUST, "Loss from grey to finished, % of grey"),
+    QTY(mdr_order, loss_pct, "loss_mpct", MILLI, 0, 40, MUST,
+        "Loss from grey to finished, % of grey"),
     DAT(mdr_order, due_utc_ms, "due", "Due date"),
     TXT(mdr_order, remark, 0, "Remark"),
 };
@@ -206,9 +286,11 @@ static const mdr_col LOT[] = {
     REF(mdr_row_lot, order_id, "order", MUST, "Order"),
     REF(mdr_row_lot, machine_id, "machine", MUST, "Machine"),
     REF(mdr_row_lot, route_id, "route", MUST, "Route"),
-    QTY(mdr_row_lot, weighed_kg, "weighed_mg", MG, 0.1, 5000, 0, "Mass at loading; empty: the rolls are added up"),
+    QTY(mdr_row_lot, weighed_kg, "weighed_mg", MG, 0.1, 5000, 0,
+        "Mass at loading; empty: the rolls are added up"),
     QTY(mdr_row_lot, ratio_l_per_kg, "ratio_ml_per_kg", ML, 2, 40, MUST, "Liquor ratio"),
-    QTY(mdr_row_lot, speed_m_per_min, "speed_mm_per_min", MILLI, 1, 1000, 0, "Rope speed; empty: the machine's fastest"),
+    QTY(mdr_row_lot, speed_m_per_min, "speed_mm_per_min", MILLI, 1, 1000, 0,
+        "Rope speed; empty: the machine's fastest"),
     CNT(mdr_row_lot, tubes_used, 1, 16, 0, "Ropes used; empty: all"),
     ENM(mdr_row_lot, stage, MDR_LOT_STAGES, "Where it stands"),
 };
@@ -220,8 +302,10 @@ static const mdr_col ROLL[] = {
     QTY(mdr_row_roll, grey_kg, "grey_mg", MG, 0.1, 200, MUST, "Grey mass"),
 };
 
-#define TABLE(name_, sql_, title_, rec, cols_) \
-    {name_, sql_, title_, sizeof(rec), cols_, (int)(sizeof(cols_) / sizeof((cols_)[0]))}
+#define TABLE(name_, sql_, title_, rec, cols_)                                             \
+    {                                                                                      \
+        name_, sql_, title_, sizeof(rec), cols_, (int)(sizeof(cols_) / sizeof((cols_)[0])) \
+    }
 
 const mdr_table mdr_tables[] = {
     TABLE("site", "site", "Site, water and utilities", mdr_site, SITE),

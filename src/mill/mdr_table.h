@@ -11,35 +11,35 @@
 #include <stddef.h>
 
 typedef enum mdr_col_kind {
-    MDR_COL_ID,      /* text key: 1..40 of A-Z a-z 0-9 - _ . */
-    MDR_COL_REF,     /* the id of a record of table `ref` */
-    MDR_COL_TEXT,    /* 0..200 bytes UTF-8, no control characters */
-    MDR_COL_QUANTITY,/* double in the record, integer (x per_unit) in the database */
-    MDR_COL_COUNT,   /* int */
-    MDR_COL_ENUM,    /* int; its text ids in `choices`, in the order of the enum */
-    MDR_COL_BOOL,    /* bool; "yes" / "no" */
-    MDR_COL_DATE,    /* int64 UTC ms of midnight; "2026-12-15" */
-    MDR_COL_SET      /* uint32 bits; ids from `choices` with spaces between */
+    MDR_COL_ID,       /* text key: 1..40 of A-Z a-z 0-9 - _ . */
+    MDR_COL_REF,      /* the id of a record of table `ref` */
+    MDR_COL_TEXT,     /* 0..200 bytes UTF-8, no control characters */
+    MDR_COL_QUANTITY, /* double in the record, integer (x per_unit) in the database */
+    MDR_COL_COUNT,    /* int */
+    MDR_COL_ENUM,     /* int; its text ids in `choices`, in the order of the enum */
+    MDR_COL_BOOL,     /* bool; "yes" / "no" */
+    MDR_COL_DATE,     /* int64 UTC ms of midnight; "2026-12-15" */
+    MDR_COL_SET       /* uint32 bits; ids from `choices` with spaces between */
 } mdr_col_kind;
 
 enum { MDR_COL_KEY = 1u, MDR_COL_MUST = 2u /* may not be empty */ };
 
 typedef struct mdr_col {
-    const char *name;     /* CSV header and JSON key: "load_max_kg" */
-    const char *sql;      /* "load_max_mg" */
+    const char *name; /* CSV header and JSON key: "load_max_kg" */
+    const char *sql;  /* "load_max_mg" */
     mdr_col_kind kind;
-    unsigned flags;       /* MDR_COL_KEY, MDR_COL_MUST */
-    double per_unit;      /* QUANTITY: database units in one CSV unit */
-    double least, most;   /* QUANTITY, COUNT: allowed when given */
-    const char *choices;  /* ENUM, SET: "winch|overflow|jet" */
-    const char *ref;      /* REF: name of the other table */
-    size_t offset;        /* in the record */
-    const char *what;     /* one line for people */
+    unsigned flags;      /* MDR_COL_KEY, MDR_COL_MUST */
+    double per_unit;     /* QUANTITY: database units in one CSV unit */
+    double least, most;  /* QUANTITY, COUNT: allowed when given */
+    const char *choices; /* ENUM, SET: "winch|overflow|jet" */
+    const char *ref;     /* REF: name of the other table */
+    size_t offset;       /* in the record */
+    const char *what;    /* one line for people */
 } mdr_col;
 
 typedef struct mdr_table {
-    const char *name;     /* "machine": file name, command argument, JSON */
-    const char *sql;      /* table in the database */
+    const char *name; /* "machine": file name, command argument, JSON */
+    const char *sql;  /* table in the database */
     const char *title;
     size_t record_size;
     const mdr_col *cols;
@@ -53,7 +53,9 @@ extern const int mdr_tables_count;
 const mdr_table *mdr_table_find(const char *name); /* NULL when there is none */
 
 /* Records that exist only as rows; the store gathers them into those of mdr_records.h. */
-typedef struct mdr_row_dose_table { const char *table_id, *title, *source; } mdr_row_dose_table;
+typedef struct mdr_row_dose_table {
+    const char *table_id, *title, *source;
+} mdr_row_dose_table;
 typedef struct mdr_row_dose_band {
     const char *table_id;
     double depth_max_pct_owf, amount_g_per_l;

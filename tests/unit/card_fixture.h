@@ -99,7 +99,7 @@ static inline mdr_plan_step *fx_step(fixture *f, mdr_step_kind kind, double minu
     step->minutes = fx_fig(f, minutes, "min");
     step->temp_start_c = fx_fig(f, f->temp_c, "degC");
     step->temp_end_c = fx_fig(f, temp_c, "degC");
-    step->volume_l = fx_fig(f, liquor_l, "L");
+    step->volume_l = fx_fig(f, kind == MDR_STEP_DRAIN ? f->liquor_l - liquor_l : liquor_l, "L");
     fx_point(f);
     f->t_min += minutes;
     f->temp_c = temp_c;
@@ -136,6 +136,7 @@ static inline void fx_item(fixture *f, mdr_plan_step *step, int material, mdr_ba
                          ? fx_fig(f, mass_kg / 1.19, "L")
                          : MDR_FIG_NONE;
     item->conc_g_per_l = item->cost_minor = MDR_FIG_NONE;
+    step->volume_l = fx_fig(f, 340.0, "L");
     step->tank_loads = fx_fig(f, 2.0, "");
     step->tank_water_l = fx_fig(f, 320.0, "L");
     step->cycles = fx_fig(f, 5.4, "");
@@ -295,9 +296,12 @@ static inline fixture *fixture_make(mdr_arena *arena)
     p->chemicals_kg = fx_fig(f, 492.3, "kg");
     p->depth_pct_owf = fx_fig(f, 2.001, "% owf");
     fx_totals(f);
-    f->warns[0] = (mdr_warn){.id = MDR_WARN_TANK_MANY, .at = {1, 5, 0}, .fig = MDR_FIG_NONE};
-    f->warns[1] = (mdr_warn){.id = MDR_WARN_RATIO_RAISED, .fig = MDR_FIG_NONE};
-    f->warns[2] = (mdr_warn){.id = MDR_WARN_DOSE_OUTLIVES, .at = {4, 5, 0}, .fig = MDR_FIG_NONE};
+    f->warns[0] = (mdr_warn){.id = MDR_WARN_TANK_MANY, .at = {1, 5, 0}, .fig = MDR_FIG_NONE,
+                             .args = {{NULL, 14, 0}, {NULL, 600, 0}}, .n_args = 2};
+    f->warns[1] = (mdr_warn){.id = MDR_WARN_RATIO_RAISED, .fig = MDR_FIG_NONE,
+                             .args = {{NULL, 8000, 0}, {NULL, 8.15, 2}, {NULL, 8, 0}}, .n_args = 3};
+    f->warns[2] = (mdr_warn){.id = MDR_WARN_DOSE_OUTLIVES, .at = {4, 5, 0}, .fig = MDR_FIG_NONE,
+                             .args = {{NULL, 12, 0}}, .n_args = 1};
     p->n_warns = 3;
     assert_false(p->figs.failed);
     return f;

@@ -70,7 +70,7 @@ static void closed_form(void **state)
                                                           .ua_kw_per_k = 20,
                                                           .medium_c = 151.94});
     CHECK_NEAR(mdr_heat_ramp_temp_c(&ramp, 10), 58.50, 0.005,
-               "D: handbook of wet processing, 7: 58.50 degC after 600 s");
+               "D: 151.94 - 131.94 exp(-20 x 600/34780)");
     assert_int_equal(ramp.limit, MDR_HEAT_LIMIT_EXCHANGER);
     CHECK_NEAR(ramp.constant_min, 0, 0, "D: no rate asked for, none held");
     CHECK_NEAR(ramp.minutes, 28.98333333333333 * log(131.94 / 31.94), 1e-9,

@@ -179,7 +179,7 @@ static void delivered_and_active(void **state)
     CHECK_NEAR(mdr_strength_active(24, 50), 12, 1e-14, "D: E27, H2O2 50 %");
     CHECK_NEAR(mdr_strength_volume_l(32, 1.5253), 20.98, 0.005, "D: E26, Perry's density");
     CHECK_NEAR(480 * mdr_strength_decahydrate_factor(), 1088.8, 0.05, "D: E16, 480*322.20/142.04");
-    CHECK_NEAR(mdr_strength_decahydrate_factor(), 2.2684, 5e-5, "D: handbook of wet processing, 2");
+    CHECK_NEAR(mdr_strength_decahydrate_factor(), 2.2684, 5e-5, "D: 322.20/142.04");
     for (double pct = 0.5; pct <= 150; pct *= 1.3) {
         CHECK_NEAR(mdr_strength_active(mdr_strength_delivered(123.4, pct), pct), 123.4, 1e-12,
                    "D: inverse");
@@ -257,7 +257,8 @@ static void equivalents(void **state)
     }
     CHECK_NEAR(mdr_substance_sodium_mol_per_kg(MDR_SUB_NACL) /
                    mdr_substance_sodium_mol_per_kg(MDR_SUB_NA2SO4),
-               1.215, 5e-4, "D: handbook of wet processing, 2: 1 g NaCl = 1.215 g Na2SO4 per Na");
+               1.215, 5e-4,
+               "D: (1/58.44)/(2/142.04): 1 g NaCl brings the sodium of 1.215 g Na2SO4");
 }
 
 int main(void)

@@ -14,7 +14,7 @@
 
 #include <stdbool.h>
 
-/* Specific heats, kJ/(kg K). From memory of engineering tables (handbook of wet processing, 7):
+/* Specific heats, kJ/(kg K). [perry-heat], from memory of engineering tables:
  * cotton 1.21 .. 1.34, the upper value is taken; water 4.18 .. 4.22 between 10 and 100 degC;
  * stainless steel 0.50. */
 #define MDR_HEAT_COTTON_KJ_PER_KG_K 1.34

@@ -40,6 +40,7 @@ function makeEditor(lot: string) {
   const shown = computed(() => tried.value ?? stored.value);
   const wrong = computed(() => Object.values(typed.value).filter((text) => "wrong" in parse(text)).length);
   const changes = computed(() => countChanges(draft.value, baseRoute()) + wrong.value);
+  const routeChanges = computed(() => countChanges({ lot: {}, route: draft.value.route }, baseRoute()));
   const dirty = computed(() => changes.value > 0);
 
   /** The route the draft started from; kept when another one is tried. */
@@ -279,8 +280,8 @@ function makeEditor(lot: string) {
   }
 
   return {
-    lot, stored, shown, draft, typed, loadError, problems, conflict, busy, notice, waiting, changes, dirty, wrong,
-    load, typeLot, settle, pickMachine, pickRoute, typeStep, discard, saveLot, saveRoute, rebase, ensureDraftRoute,
+    lot, stored, shown, draft, typed, loadError, problems, conflict, busy, notice, waiting, changes, routeChanges, dirty, wrong,
+    baseRoute, load, typeLot, settle, pickMachine, pickRoute, typeStep, discard, saveLot, saveRoute, rebase, ensureDraftRoute,
     move: (at: At, by: -1 | 1) => setRoute((r) => moveStep(r, at, by)),
     remove,
     add: (stage: number, bath: number, kind: AddableKind) => setRoute((r) => addStep(r, stage, bath, kind)),

@@ -1,0 +1,73 @@
+/*
+ * mdr_app_in.h - what the rooms of app share: the open mill and what is kept of it in memory.
+ * Layer: app, inside only.
+ */
+#ifndef MDR_APP_IN_H
+#define MDR_APP_IN_H
+
+#include "app/mdr_app.h"
+#include "mill/mdr_mill.h"
+
+enum { MDR_APP_CACHE_BYTES = 128 << 20 };
+
+/* The newest version of a stored route. Read when first asked for; what went wrong is kept too. */
+typedef struct mdr_app_route {
+    mdr_route_doc doc;         /* text is NULL before it is read */
+    bool read, resolving_done;
+    const mdr_route *stored;   /* as it stands in the document, or NULL: `err` says why */
+    const mdr_route *resolved; /* every stage with its baths, or NULL: `err` says why */
+    mdr_err err;
+} mdr_app_route;
+
+struct mdr_app {
+    mdr_mill *mill;
+    mdr_arena *cache; /* masters and routes, while the file does not change */
+    bool loaded;
+    int64_t state;
+    mdr_masters masters;
+    mdr_app_route *routes; /* sorted by id */
+    int n_routes;
+};
+
+/* Brings the cache up to date. Every use case begins with it. */
+mdr_code mdr_app_refresh(mdr_app *app, mdr_err *err) MDR_MUST_CHECK;
+
+/* -- mdr_app_routes.c -- */
+
+/* NULL: there is no such route. */
+mdr_app_route *mdr_app_route_find(mdr_app *app, const char *route_id);
+/* With its text. errors: MDR_E_NOTFOUND; what reading it gives */
+mdr_code mdr_app_route_read(mdr_app *app, const char *route_id, mdr_app_route **out,
+                            mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_route_resolved(mdr_app *app, const char *route_id, const mdr_route **out,
+                                mdr_err *err) MDR_MUST_CHECK;
+
+/* Routes that are not stored yet, and behind them the stored ones. */
+typedef struct mdr_app_shelf {
+    mdr_app *app;
+    const mdr_route *const *fresh;
+    int n_fresh;
+} mdr_app_shelf;
+/* A mdr_route_lookup; ctx is a mdr_app_shelf. */
+const mdr_route *mdr_app_shelf_route(void *shelf, const char *route_id);
+
+/* Resolves and checks a route against the shelf, and that its materials and tables are known.
+ * Every finding goes to `found` (may be NULL). */
+mdr_code mdr_app_route_verify(mdr_app_shelf *shelf, const mdr_route *route, mdr_arena *arena,
+                              mdr_err_list *found, const mdr_route **resolved,
+                              mdr_err *err) MDR_MUST_CHECK;
+/* Stores it as this version, in the canonical form. */
+mdr_code mdr_app_route_store(mdr_app *app, const mdr_route *route, int version, mdr_arena *arena,
+                             mdr_err *err) MDR_MUST_CHECK;
+
+/* -- mdr_app_plan.c -- */
+
+/* Everything a plan is made from; points into the cache and the arena. */
+typedef struct mdr_app_desk {
+    mdr_lot_full full;
+    mdr_plan_in in;
+} mdr_app_desk;
+mdr_code mdr_app_desk_set(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
+                          mdr_err_list *found, mdr_app_desk *out, mdr_err *err) MDR_MUST_CHECK;
+
+#endif

@@ -1,0 +1,201 @@
+/* Everything but orders, lots and rolls: rows become the records of the planner. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "mill/mdr_mill_rows.h"
+
+/* -- finding ---------------------------------------------------------------------------------- */
+
+/* Every record begins with its id. */
+static const char *id_of(const void *record)
+{
+    const char *id;
+    memcpy(&id, record, sizeof id);
+    return id;
+}
+
+static int compare_id(const void *id, const void *record)
+{
+    return strcmp(id, id_of(record));
+}
+
+static int compare_records(const void *a, const void *b)
+{
+    return strcmp(id_of(a), id_of(b));
+}
+
+static const void *find(const void *items, int n, size_t size, const char *id)
+{
+    return n == 0 || id == NULL ? NULL : bsearch(id, items, (size_t)n, size, compare_id);
+}
+
+const mdr_machine *mdr_masters_machine(const mdr_masters *m, const char *machine_id)
+{
+    return find(m->machines, m->n_machines, sizeof *m->machines, machine_id);
+}
+
+const mdr_article *mdr_masters_article(const mdr_masters *m, const char *article_id)
+{
+    return find(m->articles, m->n_articles, sizeof *m->articles, article_id);
+}
+
+const mdr_material *mdr_masters_material(const mdr_masters *m, const char *material_id)
+{
+    return find(m->materials, m->n_materials, sizeof *m->materials, material_id);
+}
+
+const mdr_dose_table *mdr_masters_dose_table(const mdr_masters *m, const char *table_id)
+{
+    return find(m->dose_tables, m->n_dose_tables, sizeof *m->dose_tables, table_id);
+}
+
+const mdr_shade *mdr_masters_shade(const mdr_masters *m, const char *shade_id)
+{
+    return find(m->shades, m->n_shades, sizeof *m->shades, shade_id);
+}
+
+/* -- loading ---------------------------------------------------------------------------------- */
+
+static mdr_code load(mdr_mill *mill, const char *table, mdr_arena *arena, mdr_mill_rows *out,
+                     mdr_err *err)
+{
+    return mdr_mill_load(mill, &(mdr_mill_query){.table = mdr_table_find(table)}, arena, out, err);
+}
+
+static mdr_code load_plain(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, mdr_err *err)
+{
+    mdr_mill_rows rows;
+    MDR_TRY(load(mill, "site", arena, &rows, err));
+    m->site = rows.items;
+    MDR_TRY(load(mill, "machine", arena, &rows, err));
+    m->machines = rows.items;
+    m->n_machines = rows.count;
+    MDR_TRY(load(mill, "article", arena, &rows, err));
+    m->articles = rows.items;
+    m->n_articles = rows.count;
+    return MDR_OK;
+}
+
+/* What dyes and chemicals have no column for. */
+static void complete_material(mdr_material *m, bool is_dye)
+{
+    m->is_dye = is_dye;
+    if (is_dye) {
+        m->substance = MDR_SUB_DYE;
+    } else {
+        m->dye_class = MDR_CLASS_NONE;
+        m->salt_table = m->alkali_table = m->swatch = "";
+    }
+}
+
+static mdr_code load_materials(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, mdr_err *err)
+{
+    mdr_mill_rows dyes, chemicals;
+    MDR_TRY(load(mill, "dye", arena, &dyes, err));
+    MDR_TRY(load(mill, "chemical", arena, &chemicals, err));
+    const int n = dyes.count + chemicals.count;
+    if (n == 0) {
+        return MDR_OK;
+    }
+    mdr_material *all = MDR_NEW_N(arena, mdr_material, (size_t)n);
+    if (all == NULL) {
+        return mdr_mill_no_memory(mill, err);
+    }
+    for (int i = 0; i < n; i++) {
+        const bool is_dye = i < dyes.count;
+        const mdr_material *from = is_dye ? (const mdr_material *)dyes.items + i
+                                          : (const mdr_material *)chemicals.items + i - dyes.count;
+        all[i] = *from;
+        complete_material(&all[i], is_dye);
+    }
+    qsort(all, (size_t)n, sizeof *all, compare_records);
+    m->materials = all;
+    m->n_materials = n;
+    return MDR_OK;
+}
+
+static mdr_code load_dose_tables(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, mdr_err *err)
+{
+    mdr_mill_rows heads, rows;
+    MDR_TRY(load(mill, "dose_table", arena, &heads, err));
+    MDR_TRY(load(mill, "dose_band", arena, &rows, err));
+    if (heads.count == 0) {
+        return MDR_OK;
+    }
+    mdr_dose_table *tables = MDR_NEW_N(arena, mdr_dose_table, (size_t)heads.count);
+    mdr_dose_band *bands = MDR_NEW_N(arena, mdr_dose_band, rows.count > 0 ? (size_t)rows.count : 1);
+    if (tables == NULL || bands == NULL) {
+        return mdr_mill_no_memory(mill, err);
+    }
+    /* Both are sorted by table, so that the bands of a table follow each other. */
+    const mdr_row_dose_table *head = heads.items;
+    const mdr_row_dose_band *row = rows.items;
+    int b = 0;
+    for (int i = 0; i < heads.count; i++) {
+        tables[i] = (mdr_dose_table){.table_id = head[i].table_id,
+                                     .title = head[i].title,
+                                     .source = head[i].source,
+                                     .bands = bands + b};
+        for (; b < rows.count && strcmp(row[b].table_id, head[i].table_id) == 0; b++) {
+            bands[b] = (mdr_dose_band){row[b].depth_max_pct_owf, row[b].amount_g_per_l};
+            tables[i].n_bands++;
+        }
+    }
+    m->dose_tables = tables;
+    m->n_dose_tables = heads.count;
+    return MDR_OK;
+}
+
+static mdr_code load_shades(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, mdr_err *err)
+{
+    mdr_mill_rows shades, rows;
+    MDR_TRY(load(mill, "shade", arena, &shades, err));
+    MDR_TRY(load(mill, "recipe", arena, &rows, err));
+    mdr_recipe_dye *dyes =
+        MDR_NEW_N(arena, mdr_recipe_dye, rows.count > 0 ? (size_t)rows.count : 1);
+    if (dyes == NULL) {
+        return mdr_mill_no_memory(mill, err);
+    }
+    mdr_shade *shade = shades.items;
+    const mdr_row_recipe *row = rows.items;
+    int r = 0;
+    for (int i = 0; i < shades.count; i++) {
+        shade[i].dyes = dyes + r;
+        for (; r < rows.count && strcmp(row[r].shade_id, shade[i].shade_id) == 0; r++) {
+            const mdr_material *dye = mdr_masters_material(m, row[r].dye_id);
+            if (dye == NULL || !dye->is_dye) {
+                (void)MDR_FAIL(err, MDR_E_PARSE, shade[i].shade_id,
+                               "the recipe names a dye that does not exist");
+                mdr_err_value(err, "%s", row[r].dye_id);
+                mdr_err_remedy(err, "import the dye, or the recipe anew");
+                return MDR_E_PARSE;
+            }
+            dyes[r] = (mdr_recipe_dye){dye, row[r].depth_pct_owf};
+            shade[i].n_dyes++;
+        }
+    }
+    m->shades = shade;
+    m->n_shades = shades.count;
+    return MDR_OK;
+}
+
+mdr_code mdr_mill_masters(mdr_mill *mill, mdr_arena *arena, mdr_masters *out, mdr_err *err)
+{
+    mdr_masters m = {0};
+    MDR_TRY(mdr_mill_snapshot_begin(mill, err));
+    mdr_code rc = load_plain(mill, arena, &m, err);
+    if (rc == MDR_OK) {
+        rc = load_materials(mill, arena, &m, err);
+    }
+    if (rc == MDR_OK) {
+        rc = load_dose_tables(mill, arena, &m, err);
+    }
+    if (rc == MDR_OK) {
+        rc = load_shades(mill, arena, &m, err);
+    }
+    mdr_mill_snapshot_end(mill);
+    if (rc == MDR_OK) {
+        *out = m;
+    }
+    return rc;
+}

@@ -1,0 +1,194 @@
+/* A small invented mill for the tests of the store, one table a CSV text, with awkward but legal
+ * cells: commas, quotes, formulas, empty optional cells, negative numbers. Include after t.h. */
+#ifndef MILL_KIT_H
+#define MILL_KIT_H
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "base/mdr_csv.h"
+#include "mill/mdr_mill_in.h"
+
+typedef struct kit_csv {
+    const char *table, *text;
+} kit_csv;
+
+/* I: invented, all of it. */
+static const kit_csv KIT[] = {
+    {"site",
+     "name,currency,invented,cold_water_c,hot_water_c,cooling_water_c,room_c,hardness_dh,"
+     "steam_barg,water_minor_per_m3,effluent_minor_per_m3,steam_minor_per_t,power_minor_per_mwh\n"
+     "\"Mill \"\"North\"\", invented\",EUR,yes,15,60,18,25,3.5,5,150,220,3500,12000\n"},
+    {"machine",
+     "machine_id,name,kind,tubes,load_min_kg,load_max_kg,liquor_min_l,liquor_max_l,"
+     "ratio_min_l_per_kg,speed_min_m_per_min,speed_max_m_per_min,cycle_max_min,temp_max_c,"
+     "drain_temp_max_c,exchanger_kw_per_k,circulation_l_per_min,steam_max_kg_per_h,steel_kg,"
+     "heat_max_c_per_min,cool_max_c_per_min,fill_l_per_min,drain_l_per_min,rinse_l_per_min,tank_l,"
+     "tank_flow_l_per_min,tank_prepare_min,tank_water,load_time_min,unload_time_min,power_kw\n"
+     "J1,Jet one,jet,2,150,400,1200,3200,5,60,350,2.5,135,95,25,2400,900,2500,5,4,500,700,300,120,"
+     "20,6,fresh,20,15,30\n"
+     "W-1,=Winch,winch,4,300.5,1000,4000,12000,8,20,90,0.33333,98,85,12.75,0,1200,4000,3,2.5,600,"
+     "900,400,200,15,6,bath,25,20,12.5\n"},
+    {"article",
+     "article_id,name,construction,yarn_ne,loop_mm,gauge_per_inch,diameter_inch,feeders,"
+     "elastane_pct,grey_gsm,grey_width_cm,finished_gsm,finished_width_cm,shrink_length_max_pct,"
+     "shrink_width_max_pct,spirality_max_pct,retained_l_per_kg,finish_line,remark\n"
+     "SJ30,\"Single jersey, 30\",single-jersey,30,2.75,28,30,90,0,135,180,150,170,5,6,4,2.2,"
+     "open-width,\n"
+     "RIB,1x1 rib,rib-1x1,24,2.6,18,34,72,5,200,140,220,130,6,7,3,2.5,tubular,'+soft\n"},
+    {"dose_table", "table_id,title,source\n"
+                   "SALT,Salt by depth,invented\n"
+                   "SODA,Soda by depth,invented\n"},
+    {"dose_band", "table_id,depth_max_pct_owf,amount_g_per_l\n"
+                  "SALT,0.5,20\nSALT,2,45\nSALT,90,80\nSODA,0.5,8\nSODA,100,20\n"},
+    {"dye", "dye_id,name,dye_class,group,strength_pct,salt_table,alkali_table,swatch,form,"
+            "density_kg_per_l,solubility_g_per_l,price_minor_per_kg,stock_kg,cautions,remark\n"
+            "RED,Red B,reactive,warm,100,SALT,SODA,#b03a2e,powder,,80,950,120.25,dust sensitiser,\n"
+            "BLUE,Blue R,reactive,warm,133,SALT,,,liquid,1.1,,1200,40,,\n"
+            "VIOLET,Violet,vat,iw,50,,,#5B2C6F,paste,1.05,,,,irritant,dear\n"},
+    {"chemical", "chemical_id,name,group,substance,strength_pct,baume,form,density_kg_per_l,"
+                 "solubility_g_per_l,price_minor_per_kg,stock_kg,cautions,remark\n"
+                 "LYE,Caustic,alkali,NaOH,,38,liquid,,,45,900,corrosive-alkali,\n"
+                 "SALT,Common salt,salt,NaCl,99.5,,crystal,,300,12,5000,,\n"
+                 "WET,Wetting agent,auxiliary,other,40,,liquid,1.02,,210,60,irritant,@home\n"},
+    {"shade", "shade_id,name,dye_class,lab_l,lab_a,lab_b,tolerance_de\n"
+              "BORDEAUX,Bordeaux,reactive,28.5,32.125,-4.75,1\n"
+              "WHITE,Full white,none,95,2.1,-9,1.2\n"},
+    {"recipe", "shade_id,line,dye_id,depth_pct_owf\n"
+               "BORDEAUX,1,RED,2.35\nBORDEAUX,2,BLUE,0.000125\n"},
+    {"order", "order_id,customer,article_id,shade_id,ordered_kg,loss_pct,due,remark\n"
+              "O-1,\"A, B and C\",SJ30,BORDEAUX,900,6.5,2026-12-15,\n"
+              "O-2,Second,RIB,WHITE,120,5,2026-11-30,urgent\n"},
+    {"lot", "lot_id,order_id,machine_id,route_id,weighed_kg,ratio_l_per_kg,speed_m_per_min,"
+            "tubes_used,stage\n"
+            "L26-0001,O-1,J1,R-MED,,6,,,ready\n"
+            "L26-0002,O-2,W-1,R-WHITE,118.4,10,45,3,open\n"
+            "L26-0003,O-1,J1,R-MED,300,6.5,200,2,planned\n"},
+    {"roll", "roll_id,article_id,lot_id,grey_kg\n"
+             "G1,SJ30,L26-0001,22.5\nG2,SJ30,L26-0001,23.125\nG3,SJ30,L26-0003,21\n"
+             "G4,RIB,L26-0002,19.9\nG5,RIB,,20\n"},
+};
+
+static inline const char *kit_text(const char *table)
+{
+    for (size_t i = 0; i < N_OF(KIT); i++) {
+        if (strcmp(KIT[i].table, table) == 0) {
+            return KIT[i].text;
+        }
+    }
+    fail_msg("no such table in the kit: %s", table);
+    return NULL;
+}
+
+static inline void kit_print(const mdr_err *err)
+{
+    char text[1200];
+    (void)mdr_err_format(err, text, sizeof text);
+    print_message("%s\n", text);
+}
+
+/* Fails the test, with the record printed, when the call failed. */
+#define KIT_OK(call, err)                 \
+    do {                                  \
+        if ((call) != MDR_OK) {           \
+            kit_print(err);               \
+            fail_msg("%s failed", #call); \
+        }                                 \
+    } while (0)
+
+/* A folder of its own for each program; removed at exit of the test that asked for it. */
+typedef struct kit_dir {
+    char path[64], file[96];
+} kit_dir;
+
+static inline kit_dir kit_dir_make(void)
+{
+    kit_dir d = {.path = "/tmp/madder-test-XXXXXX"};
+    assert_non_null(mkdtemp(d.path));
+    (void)snprintf(d.file, sizeof d.file, "%s/test.mill", d.path);
+    return d;
+}
+
+static inline void kit_dir_remove(const kit_dir *d)
+{
+    (void)chmod(d->path, 0700);
+    (void)unlink(d->file);
+    (void)rmdir(d->path);
+}
+
+static inline mdr_code kit_import(mdr_mill *mill, const char *table, const char *text,
+                                  mdr_err_list *found, mdr_err *err)
+{
+    int rows = 0;
+    const mdr_table *t = mdr_table_find(table);
+    assert_non_null(t);
+    return mdr_mill_import(mill, t, "test.csv", text, strlen(text), found, &rows, err);
+}
+
+static inline void kit_put_route(mdr_mill *mill, const char *route_id, const char *name)
+{
+    mdr_err err;
+    const mdr_route_doc doc = {.route_id = route_id,
+                               .name = name,
+                               .dye_class = MDR_CLASS_REACTIVE,
+                               .version = 1,
+                               .text = "{\"invented\":true}",
+                               .text_len = 17};
+    KIT_OK(mdr_mill_route_put(mill, &doc, &err), &err);
+}
+
+/* An empty mill, open for writing. */
+static inline mdr_mill *kit_empty(const kit_dir *d)
+{
+    mdr_err err;
+    mdr_mill *mill = NULL;
+    KIT_OK(mdr_mill_create(d->file, &err), &err);
+    KIT_OK(mdr_mill_open(d->file, true, &mill, &err), &err);
+    return mill;
+}
+
+static inline void kit_fill(mdr_mill *mill)
+{
+    mdr_err err;
+    kit_put_route(mill, "R-MED", "Medium");
+    kit_put_route(mill, "R-WHITE", "White");
+    for (size_t i = 0; i < N_OF(KIT); i++) {
+        KIT_OK(kit_import(mill, KIT[i].table, KIT[i].text, NULL, &err), &err);
+    }
+}
+
+static inline mdr_mill *kit_mill(const kit_dir *d)
+{
+    mdr_mill *mill = kit_empty(d);
+    kit_fill(mill);
+    return mill;
+}
+
+static inline int64_t kit_count(mdr_mill *mill, const char *sql)
+{
+    mdr_err err;
+    int64_t n = -1;
+    KIT_OK(mdr_mill_sql_number(mill, sql, NULL, &n, &err), &err);
+    return n;
+}
+
+/* The table as text; free it. */
+static inline char *kit_export(mdr_mill *mill, const mdr_table *table)
+{
+    mdr_err err;
+    char *text = NULL;
+    size_t len = 0;
+    mdr_arena *arena = mdr_arena_new((size_t)64 << 20);
+    assert_non_null(arena);
+    KIT_OK(mdr_mill_export(mill, table, arena, &text, &len, &err), &err);
+    assert_int_equal(strlen(text), len);
+    char *copy = strdup(text);
+    mdr_arena_free(arena);
+    assert_non_null(copy);
+    return copy;
+}
+
+#endif

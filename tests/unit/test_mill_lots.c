@@ -1,0 +1,420 @@
+/* What the planner gets: masters, lots with rolls, orders, recipes; changes of a lot; routes. */
+#define _POSIX_C_SOURCE 200809L
+#include "t.h"
+
+#include "mill_kit.h"
+
+typedef struct fixture {
+    kit_dir dir;
+    mdr_mill *mill;
+    mdr_arena *arena;
+    mdr_masters masters;
+} fixture;
+
+static int setup(void **state)
+{
+    mdr_err err;
+    fixture *f = calloc(1, sizeof *f);
+    assert_non_null(f);
+    f->dir = kit_dir_make();
+    f->mill = kit_mill(&f->dir);
+    f->arena = mdr_arena_new((size_t)8 << 20);
+    KIT_OK(mdr_mill_masters(f->mill, f->arena, &f->masters, &err), &err);
+    *state = f;
+    return 0;
+}
+
+static int teardown(void **state)
+{
+    fixture *f = *state;
+    mdr_mill_close(f->mill);
+    mdr_arena_free(f->arena);
+    kit_dir_remove(&f->dir);
+    free(f);
+    return 0;
+}
+
+#define KIT_SRC "I: tests/unit/mill_kit.h"
+
+static void masters_site_and_machine(void **state)
+{
+    const fixture *f = *state;
+    const mdr_site *s = f->masters.site;
+    assert_non_null(s);
+    assert_string_equal(s->name, "Mill \"North\", invented");
+    assert_string_equal(s->currency, "EUR");
+    assert_true(s->invented);
+    CHECK_NEAR(s->hardness_dh, 3.5, 0, KIT_SRC);
+    CHECK_NEAR(s->power_minor_per_mwh, 12000, 0, KIT_SRC);
+    assert_int_equal(f->masters.n_machines, 2);
+    const mdr_machine *m = mdr_masters_machine(&f->masters, "W-1");
+    assert_non_null(m);
+    assert_string_equal(m->name, "=Winch");
+    assert_int_equal(m->kind, MDR_MACHINE_WINCH);
+    assert_int_equal(m->tubes, 4);
+    CHECK_NEAR(m->load_min_kg, 300.5, 0, KIT_SRC);
+    CHECK_NEAR(m->cycle_max_min, 20000.0 / 60000.0, 0, "D: 20 s");
+    CHECK_NEAR(m->exchanger_kw_per_k, 12.75, 0, KIT_SRC);
+    assert_int_equal(m->tank_water, MDR_TANK_BATH);
+    CHECK_NEAR(m->power_kw, 12.5, 0, KIT_SRC);
+    assert_null(mdr_masters_machine(&f->masters, "W-2"));
+    assert_null(mdr_masters_machine(&f->masters, NULL));
+}
+
+static void masters_materials(void **state)
+{
+    const fixture *f = *state;
+    assert_int_equal(f->masters.n_materials, 6);
+    for (int i = 1; i < f->masters.n_materials; i++) {
+        assert_true(strcmp(f->masters.materials[i - 1].material_id,
+                           f->masters.materials[i].material_id) < 0);
+    }
+    const mdr_material *red = mdr_masters_material(&f->masters, "RED");
+    assert_non_null(red);
+    assert_true(red->is_dye);
+    assert_int_equal(red->substance, MDR_SUB_DYE);
+    assert_int_equal(red->dye_class, MDR_CLASS_REACTIVE);
+    assert_string_equal(red->salt_table, "SALT");
+    assert_string_equal(red->swatch, "#b03a2e");
+    assert_int_equal(red->cautions, 1u << MDR_CAUTION_DUST | 1u << MDR_CAUTION_SENSITISER);
+    CHECK_NEAR(red->density_kg_per_l, 0, 0, "contract: 0 when not given");
+    CHECK_NEAR(red->stock_kg, 120.25, 0, KIT_SRC);
+    CHECK_NEAR(red->baume, 0, 0, "contract: dyes have none");
+    const mdr_material *blue = mdr_masters_material(&f->masters, "BLUE");
+    assert_string_equal(blue->alkali_table, "");
+    assert_string_equal(blue->swatch, "");
+    assert_string_equal(blue->remark, "");
+    assert_int_equal(blue->cautions, 0);
+    const mdr_material *violet = mdr_masters_material(&f->masters, "VIOLET");
+    CHECK_NEAR(violet->price_minor_per_kg, 0, 0, "contract: 0 when not known");
+    const mdr_material *lye = mdr_masters_material(&f->masters, "LYE");
+    assert_false(lye->is_dye);
+    assert_int_equal(lye->dye_class, MDR_CLASS_NONE);
+    assert_int_equal(lye->substance, MDR_SUB_NAOH);
+    CHECK_NEAR(lye->baume, 38, 0, KIT_SRC);
+    CHECK_NEAR(lye->strength_pct, 0, 0, "contract: 0 when baume is given");
+    assert_string_equal(lye->salt_table, "");
+    assert_string_equal(lye->swatch, "");
+    const mdr_material *wet = mdr_masters_material(&f->masters, "WET");
+    assert_string_equal(wet->remark, "@home"); /* no apostrophe was there to take away */
+}
+
+static void masters_tables_and_recipes(void **state)
+{
+    const fixture *f = *state;
+    const mdr_dose_table *salt = mdr_masters_dose_table(&f->masters, "SALT");
+    assert_int_equal(salt->n_bands, 3);
+    CHECK_NEAR(salt->bands[0].depth_max_pct_owf, 0.5, 0, KIT_SRC);
+    CHECK_NEAR(salt->bands[2].amount_g_per_l, 80, 0, KIT_SRC);
+    const mdr_dose_table *soda = mdr_masters_dose_table(&f->masters, "SODA");
+    assert_int_equal(soda->n_bands, 2);
+    CHECK_NEAR(soda->bands[0].amount_g_per_l, 8, 0, KIT_SRC);
+    const mdr_shade *b = mdr_masters_shade(&f->masters, "BORDEAUX");
+    assert_int_equal(b->n_dyes, 2);
+    assert_ptr_equal(b->dyes[0].dye, mdr_masters_material(&f->masters, "RED"));
+    CHECK_NEAR(b->dyes[1].depth_pct_owf, 0.000125, 0, KIT_SRC);
+    CHECK_NEAR(b->lab_b, -4.75, 0, KIT_SRC);
+    assert_int_equal(mdr_masters_shade(&f->masters, "WHITE")->n_dyes, 0);
+    const mdr_article *a = mdr_masters_article(&f->masters, "RIB");
+    assert_int_equal(a->construction, MDR_KNIT_RIB_1X1);
+    assert_int_equal(a->finish_line, MDR_LINE_TUBULAR);
+    assert_string_equal(a->remark, "+soft"); /* its apostrophe was taken away */
+    CHECK_NEAR(a->elastane_pct, 5, 0, KIT_SRC);
+}
+
+static void an_empty_mill_has_empty_masters(void **state)
+{
+    (void)state;
+    const kit_dir d = kit_dir_make();
+    mdr_err err;
+    mdr_masters m;
+    mdr_lot_line *lines;
+    mdr_order *orders;
+    mdr_route_doc *routes;
+    mdr_lot_full lot;
+    int n = -1;
+    mdr_mill *mill = kit_empty(&d);
+    mdr_arena *arena = mdr_arena_new((size_t)1 << 20);
+    KIT_OK(mdr_mill_masters(mill, arena, &m, &err), &err);
+    assert_null(m.site);
+    assert_int_equal(m.n_machines + m.n_articles + m.n_materials + m.n_dose_tables + m.n_shades, 0);
+    assert_null(mdr_masters_material(&m, "X"));
+    KIT_OK(mdr_mill_lots(mill, &m, arena, &lines, &n, &err), &err);
+    assert_int_equal(n, 0);
+    KIT_OK(mdr_mill_orders(mill, arena, &orders, &n, &err), &err);
+    assert_int_equal(n, 0);
+    KIT_OK(mdr_mill_routes(mill, arena, &routes, &n, &err), &err);
+    assert_int_equal(n, 0);
+    assert_int_equal(mdr_mill_lot(mill, &m, "X", arena, &lot, &err), MDR_E_NOTFOUND);
+    assert_non_null(strstr(err.remedy, "no lots yet"));
+    mdr_arena_free(arena);
+    mdr_mill_close(mill);
+    kit_dir_remove(&d);
+}
+
+static void a_lot_comes_with_all_it_refers_to(void **state)
+{
+    const fixture *f = *state;
+    mdr_err err;
+    mdr_lot_full l;
+    KIT_OK(mdr_mill_lot(f->mill, &f->masters, "L26-0001", f->arena, &l, &err), &err);
+    assert_string_equal(l.lot.lot_id, "L26-0001");
+    assert_string_equal(l.lot.order_id, "O-1");
+    assert_string_equal(l.lot.customer, "A, B and C");
+    assert_ptr_equal(l.lot.article, mdr_masters_article(&f->masters, "SJ30"));
+    assert_ptr_equal(l.lot.shade, mdr_masters_shade(&f->masters, "BORDEAUX"));
+    assert_int_equal(l.lot.shade->n_dyes, 2);
+    assert_int_equal(l.lot.n_rolls, 2);
+    assert_string_equal(l.lot.rolls[0].roll_id, "G1");
+    CHECK_NEAR(l.lot.rolls[1].grey_kg, 23.125, 0, KIT_SRC);
+    CHECK_NEAR(l.lot.weighed_kg, 0, 0, "contract: 0 when not weighed");
+    CHECK_NEAR(l.lot.speed_m_per_min, 0, 0, "contract: 0 is the machine's fastest");
+    assert_int_equal(l.lot.tubes_used, 0);
+    assert_int_equal(l.lot.stage, MDR_LOT_READY);
+    assert_int_equal(l.lot.due_utc_ms, INT64_C(1797292800000)); /* D: date -u -d 2026-12-15 +%s */
+    assert_string_equal(l.machine_id, "J1");
+    assert_string_equal(l.route_id, "R-MED");
+    assert_int_equal(l.revision, 1);
+}
+
+static void an_unknown_lot_names_others(void **state)
+{
+    const fixture *f = *state;
+    mdr_err err;
+    mdr_lot_full l;
+    assert_int_equal(mdr_mill_lot(f->mill, &f->masters, "L26-9", f->arena, &l, &err),
+                     MDR_E_NOTFOUND);
+    assert_string_equal(err.value, "L26-9");
+    assert_string_equal(err.remedy, "lots there are: L26-0001, L26-0002, L26-0003");
+}
+
+static void lots_by_due_date_then_id(void **state)
+{
+    const fixture *f = *state;
+    mdr_err err;
+    mdr_lot_line *l;
+    int n = 0;
+    KIT_OK(mdr_mill_lots(f->mill, &f->masters, f->arena, &l, &n, &err), &err);
+    assert_int_equal(n, 3);
+    assert_string_equal(l[0].full.lot.lot_id, "L26-0002"); /* due in November */
+    assert_string_equal(l[1].full.lot.lot_id, "L26-0001");
+    assert_string_equal(l[2].full.lot.lot_id, "L26-0003");
+    assert_null(l[1].full.lot.rolls);
+    assert_int_equal(l[1].full.lot.n_rolls, 2);
+    CHECK_NEAR(l[1].grey_kg, 45.625, 0, "D: 22.5 + 23.125");
+    CHECK_NEAR(l[0].grey_kg, 19.9, 0, KIT_SRC);
+    CHECK_NEAR(l[0].full.lot.weighed_kg, 118.4, 0, KIT_SRC);
+}
+
+static void orders_by_id(void **state)
+{
+    const fixture *f = *state;
+    mdr_err err;
+    mdr_order *o;
+    int n = 0;
+    KIT_OK(mdr_mill_orders(f->mill, f->arena, &o, &n, &err), &err);
+    assert_int_equal(n, 2);
+    assert_string_equal(o[0].order_id, "O-1");
+    assert_string_equal(o[1].article_id, "RIB");
+    CHECK_NEAR(o[0].loss_pct, 6.5, 0, KIT_SRC);
+}
+
+/* Masters read before somebody added a shade and moved a lot's order to it. */
+static void stale_masters_are_noticed(void **state)
+{
+    const fixture *f = *state;
+    mdr_err err;
+    mdr_lot_full l;
+    mdr_lot_line *lines;
+    int n;
+    KIT_OK(mdr_mill_sql_exec(f->mill,
+                             "INSERT INTO shade VALUES ('NEW', 'n', 'none', 0, 0, 0, 1000);"
+                             "UPDATE customer_order SET shade_id = 'NEW' WHERE order_id = 'O-1'",
+                             &err),
+           &err);
+    assert_int_equal(mdr_mill_lot(f->mill, &f->masters, "L26-0001", f->arena, &l, &err),
+                     MDR_E_CONFLICT);
+    assert_string_equal(err.place, "lot L26-0001");
+    assert_int_equal(mdr_mill_lots(f->mill, &f->masters, f->arena, &lines, &n, &err),
+                     MDR_E_CONFLICT);
+}
+
+/* -- changes ---------------------------------------------------------------------------------- */
+
+static const mdr_lot_change NOTHING = {
+    .weighed_kg = -1, .ratio_l_per_kg = -1, .speed_m_per_min = -1, .tubes_used = -1, .revision = 1};
+
+static void a_change_touches_what_it_names(void **state)
+{
+    const fixture *f = *state;
+    mdr_err err;
+    mdr_lot_full l;
+    mdr_lot_change c = NOTHING;
+    c.machine_id = "W-1";
+    c.weighed_kg = 45.5;
+    c.tubes_used = 3;
+    KIT_OK(mdr_mill_lot_change(f->mill, "L26-0001", &c, &err), &err);
+    KIT_OK(mdr_mill_lot(f->mill, &f->masters, "L26-0001", f->arena, &l, &err), &err);
+    assert_string_equal(l.machine_id, "W-1");
+    assert_string_equal(l.route_id, "R-MED");
+    CHECK_NEAR(l.lot.weighed_kg, 45.5, 0, "D: as changed");
+    CHECK_NEAR(l.lot.ratio_l_per_kg, 6, 0, "D: as before");
+    assert_int_equal(l.lot.tubes_used, 3);
+    assert_int_equal(l.revision, 2);
+    assert_int_equal(mdr_mill_lot_change(f->mill, "L26-0001", &c, &err), MDR_E_CONFLICT);
+    assert_string_equal(err.value, "1"); /* what the caller had seen */
+    assert_string_equal(err.allowed, "2");
+    c = NOTHING; /* 0 empties */
+    c.revision = 2;
+    c.weighed_kg = 0;
+    c.tubes_used = 0;
+    c.speed_m_per_min = 55.125;
+    c.ratio_l_per_kg = 7.25;
+    c.route_id = "R-WHITE";
+    KIT_OK(mdr_mill_lot_change(f->mill, "L26-0001", &c, &err), &err);
+    KIT_OK(mdr_mill_lot(f->mill, &f->masters, "L26-0001", f->arena, &l, &err), &err);
+    CHECK_NEAR(l.lot.weighed_kg, 0, 0, "contract: 0 empties");
+    CHECK_NEAR(l.lot.speed_m_per_min, 55.125, 0, "D: as changed");
+    CHECK_NEAR(l.lot.ratio_l_per_kg, 7.25, 0, "D: as changed");
+    assert_int_equal(l.lot.tubes_used, 0);
+    assert_string_equal(l.route_id, "R-WHITE");
+    assert_int_equal(l.revision, 3);
+    assert_int_equal(kit_count(f->mill, "SELECT count(*) FROM lot WHERE weighed_mg IS NULL AND "
+                                        "tubes_used IS NULL AND lot_id = 'L26-0001'"),
+                     1);
+    assert_int_equal(kit_count(f->mill, "SELECT count(*) FROM lot WHERE revision = 1"), 2);
+}
+
+static void a_change_is_refused(void **state)
+{
+    const fixture *f = *state;
+    struct {
+        mdr_lot_change change;
+        mdr_code code;
+        const char *place;
+    } tries[10];
+    size_t n = 0;
+#define TRY_CHANGE(field, value_, code_, place_) \
+    do {                                         \
+        tries[n].change = NOTHING;               \
+        tries[n].change.field = (value_);        \
+        tries[n].code = (code_);                 \
+        tries[n++].place = (place_);             \
+    } while (0)
+    TRY_CHANGE(machine_id, "X9", MDR_E_NOTFOUND, "machine_id");
+    TRY_CHANGE(machine_id, "", MDR_E_PARSE, "machine_id");
+    TRY_CHANGE(machine_id, "a b", MDR_E_PARSE, "machine_id");
+    TRY_CHANGE(route_id, "R-9", MDR_E_NOTFOUND, "route_id");
+    TRY_CHANGE(ratio_l_per_kg, 0, MDR_E_RANGE, "ratio_l_per_kg"); /* may not be empty */
+    TRY_CHANGE(ratio_l_per_kg, 40.001, MDR_E_RANGE, "ratio_l_per_kg");
+    TRY_CHANGE(weighed_kg, (double)NAN, MDR_E_RANGE, "weighed_kg");
+    TRY_CHANGE(speed_m_per_min, (double)INFINITY, MDR_E_RANGE, "speed_m_per_min");
+    TRY_CHANGE(tubes_used, 17, MDR_E_RANGE, "tubes_used");
+    TRY_CHANGE(revision, 7, MDR_E_CONFLICT, "revision");
+    char *before = kit_export(f->mill, mdr_table_find("lot"));
+    for (size_t i = 0; i < n; i++) {
+        mdr_err err = {0};
+        const mdr_code rc = mdr_mill_lot_change(f->mill, "L26-0001", &tries[i].change, &err);
+        if (rc != tries[i].code || strcmp(err.place, tries[i].place) != 0 ||
+            err.remedy[0] == '\0') {
+            kit_print(&err);
+            fail_msg("try %zu: %s", i, mdr_code_id(rc));
+        }
+        assert_int_equal(f->mill->depth, 0);
+    }
+    mdr_err err;
+    assert_int_equal(mdr_mill_lot_change(f->mill, "L99", &NOTHING, &err), MDR_E_NOTFOUND);
+    char *after = kit_export(f->mill, mdr_table_find("lot"));
+    assert_string_equal(before, after);
+    assert_int_equal(kit_count(f->mill, "SELECT max(revision) FROM lot"), 1);
+    free(before);
+    free(after);
+}
+
+static void an_import_counts_as_a_change(void **state)
+{
+    const fixture *f = *state;
+    mdr_err err;
+    KIT_OK(kit_import(f->mill, "lot", kit_text("lot"), NULL, &err), &err);
+    assert_int_equal(kit_count(f->mill, "SELECT max(revision) FROM lot"), 1); /* nothing new */
+    char text[1000];
+    (void)snprintf(text, sizeof text, "%s", kit_text("lot"));
+    char *cell = strstr(text, ",6.5,200");
+    cell[3] = '7';
+    KIT_OK(kit_import(f->mill, "lot", text, NULL, &err), &err);
+    assert_int_equal(kit_count(f->mill, "SELECT revision FROM lot WHERE lot_id = 'L26-0003'"), 2);
+    assert_int_equal(kit_count(f->mill, "SELECT sum(revision) FROM lot"), 4);
+}
+
+/* -- routes ----------------------------------------------------------------------------------- */
+
+static void routes_in_versions(void **state)
+{
+    const fixture *f = *state;
+    mdr_err err;
+    mdr_route_doc *list, doc;
+    int n = 0;
+    mdr_route_doc put = {.route_id = "R-MED",
+                         .name = "Medium, softer",
+                         .dye_class = MDR_CLASS_VAT,
+                         .version = 2,
+                         .text = "{\"v\":2}",
+                         .text_len = 7};
+    KIT_OK(mdr_mill_route_put(f->mill, &put, &err), &err);
+    KIT_OK(mdr_mill_routes(f->mill, f->arena, &list, &n, &err), &err);
+    assert_int_equal(n, 2);
+    assert_string_equal(list[0].route_id, "R-MED");
+    assert_string_equal(list[0].name, "Medium, softer");
+    assert_int_equal(list[0].version, 2);
+    assert_int_equal(list[0].dye_class, MDR_CLASS_VAT);
+    assert_int_equal(list[0].lots, 2);
+    assert_null(list[0].text);
+    KIT_OK(mdr_mill_route(f->mill, "R-MED", 0, f->arena, &doc, &err), &err);
+    assert_int_equal(doc.version, 2);
+    assert_string_equal(doc.text, "{\"v\":2}");
+    assert_int_equal(doc.text_len, 7);
+    assert_int_equal(doc.lots, 2);
+    KIT_OK(mdr_mill_route(f->mill, "R-MED", 1, f->arena, &doc, &err), &err);
+    assert_string_equal(doc.name, "Medium");
+    assert_string_equal(doc.text, "{\"invented\":true}");
+    /* refused */
+    assert_int_equal(mdr_mill_route_put(f->mill, &put, &err), MDR_E_CONFLICT); /* 2 is there */
+    assert_string_equal(err.place, "route R-MED.version");
+    assert_string_equal(err.allowed, "3, the one after the newest");
+    put.version = 4;
+    assert_int_equal(mdr_mill_route_put(f->mill, &put, &err), MDR_E_CONFLICT);
+    put.version = 2;
+    put.route_id = "R-NEW";
+    assert_int_equal(mdr_mill_route_put(f->mill, &put, &err), MDR_E_CONFLICT); /* begins at 1 */
+    put.version = 1;
+    put.route_id = "R NEW";
+    assert_int_equal(mdr_mill_route_put(f->mill, &put, &err), MDR_E_PARSE);
+    put.route_id = "R-NEW";
+    put.name = "";
+    assert_int_equal(mdr_mill_route_put(f->mill, &put, &err), MDR_E_PARSE);
+    assert_int_equal(kit_count(f->mill, "SELECT count(*) FROM route"), 2);
+    assert_int_equal(mdr_mill_route(f->mill, "R-X", 0, f->arena, &doc, &err), MDR_E_NOTFOUND);
+    assert_int_equal(mdr_mill_route(f->mill, "R-MED", 3, f->arena, &doc, &err), MDR_E_NOTFOUND);
+    assert_string_equal(err.allowed, "1 to 2");
+    assert_int_equal(mdr_mill_route(f->mill, "R-MED", -1, f->arena, &doc, &err), MDR_E_NOTFOUND);
+}
+
+#define T(f) cmocka_unit_test_setup_teardown(f, setup, teardown)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {T(masters_site_and_machine),
+                                       T(masters_materials),
+                                       T(masters_tables_and_recipes),
+                                       T(an_empty_mill_has_empty_masters),
+                                       T(a_lot_comes_with_all_it_refers_to),
+                                       T(an_unknown_lot_names_others),
+                                       T(lots_by_due_date_then_id),
+                                       T(orders_by_id),
+                                       T(stale_masters_are_noticed),
+                                       T(a_change_touches_what_it_names),
+                                       T(a_change_is_refused),
+                                       T(an_import_counts_as_a_change),
+                                       T(routes_in_versions)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

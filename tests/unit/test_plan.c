@@ -1,0 +1,329 @@
+/* Worked examples through the whole planner, one at a time, and what it must refuse or remark.
+ * E16, E17, E18, E20, E26, E28: worked examples published with docs/methods. */
+#include "t.h"
+
+#include <string.h>
+
+#include "core/plan/mdr_say.h"
+#include "plan_kit.h"
+
+/* One bath of these steps, planned. */
+typedef struct bench {
+    mdr_machine machine;
+    mdr_site site;
+    kit_lot lot;
+    mdr_route_bath baths[4];
+    mdr_route_stage stage;
+    mdr_route route;
+    mdr_arena *arena;
+    const mdr_plan *plan;
+    mdr_err err;
+} bench;
+
+static void ready(bench *b, double kg, double ratio, bool white)
+{
+    memset(b, 0, sizeof *b);
+    b->machine = kit_machine();
+    b->site = kit_site();
+    kit_lot_make(&b->lot, kg, ratio, white);
+    b->stage = (mdr_route_stage){.kind = MDR_STAGE_DYEING, .name = "Test", .from_route = "", .from_stage = "", .baths = b->baths};
+    b->route = (mdr_route){.route_id = "R1", .name = "Test", .purpose = "", .version = 1,
+                           .dye_class = white ? MDR_CLASS_NONE : MDR_CLASS_REACTIVE, .stages = &b->stage, .n_stages = 1};
+    b->arena = mdr_arena_new(8u << 20);
+}
+
+static void add(bench *b, const mdr_route_step *steps, int n)
+{
+    b->baths[b->stage.n_baths++] = (mdr_route_bath){.name = "Bath", .steps = steps, .n_steps = n};
+}
+
+static mdr_code run(bench *b)
+{
+    const mdr_plan_in in = {.lot = &b->lot.lot, .machine = &b->machine, .route = &b->route, .site = &b->site,
+                            .materials = kit_materials, .n_materials = kit_materials_count,
+                            .tables = kit_tables, .n_tables = kit_tables_count};
+    return mdr_plan_make(&in, b->arena, &b->plan, &b->err);
+}
+
+static double val(const bench *b, mdr_fig_id id)
+{
+    return mdr_fig_value(&b->plan->figs, id);
+}
+
+static const mdr_warn *warned(const bench *b, mdr_warn_id id)
+{
+    for (int i = 0; i < b->plan->n_warns; i++) {
+        if (b->plan->warns[i].id == id) {
+            return &b->plan->warns[i];
+        }
+    }
+    return NULL;
+}
+
+#define PLAN(b) assert_int_equal(run(&(b)), MDR_OK)
+
+static void one_tonne_medium(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, false);
+    const mdr_route_item salt = kit_item("salt", MDR_BASIS_G_PER_L, 60);
+    const mdr_route_item crystals = {.material_id = "glauber10", .basis = MDR_BASIS_G_PER_L, .amount = 60, .of_active = true, .table_id = ""};
+    const mdr_route_item dye = kit_item("", MDR_BASIS_RECIPE, 1);
+    mdr_route_item soda = kit_item("soda", MDR_BASIS_DYE_TABLE, 1);
+    soda.dye_table = MDR_DYE_TABLE_ALKALI;
+    const mdr_route_item caustic = {.material_id = "caustic", .basis = MDR_BASIS_G_PER_L, .amount = 2, .of_active = true, .table_id = ""};
+    const mdr_route_item peroxide = kit_item("peroxide", MDR_BASIS_G_PER_L, 3);
+    const mdr_route_step steps[] = {kit_fill(0), kit_dose(&salt, 30), kit_dose(&crystals, 30), kit_dose(&dye, 30),
+                                    kit_dose(&soda, 30), kit_dose(&caustic, 10), kit_dose(&peroxide, 10), kit_drain()};
+    add(&b, steps, 8);
+    PLAN(b);
+    const mdr_plan_bath *bath = &b.plan->baths[0];
+    CHECK_NEAR(val(&b, bath->liquor_l), 8000, 1e-9, "E16: 1000 kg at 1:8");
+    CHECK_NEAR(val(&b, bath->steps[1].items[0].mass_kg), 480, 1e-9, "E16: 60 g/L Glauber, anhydrous");
+    CHECK_NEAR(val(&b, bath->steps[2].items[0].mass_kg), 1088.8, 0.1, "E16: the same as decahydrate, 480 x 322.20 / 142.04");
+    CHECK_NEAR(val(&b, bath->steps[3].items[0].mass_kg), 20, 1e-9, "E16: 2 % of 1000 kg");
+    CHECK_NEAR(val(&b, bath->steps[4].items[0].mass_kg), 120, 1e-9, "E16: 15 g/L soda");
+    CHECK_NEAR(val(&b, bath->steps[5].items[0].mass_kg), 32, 1e-9, "E26: 2 g/L NaOH from 50 %");
+    CHECK_NEAR(val(&b, bath->steps[5].items[0].volume_l), 20.98, 0.005, "E26: litres, Perry density");
+    CHECK_NEAR(val(&b, bath->steps[6].items[0].mass_kg), 24, 1e-9, "E27: 3 g/L of 50 % product");
+    CHECK_NEAR(val(&b, bath->steps[6].items[0].volume_l), 20.07, 0.005, "E27: litres");
+    CHECK_NEAR(val(&b, bath->final_l), 8000, 1e-6, "D: the final volume meets the ratio, not the first fill");
+    assert_true(val(&b, bath->fill_l) < 8000 - 480 / 0.2); /* salt alone brings 2400 L of water */
+    mdr_arena_free(b.arena);
+}
+
+static void rope(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, true);
+    const mdr_route_step steps[] = {kit_fill(0), kit_drain()};
+    add(&b, steps, 2);
+    PLAN(b);
+    CHECK_NEAR(val(&b, b.plan->fabric_m), 3472.2, 0.05, "E17: 1000 kg, 160 g/m2, 1.80 m");
+    CHECK_NEAR(val(&b, b.plan->rope_m), 868.1, 0.05, "E17: four ropes");
+    CHECK_NEAR(val(&b, b.plan->cycle_min), 2.894, 0.0005, "E17: at 300 m/min");
+    mdr_arena_free(b.arena);
+}
+
+/* A solid leaves by draining as (R/LR)^n. */
+static void three_rinses(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, true);
+    const mdr_route_item salt = kit_item("salt", MDR_BASIS_KG_PER_LOAD, 100);
+    const mdr_route_step first[] = {kit_fill(0), kit_dose(&salt, 30), kit_drain()};
+    const mdr_route_step rinse[] = {kit_fill(0), kit_hold(10), kit_drain()};
+    add(&b, first, 3);
+    add(&b, rinse, 3);
+    add(&b, rinse, 3);
+    PLAN(b);
+    const mdr_plan_mass *left = &b.plan->baths[2].masses[0];
+    CHECK_NEAR(left->carried_out_kg / 100.0, 0.03052, 5e-6, "E18: LR 8, retained 2.5 L/kg, three drains");
+    CHECK_NEAR(val(&b, b.plan->baths[1].fill_l), 5500, 1e-9, "D: 8000 - 2500 retained");
+    mdr_arena_free(b.arena);
+}
+
+static void neutralising(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, true);
+    const mdr_route_item caustic = {.material_id = "caustic", .basis = MDR_BASIS_G_PER_L, .amount = 1, .of_active = true, .table_id = ""};
+    const mdr_route_item acid = kit_item("acid", MDR_BASIS_NEUTRALISE, 1);
+    const mdr_route_step scour[] = {kit_fill(0), kit_dose(&caustic, 10), kit_drain()};
+    const mdr_route_step neutral[] = {kit_fill(0), kit_dose(&acid, 10), kit_dose(&acid, 10), kit_drain()};
+    add(&b, scour, 3);
+    add(&b, neutral, 4);
+    PLAN(b);
+    const mdr_plan_step *first = &b.plan->baths[1].steps[1];
+    CHECK_NEAR(val(&b, first->items[0].active_kg), 3.754, 0.0005, "E28: 2.5 L/kg at 1 g/L NaOH, 1000 kg");
+    CHECK_NEAR(val(&b, first->items[0].mass_kg), 4.69, 0.005, "E28: of 80 % acid");
+    CHECK_NEAR(val(&b, b.plan->baths[1].steps[2].items[0].mass_kg), 0, 1e-9, "D: nothing is left to neutralise a second time");
+    assert_non_null(warned(&b, MDR_WARN_NO_ALKALI));
+    mdr_arena_free(b.arena);
+}
+
+static void heating(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, true);
+    b.machine.steel_kg = 1; /* the example heats cotton and water only */
+    b.site.room_c = 20;
+    b.site.cold_water_c = 20;
+    const mdr_route_step steps[] = {kit_fill(20), kit_heat(60, 1), kit_drain()};
+    add(&b, steps, 3);
+    PLAN(b);
+    const mdr_plan_step *heat = &b.plan->baths[0].steps[1];
+    CHECK_NEAR(val(&b, heat->steam_kg), 660.1, 0.1, "E20: 20 to 60 degC, 8 t water and 1 t cotton, 4 bar g");
+    CHECK_NEAR(val(&b, heat->minutes), 40, 0.5, "D: 40 K at 1 degC/min, which 20 kW/K can");
+    mdr_arena_free(b.arena);
+}
+
+/* A ramp that the exchanger cannot make is planned as it will be, and said. */
+static void slow_ramp(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, true);
+    b.machine.exchanger_kw_per_k = 5;
+    const mdr_route_step steps[] = {kit_fill(40), kit_heat(98, 2), kit_cool(78, 1.5), kit_drain()};
+    add(&b, steps, 4);
+    PLAN(b);
+    const mdr_warn *w = warned(&b, MDR_WARN_RAMP_SLOWER);
+    assert_non_null(w);
+    assert_int_equal(w->at.step, 2);
+    assert_true(val(&b, b.plan->baths[0].steps[1].minutes) > 40); /* 29 min at 2 degC/min */
+    char text[300];
+    assert_true(mdr_say_warn(w, text, sizeof text) > 20);
+    assert_non_null(strstr(text, "the heat exchanger"));
+    mdr_arena_free(b.arena);
+}
+
+static void beside(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, true);
+    const mdr_route_item soap = kit_item("soap", MDR_BASIS_G_PER_L, 1);
+    mdr_route_step dose = kit_dose(&soap, 30);
+    dose.with_next = true;
+    dose.offset_min = 5;
+    const mdr_route_step steps[] = {kit_fill(0), dose, kit_hold(20), kit_drain()};
+    add(&b, steps, 4);
+    PLAN(b);
+    const mdr_plan_bath *bath = &b.plan->baths[0];
+    CHECK_NEAR(val(&b, bath->steps[1].start_min), val(&b, bath->steps[2].start_min) + 5, 1e-9, "D: offset after the next step's start");
+    const mdr_warn *w = warned(&b, MDR_WARN_DOSE_OUTLIVES);
+    assert_non_null(w);
+    CHECK_NEAR(w->args[0].number, 15, 1e-9, "D: 5 + 30 - 20");
+    mdr_arena_free(b.arena);
+}
+
+static void dangerous_mixtures(void **state)
+{
+    (void)state;
+    const struct {
+        const char *one, *two;
+        mdr_warn_id warn;
+    } rows[] = {{"peroxide", "caustic", MDR_WARN_PEROXIDE_CAUSTIC}, {"peroxide", "caustic38be", MDR_WARN_PEROXIDE_CAUSTIC}, {"dithionite", "acid", MDR_WARN_ACID_DITHIONITE}};
+    for (size_t i = 0; i < N_OF(rows); i++) {
+        bench b;
+        ready(&b, 1000, 8, true);
+        const mdr_route_item items[] = {kit_item(rows[i].one, MDR_BASIS_G_PER_L, 1), kit_item(rows[i].two, MDR_BASIS_G_PER_L, 1)};
+        mdr_route_step dose = kit_dose(items, 10);
+        dose.n_items = 2;
+        const mdr_route_step steps[] = {kit_fill(0), dose, kit_drain()};
+        add(&b, steps, 3);
+        PLAN(b);
+        const mdr_warn *w = warned(&b, rows[i].warn);
+        assert_non_null(w);
+        assert_int_equal(mdr_warn_severity(w->id), MDR_SEV_STOP);
+        mdr_arena_free(b.arena);
+    }
+}
+
+static void ratio_raised(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 400, 8, true);
+    const mdr_route_step steps[] = {kit_fill(0), kit_drain()};
+    add(&b, steps, 2);
+    PLAN(b);
+    CHECK_NEAR(val(&b, b.plan->liquor_l), 4000, 1e-9, "D: the machine's least, above 400 x 8");
+    CHECK_NEAR(val(&b, b.plan->ratio_l_per_kg), 10, 1e-9, "D: 4000 / 400");
+    assert_non_null(warned(&b, MDR_WARN_RATIO_RAISED));
+    mdr_arena_free(b.arena);
+}
+
+static void refusals(void **state)
+{
+    (void)state;
+    const mdr_route_item unknown = kit_item("nothing-like-it", MDR_BASIS_G_PER_L, 1);
+    const mdr_route_item solid_ml = kit_item("soda", MDR_BASIS_ML_PER_L, 1);
+    const mdr_route_item no_acid = kit_item("soda", MDR_BASIS_NEUTRALISE, 1);
+    const mdr_route_item no_table = {.material_id = "soda", .basis = MDR_BASIS_TABLE, .amount = 1, .table_id = "T-NONE"};
+    const struct {
+        const mdr_route_item *item;
+        double kg, speed;
+        mdr_code code;
+        const char *place;
+    } rows[] = {
+        {&unknown, 1000, 0, MDR_E_NOTFOUND, "bath 1 \"Bath\", step 2, item 1, material_id"},
+        {&solid_ml, 1000, 0, MDR_E_CONFLICT, "bath 1 \"Bath\", step 2, item 1, basis"},
+        {&no_acid, 1000, 0, MDR_E_CONFLICT, "bath 1 \"Bath\", step 2, item 1, material_id"},
+        {&no_table, 1000, 0, MDR_E_NOTFOUND, "bath 1 \"Bath\", step 2, item 1, table_id"},
+        {NULL, -5, 0, MDR_E_RANGE, "lot.weighed_kg"},
+        {NULL, NAN, 0, MDR_E_RANGE, "lot.weighed_kg"},
+        {NULL, 1000, -1, MDR_E_RANGE, "lot.speed_m_per_min"},
+    };
+    for (size_t i = 0; i < N_OF(rows); i++) {
+        bench b;
+        ready(&b, rows[i].kg, 8, true);
+        b.lot.lot.speed_m_per_min = rows[i].speed;
+        const mdr_route_step with[] = {kit_fill(0), kit_dose(rows[i].item, 10), kit_drain()};
+        const mdr_route_step without[] = {kit_fill(0), kit_drain()};
+        add(&b, rows[i].item != NULL ? with : without, rows[i].item != NULL ? 3 : 2);
+        assert_int_equal(run(&b), rows[i].code);
+        assert_string_equal(b.err.place, rows[i].place);
+        assert_true(strlen(b.err.msg) > 5 && strlen(b.err.remedy) > 5);
+        assert_null(b.plan);
+        mdr_arena_free(b.arena);
+    }
+}
+
+/* Every allocation fails once: an error each time, never a crash or half a plan. */
+static void memory_runs_out(void **state)
+{
+    (void)state;
+    const mdr_route_item salt = kit_item("salt", MDR_BASIS_G_PER_L, 60);
+    const mdr_route_item dye = kit_item("", MDR_BASIS_RECIPE, 1);
+    const mdr_route_step steps[] = {kit_fill(50), kit_dose(&salt, 30), kit_dose(&dye, 30), kit_heat(60, 1), kit_hold(30), kit_drain()};
+    unsigned n = 0;
+    mdr_code rc = MDR_E_NOMEM;
+    while (rc != MDR_OK) {
+        bench b;
+        ready(&b, 1000, 8, false);
+        add(&b, steps, 6);
+        mdr_arena_fail_at(++n);
+        rc = run(&b);
+        mdr_arena_fail_at(0);
+        assert_true(rc == MDR_OK || rc == MDR_E_NOMEM);
+        mdr_arena_free(b.arena);
+    }
+    assert_true(n > 3);
+}
+
+static void sentences(void **state)
+{
+    (void)state;
+    for (int id = 0; id < MDR_WARN_COUNT; id++) {
+        mdr_warn w = {.id = (mdr_warn_id)id, .n_args = 5};
+        for (int a = 0; a < 5; a++) {
+            w.args[a] = (mdr_arg){.number = 1234.5 + a, .decimals = 1};
+        }
+        char text[400];
+        assert_true(mdr_say_warn(&w, text, sizeof text) > 10);
+        assert_null(strchr(text, '{')); /* a sentence of the catalogue, every parameter filled */
+        assert_null(strstr(text, mdr_warn_text_id(w.id)) == text ? text : NULL);
+    }
+    char text[400];
+    const mdr_warn w = {.id = MDR_WARN_CYCLE, .n_args = 2, .args = {{.number = 12345.678, .decimals = 1}, {.number = 0.04, .decimals = 1}}};
+    (void)mdr_say_warn(&w, text, sizeof text);
+    assert_non_null(strstr(text, "12 345.7 min"));
+    assert_non_null(strstr(text, "0.0 min"));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(one_tonne_medium), cmocka_unit_test(rope), cmocka_unit_test(three_rinses),
+        cmocka_unit_test(neutralising), cmocka_unit_test(heating), cmocka_unit_test(slow_ramp),
+        cmocka_unit_test(beside), cmocka_unit_test(dangerous_mixtures), cmocka_unit_test(ratio_raised),
+        cmocka_unit_test(refusals), cmocka_unit_test(memory_runs_out), cmocka_unit_test(sentences)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,135 @@
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import { number } from "../fmt";
+import type { Plan, PlanBath } from "../types";
+import { Num } from "../ui/Num";
+import { words } from "../words";
+import { AddStep, EditStep } from "./EditStep";
+import { Step } from "./Step";
+import { beforeOf, type Before } from "./draft";
+import type { Editor } from "./editor";
+import "./baths.css";
+
+const w = words.plan;
+
+interface Props {
+  plan: Plan;
+  stored: Plan;
+  editor: Editor;
+  selected: { bath: number; step: number } | null;
+  select: (bath: number, step: number) => void;
+}
+
+export function Baths({ plan, stored, editor, selected, select }: Props): JSX.Element {
+  const before = beforeOf(plan, stored, editor.draft.value);
+  return (
+    <section class="baths" aria-labelledby="baths-title">
+      <h2 id="baths-title">{w.baths}</h2>
+      {plan.baths.map((bath, i) => (
+        <Bath key={bath.number} bath={bath} before={before(bath)} stageHead={plan.baths[i - 1]?.stage.name !== bath.stage.name}
+          plan={plan} editor={editor} select={select} selected={selected?.bath === bath.number ? selected.step : 0} />
+      ))}
+    </section>
+  );
+}
+
+interface BathProps {
+  bath: PlanBath;
+  before: Before;
+  stageHead: boolean;
+  plan: Plan;
+  editor: Editor;
+  selected: number;
+  select: (bath: number, step: number) => void;
+}
+
+function Bath({ bath, before, stageHead, plan, editor, selected, select }: BathProps): JSX.Element {
+  const [editing, setEditing] = useState(false);
+  const first = bath.steps[0];
+  const was = before.bath;
+  return (
+    <>
+      {stageHead ? <h3 class="stage-head">{bath.stage.name}</h3> : null}
+      <section class="bath" id={`bath-${bath.number}`} tabIndex={-1} aria-labelledby={`bath-${bath.number}-name`}>
+        <header class="bath-head">
+          <p class="bath-number" aria-hidden="true">{bath.number}</p>
+          <div class="bath-name">
+            <h4 id={`bath-${bath.number}-name`}><span class="visually-hidden">{w.bath} {bath.number}: </span>{bath.name}</h4>
+            <p class="bath-time">
+              <Num q={bath.start_min} was={was?.start_min} look="clock" />–<Num q={bath.end_min} was={was?.end_min} look="clock" />
+              <span class="bath-minutes"><Num q={bath.minutes} was={was?.minutes} /></span>
+              {bath.continues ? <span>{w.continues}</span> : null}
+            </p>
+          </div>
+          <button type="button" class="button no-print" aria-pressed={editing} onClick={() => { editor.ensureDraftRoute(); setEditing(!editing); }}>
+            {editing ? words.edit.done : words.edit.start}<span class="visually-hidden"> {w.bath} {bath.number}</span>
+          </button>
+        </header>
+        <Water bath={bath} was={was} />
+        <ol class="steps">
+          {bath.steps.map((step, k) => editing
+            ? <EditStep key={k} step={step} number={k + 1} count={bath.steps.length} bath={bath} editor={editor} plan={plan} />
+            : <Step key={k} step={step} number={k + 1} bath={bath} before={before.step(step)} chosen={selected === k + 1} select={select} />)}
+        </ol>
+        {editing && first ? <AddStep editor={editor} stage={first.at[0]} bath={first.at[1]} /> : null}
+        <Cautions bath={bath} plan={plan} />
+        <Masses bath={bath} />
+      </section>
+    </>
+  );
+}
+
+const WATER = ["fill_l", "carried_l", "additions_l", "final_l", "drained_l", "retained_l", "rinse_l", "steam_kg"] as const;
+
+/** The bath's liquor, in the order it comes and goes. */
+function Water({ bath, was }: { bath: PlanBath; was: PlanBath | undefined }): JSX.Element {
+  return (
+    <dl class="water">
+      {WATER.map((key) => {
+        const q = bath[key];
+        // A drain that drains nothing, or no rinse at all, is not worth a place.
+        return q && Math.abs(q.value) > 1e-9
+          ? <div key={key}><dt>{w.balance[key]}</dt><dd><Num q={q} was={was ? was[key] : undefined} /></dd></div> : null;
+      })}
+    </dl>
+  );
+}
+
+function Cautions({ bath, plan }: { bath: PlanBath; plan: Plan }): JSX.Element | null {
+  const ids = new Set(bath.steps.flatMap((step) => [...step.cautions, ...step.items.flatMap((item) => item.cautions)]));
+  const texts = [...ids].map((id) => plan.cautions[id] ?? id);
+  if (!texts.length) return null;
+  return (
+    <div class="cautions">
+      <h5>{w.cautions}</h5>
+      <ul>{texts.map((text) => <li key={text}>{text}</li>)}</ul>
+    </div>
+  );
+}
+
+const MASSES = ["carried_in_kg", "dosed_kg", "rinsed_kg", "drained_kg", "on_fibre_kg", "carried_out_kg"] as const;
+
+function Masses({ bath }: { bath: PlanBath }): JSX.Element | null {
+  if (!bath.masses.length) return null;
+  return (
+    <details class="masses no-print">
+      <summary>{w.masses}</summary>
+      <p>{w.massesLead}</p>
+      <div class="masses-scroll" role="region" tabIndex={0} aria-label={`${w.masses}, ${w.bath} ${bath.number}`}>
+        <table>
+          <thead>
+            <tr><th scope="col">{w.material}</th>{MASSES.map((key) => <th key={key} scope="col" class="right">{w.massColumns[key]}</th>)}</tr>
+          </thead>
+          <tbody>
+            {bath.masses.map((m) => (
+              <tr key={m.material_id}>
+                <th scope="row">{m.name}</th>
+                {MASSES.map((key) => <td key={key} class="right">{Math.abs(m[key]) < 5e-5 ? words.none : number(m[key], Math.abs(m[key]) < 10 ? 3 : 2)}</td>)}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </details>
+  );
+}
