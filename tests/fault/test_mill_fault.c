@@ -334,7 +334,7 @@ static void arm_write_full(unsigned n)
     write_countdown = n;
 }
 
-/* Runs one job with the n-th fault for every n until it succeeds. */
+/* Runs one job with the n-th fault for every n until it succeeds; returns how often it failed. */
 static unsigned run_job(const fault *f, size_t j, const kit_dir *d)
 {
     unsigned n = 0;
@@ -368,7 +368,7 @@ static unsigned run_job(const fault *f, size_t j, const kit_dir *d)
         mdr_mill_close(mill);
         free(before);
     }
-    return n;
+    return n / f->step - 1;
 }
 
 static void run_jobs(const fault *f, unsigned least)
