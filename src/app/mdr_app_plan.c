@@ -151,15 +151,6 @@ mdr_code mdr_app_desk_set(mdr_app *app, const char *lot_id, mdr_blob what_if, md
 
 /* -- plans and what is made of them -- */
 
-static mdr_code plan_with_revision(mdr_app *app, const char *lot_id, mdr_blob what_if,
-                                   mdr_arena *arena, mdr_err_list *found, const mdr_plan **out,
-                                   int *revision, mdr_err *err)
-{
-    mdr_app_desk desk;
-    MDR_TRY(mdr_app_desk_set(app, lot_id, what_if, arena, found, &desk, err));
-    *revision = desk.full.revision;
-    return mdr_plan_make(&desk.in, arena, out, err);
-}
 
 mdr_code mdr_app_plan(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
                       mdr_err_list *found, const mdr_plan **out, mdr_err *err)

@@ -29,7 +29,7 @@ const char *mdr_code_text(mdr_code code)
 }
 
 /* vsnprintf that never leaves half a UTF-8 character at the cut. */
-static void put(char *out, size_t size, const char *fmt, va_list ap)
+MDR_PRINTF(3, 0) static void put(char *out, size_t size, const char *fmt, va_list ap)
 {
     const int n = vsnprintf(out, size, fmt, ap);
     if (n < 0) {

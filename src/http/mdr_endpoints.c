@@ -1,0 +1,254 @@
+/* What the server answers. One row an endpoint; docs/api.md describes the bodies. */
+#define _POSIX_C_SOURCE 200809L
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "http/mdr_http_in.h"
+
+static const char JSON_TYPE[] = "application/json; charset=utf-8";
+
+static mdr_code json(mdr_reply *reply, mdr_code rc)
+{
+    reply->status = 200;
+    reply->type = JSON_TYPE;
+    return rc;
+}
+
+/* -- lists -- */
+
+#define LIST(name, call)                                                             \
+    static mdr_code name(mdr_request *q, mdr_reply *reply, mdr_err *err)             \
+    {                                                                                \
+        return json(reply, call(q->app, q->arena, &reply->body, err));               \
+    }
+LIST(get_mill, mdr_app_mill_json)
+LIST(get_lots, mdr_app_lots_json)
+LIST(get_orders, mdr_app_orders_json)
+LIST(get_machines, mdr_app_machines_json)
+LIST(get_routes, mdr_app_routes_json)
+LIST(get_tables, mdr_app_tables_json)
+LIST(get_check, mdr_app_check_json)
+
+static mdr_code get_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_route_json(q->app, q->id, q->arena, &reply->body, err));
+}
+
+static mdr_code get_advice(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_advice_json(q->app, q->id, q->arena, &reply->body, err));
+}
+
+/* -- plans -- */
+
+/* Also answers a what-if: GET has no body. */
+static mdr_code plan(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_plan_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code get_why(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    if (q->figure == NULL) {
+        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "figure", "which figure is asked about is missing");
+        mdr_err_remedy(err, "add ?figure=KEY, for example ?figure=total_min");
+        return rc;
+    }
+    return json(reply, mdr_app_why_json(q->app, q->id, q->figure, q->arena, &reply->body, err));
+}
+
+static mdr_code put_lot(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_lot_save(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code put_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_route_save(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+}
+
+/* -- documents -- */
+
+static void local_time(char *out, size_t size)
+{
+    const time_t now = time(NULL);
+    struct tm parts;
+    if (localtime_r(&now, &parts) == NULL || strftime(out, size, "%Y-%m-%d %H:%M", &parts) == 0) {
+        out[0] = '\0';
+    }
+}
+
+static mdr_code pdf(mdr_request *q, mdr_reply *reply, const char *what, mdr_code rc)
+{
+    reply->status = 200;
+    reply->type = "application/pdf";
+    reply->file_name = mdr_arena_printf(q->arena, "%s-%s.pdf", q->id, what);
+    return rc;
+}
+
+static mdr_code get_card(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    char now[32];
+    local_time(now, sizeof now);
+    return pdf(q, reply, "card", mdr_app_card(q->app, q->id, now, q->arena, &reply->body, err));
+}
+
+static mdr_code bath_of(const char *text, int *out, mdr_err *err)
+{
+    char *end = NULL;
+    const long n = text != NULL ? strtol(text, &end, 10) : 0;
+    if (text != NULL && (end == text || *end != '\0' || n < 1 || n > 999)) {
+        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "bath", "this is no number of a bath");
+        mdr_err_value(err, "%s", text);
+        mdr_err_allowed(err, "1 to the number of baths; leave it out for all");
+        return rc;
+    }
+    *out = (int)n;
+    return MDR_OK;
+}
+
+static mdr_code get_slips(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    char now[32];
+    int bath = 0;
+    MDR_TRY(bath_of(q->bath, &bath, err));
+    local_time(now, sizeof now);
+    return pdf(q, reply, "slips", mdr_app_slips(q->app, q->id, bath, now, q->arena, &reply->body, err));
+}
+
+/* -- tables -- */
+
+static mdr_code get_table(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    reply->status = 200;
+    reply->type = "text/csv; charset=utf-8";
+    reply->file_name = mdr_arena_printf(q->arena, "%s.csv", q->id);
+    return mdr_app_export(q->app, q->id, q->arena, &reply->body, err);
+}
+
+static mdr_code post_table(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    int rows = 0;
+    char name[MDR_PATH_PART_MAX + 8];
+    (void)snprintf(name, sizeof name, "%s.csv", q->id);
+    MDR_TRY(mdr_app_import(q->app, q->id, name, q->body, &q->found, &rows, err));
+    const char *text = mdr_arena_printf(q->arena, "{\"rows\":%d}", rows);
+    reply->body = (mdr_blob){.bytes = text, .len = text != NULL ? strlen(text) : 0};
+    return json(reply, MDR_OK);
+}
+
+#define JSON_BODY "application/json", MDR_BODY_JSON_MAX
+#define CSV_BODY  "text/csv", MDR_BODY_CSV_MAX
+#define NO_BODY   NULL, 0
+
+const mdr_endpoint mdr_endpoints[] = {
+    {MDR_GET, "/api/mill", get_mill, NO_BODY, "Name, currency, version, counts"},
+    {MDR_GET, "/api/lots", get_lots, NO_BODY, "All lots, by due date"},
+    {MDR_GET, "/api/orders", get_orders, NO_BODY, "All orders"},
+    {MDR_GET, "/api/machines", get_machines, NO_BODY, "All machines with all their fields"},
+    {MDR_GET, "/api/routes", get_routes, NO_BODY, "The newest version of each route"},
+    {MDR_GET, "/api/tables", get_tables, NO_BODY, "Names and titles of the master tables"},
+    {MDR_GET, "/api/check", get_check, NO_BODY, "Everything inconsistent in the mill"},
+    {MDR_GET, "/api/routes/{id}", get_route, NO_BODY, "One route as a document"},
+    {MDR_GET, "/api/orders/{id}/advice", get_advice, NO_BODY, "Loading advice of an order"},
+    {MDR_GET, "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
+    {MDR_POST, "/api/lots/{id}/plan", plan, JSON_BODY, "The plan of a lot with changes; nothing is stored"},
+    {MDR_GET, "/api/lots/{id}/why", get_why, NO_BODY, "One figure (?figure=KEY) and what it rests on"},
+    {MDR_GET, "/api/lots/{id}/card.pdf", get_card, NO_BODY, "The batch card"},
+    {MDR_GET, "/api/lots/{id}/slips.pdf", get_slips, NO_BODY, "Weigh slips (?bath=N for one bath)"},
+    {MDR_GET, "/api/tables/{id}", get_table, NO_BODY, "A master table as CSV"},
+    {MDR_POST, "/api/tables/{id}", post_table, CSV_BODY, "Imports a master table, all or nothing"},
+    {MDR_PUT, "/api/lots/{id}", put_lot, JSON_BODY, "Stores changes of a lot, answers its plan"},
+    {MDR_PUT, "/api/routes/{id}", put_route, JSON_BODY, "Stores the next version of a route"},
+};
+const int mdr_endpoints_count = (int)(sizeof mdr_endpoints / sizeof mdr_endpoints[0]);
+
+/* Does the path fit the pattern? What stands for {id} goes to `id`. */
+static bool fits(const char *pattern, const char *path, char *id, size_t id_size)
+{
+    while (*pattern != '\0') {
+        if (*pattern != '{') {
+            if (*pattern++ != *path++) {
+                return false;
+            }
+            continue;
+        }
+        pattern = strchr(pattern, '}') + 1;
+        const size_t n = strcspn(path, "/");
+        if (n == 0 || n >= id_size) {
+            return false;
+        }
+        memcpy(id, path, n);
+        id[n] = '\0';
+        path += n;
+    }
+    return *path == '\0';
+}
+
+/* Tables are offered under a file name: /api/tables/machine.csv is /api/tables/machine. */
+static void drop_csv(const char *pattern, char *id)
+{
+    const size_t n = strlen(id);
+    if (strcmp(pattern, "/api/tables/{id}") == 0 && n > 4 && strcmp(id + n - 4, ".csv") == 0) {
+        id[n - 4] = '\0';
+    }
+}
+
+const mdr_endpoint *mdr_endpoint_find(mdr_request *request, unsigned *allowed)
+{
+    *allowed = 0;
+    for (int i = 0; i < mdr_endpoints_count; i++) {
+        const mdr_endpoint *e = &mdr_endpoints[i];
+        if (fits(e->pattern, request->path, request->id, sizeof request->id)) {
+            *allowed |= 1u << (unsigned)e->method;
+            if (e->method == request->method) {
+                drop_csv(e->pattern, request->id);
+                return e;
+            }
+        }
+    }
+    return NULL;
+}
+
+static int status_of(mdr_code code)
+{
+    switch (code) {
+    case MDR_E_NOTFOUND:
+        return 404;
+    case MDR_E_CONFLICT:
+        return 409;
+    case MDR_E_ARG:
+    case MDR_E_PARSE:
+    case MDR_E_RANGE:
+    case MDR_E_UNIT:
+    case MDR_E_INFEAS:
+        return 422;
+    case MDR_E_NOMEM:
+        return 503;
+    case MDR_E_IO:
+        return 507;
+    case MDR_OK:
+    case MDR_E_CONVERGE:
+    case MDR_E_VERSION:
+        return 500;
+    }
+    return 500;
+}
+
+void mdr_reply_error(mdr_request *request, mdr_reply *reply, const mdr_err *err, int status)
+{
+    const char *text = mdr_app_error_json(err, &request->found, request->arena);
+    *reply = (mdr_reply){.status = status != 0 ? status : status_of(err->code), .type = JSON_TYPE,
+                         .body = {.bytes = text, .len = strlen(text)}, .allow = reply->allow};
+}
+
+void mdr_endpoint_run(const mdr_endpoint *endpoint, mdr_request *request, mdr_reply *reply)
+{
+    mdr_err err = {0};
+    const mdr_code rc = endpoint->handler(request, reply, &err);
+    if (rc != MDR_OK) {
+        mdr_reply_error(request, reply, &err, 0);
+    }
+}

@@ -1,0 +1,73 @@
+/*
+ * mdr_http_in.h - a request and its reply as the endpoints see them; nothing of the transport.
+ * Layer: http, inside only.
+ */
+#ifndef MDR_HTTP_IN_H
+#define MDR_HTTP_IN_H
+
+#include "app/mdr_app.h"
+
+enum {
+    MDR_BODY_JSON_MAX = 1 << 20,
+    MDR_BODY_CSV_MAX = 32 << 20,
+    MDR_PATH_PART_MAX = 80,  /* one id in a path */
+    MDR_FOUND_MAX = 200      /* faults listed in one answer */
+};
+
+typedef enum mdr_method { MDR_GET, MDR_POST, MDR_PUT, MDR_OTHER } mdr_method;
+
+typedef struct mdr_request {
+    mdr_app *app;
+    mdr_arena *arena;
+    mdr_method method;
+    const char *path;
+    char id[MDR_PATH_PART_MAX]; /* what stood for {id} in the path */
+    const char *figure, *bath;  /* of the query, or NULL */
+    mdr_blob body;
+    mdr_err_list found;
+} mdr_request;
+
+typedef struct mdr_reply {
+    int status;
+    const char *type;      /* content type */
+    mdr_blob body;         /* lives in the request's arena, or for ever */
+    const char *file_name; /* offered as a file of this name, or NULL */
+    const char *etag;      /* or NULL */
+    const char *allow;     /* with 405 */
+    bool keep;             /* may be kept for a year: its name changes when it does */
+} mdr_reply;
+
+typedef mdr_code mdr_handler(mdr_request *request, mdr_reply *reply, mdr_err *err);
+
+typedef struct mdr_endpoint {
+    mdr_method method;
+    const char *pattern; /* "{id}" stands for one part of the path */
+    mdr_handler *handler;
+    const char *body_type; /* what a body must be, or NULL: none is taken */
+    size_t body_max;
+    const char *what;      /* one line, for docs/api.md */
+} mdr_endpoint;
+
+extern const mdr_endpoint mdr_endpoints[];
+extern const int mdr_endpoints_count;
+
+/* The endpoint of this path and method, with request->id filled; NULL: *allowed tells the methods
+ * the path does know (a bit each, 1u << mdr_method), 0 when the path is unknown. */
+const mdr_endpoint *mdr_endpoint_find(mdr_request *request, unsigned *allowed);
+/* Runs it; failures become error replies. */
+void mdr_endpoint_run(const mdr_endpoint *endpoint, mdr_request *request, mdr_reply *reply);
+/* An error as a reply with the status that fits its code, or `status` when that is not 0. */
+void mdr_reply_error(mdr_request *request, mdr_reply *reply, const mdr_err *err, int status);
+
+/* An embedded file of the web app by its path; false: there is none. */
+bool mdr_asset(mdr_request *request, mdr_reply *reply);
+
+/* -- guards against pages from elsewhere -- */
+/* "127.0.0.1:8123", "localhost:8123" or "[::1]:8123". */
+bool mdr_guard_host(const char *host, int port);
+/* A change must come from our own page: Sec-Fetch-Site same-origin, or Origin equal to ours. */
+bool mdr_guard_origin(const char *fetch_site, const char *origin, const char *host);
+/* "application/json; charset=utf-8" is the type "application/json". */
+bool mdr_guard_type(const char *sent, const char *wanted);
+
+#endif
