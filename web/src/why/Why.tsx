@@ -39,7 +39,7 @@ export function Why({ plan }: { plan: Plan }): JSX.Element | null {
   const figure = plan.figures[key];
   const way = trail.value.slice(0, -1);
   return (
-    <aside class="why" role="dialog" aria-labelledby="why-title">
+    <div class="why" role="dialog" aria-labelledby="why-title">
       <header class="why-head">
         <p class="why-word" id="why-word">{w.title}</p>
         <button type="button" class="button button-quiet" onClick={close}>{w.close}</button>
@@ -55,7 +55,7 @@ export function Why({ plan }: { plan: Plan }): JSX.Element | null {
         <h2 id="why-title" ref={heading} tabIndex={-1}>{figure?.label ?? key}</h2>
         {figure ? <Explained plan={plan} id={key} figure={figure} /> : <p>{w.unknown}</p>}
       </div>
-    </aside>
+    </div>
   );
 }
 

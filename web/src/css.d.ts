@@ -1,0 +1,2 @@
+// Style sheets are bundled by the build, nothing is imported from them.
+declare module "*.css";
