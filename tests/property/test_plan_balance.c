@@ -353,6 +353,10 @@ static void limits_are_noticed(const mdr_plan *p)
         if (!bath->continues && val(p, bath->final_l) > val(p, bath->liquor_l) + 1e-3) {
             assert_true(warned(p, MDR_WARN_ADDITIONS_OVER, b + 1, 0));
         }
+        const double begun_l = val(p, bath->carried_l) + val(p, bath->fill_l);
+        if (!bath->continues && begun_l < 0.98 * m->liquor_min_l - 1e-6) {
+            assert_true(warned(p, MDR_WARN_CIRCULATION, b + 1, 0) || warned(p, MDR_WARN_ADDITIONS_OVER, b + 1, 0));
+        }
         for (int s = 0; s < bath->n_steps; s++) {
             step_limits(p, bath, s);
         }

@@ -108,6 +108,8 @@ export const words = {
       cost_minor: "Cost, whole lot",
     },
     warnings: "Warnings",
+    notes: "Worth knowing",
+    warningPlace: (bath: number, name: string, step: number) => `Bath ${bath} ${name}${step > 0 ? `, step ${step}` : ""}:`,
     noWarnings: "The machine can run this lot as planned.",
     counted: (n: number, severity: "stop" | "warning" | "note") =>
       `${n} ${{ stop: plural(n, "stop", "stops"), warning: plural(n, "warning", "warnings"), note: plural(n, "note", "notes") }[severity]}`,

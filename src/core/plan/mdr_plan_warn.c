@@ -122,7 +122,7 @@ void mdr_plan_warn_bath(mdr_planner *p, const mdr_plan_bath *bath)
     if (!bath->continues && over_l > 1e-6) {
         MDR_PLAN_WARN(p, MDR_WARN_ADDITIONS_OVER, at, bath->additions_l, mdr_arg_number(value(p, bath->additions_l), 0),
                       mdr_arg_number(value(p, bath->liquor_l), 0), mdr_arg_number(over_l, 0));
-    } else if (!bath->continues && begun_l < m->liquor_min_l - 1e-6) {
+    } else if (!bath->continues && begun_l < m->liquor_min_l * (1.0 - MDR_LEVEL_TOLERANCE)) {
         MDR_PLAN_WARN(p, MDR_WARN_CIRCULATION, at, bath->fill_l, mdr_arg_number(begun_l, 0), mdr_arg_number(m->liquor_min_l, 0));
     }
     if (final_l > m->liquor_max_l + 1e-6) {
@@ -211,7 +211,9 @@ void mdr_plan_warn_materials(mdr_planner *p)
             MDR_PLAN_WARN(p, MDR_WARN_NO_PRICE, lot, t->cost_minor, mdr_arg_text(t->material->name));
         }
     }
-    if (p->undrained && mdr_fig_value(p->f, p->carried_l) > 0.0) {
-        MDR_PLAN_WARN(p, MDR_WARN_NOT_DRAINED, lot, p->carried_l, mdr_arg_number(mdr_fig_value(p->f, p->carried_l), 0));
+    /* What the fabric keeps is not a bath left standing. */
+    const double kept_l = value(p, p->plan->load_kg) * value(p, p->i.retained_l_per_kg);
+    if (p->undrained && value(p, p->carried_l) > kept_l * (1.0 + 1e-9)) {
+        MDR_PLAN_WARN(p, MDR_WARN_NOT_DRAINED, lot, p->carried_l, mdr_arg_number(value(p, p->carried_l), 0));
     }
 }

@@ -15,6 +15,7 @@
 #define MDR_DOSE_CYCLES_LEAST   3.0  /* fewer rope cycles cannot come out level */
 #define MDR_DOSE_CYCLES_GOOD    10.0 /* dye and alkali: fewer deserve a remark */
 #define MDR_TANK_LOADS_MANY     6.0
+#define MDR_LEVEL_TOLERANCE     0.02 /* a level gauge does not tell less than this apart */
 #define MDR_COOL_CREASE_C_PER_MIN 2.0 /* faster cooling above MDR_COOL_CREASE_C sets creases */
 #define MDR_COOL_CREASE_C       70.0
 #define MDR_DOSE_OPEN_MAX_C     85.0  /* hotter: splashes, boils up; pressure pump above 98 */

@@ -57,10 +57,11 @@ function Desk({ editor, plan }: { editor: Editor; plan: Plan }): JSX.Element {
       <article class={editor.dirty.value ? "plan is-dirty" : "plan"}>
         <LotHead plan={plan} />
         <Facts plan={plan} stored={stored} />
+        <Warnings plan={plan} title={w.warnings} kinds={["stop", "warning"]} calm goTo={goTo} />
+        <ProcessCurve plan={plan} selected={selected} select={select} goTo={goTo} />
         <WhatIfForm editor={editor} stored={stored} />
         {editor.problems.value.length ? <p class="stale">{w.stale}</p> : null}
-        <Warnings plan={plan} goTo={goTo} />
-        <ProcessCurve plan={plan} selected={selected} select={select} goTo={goTo} />
+        <Warnings plan={plan} title={w.notes} kinds={["note"]} goTo={goTo} />
         <Baths plan={plan} stored={stored} editor={editor} selected={selected} select={select} />
         <Totals plan={plan} stored={stored} />
         <Passes plan={plan} />
