@@ -16,13 +16,13 @@ static mdr_code order_of(mdr_app *app, const char *order_id, mdr_arena *arena, c
             return MDR_OK;
         }
     }
-    const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, "order_id", "there is no such order");
+    (void)MDR_FAIL(err, MDR_E_NOTFOUND, "order_id", "there is no such order");
     mdr_err_value(err, "%s", order_id);
     mdr_err_allowed(err, "one of the %d orders of the mill", n);
     if (n > 0) {
         mdr_err_remedy(err, "list them with: madder orders; the first is %s", orders[0].order_id);
     }
-    return rc;
+    return MDR_E_NOTFOUND;
 }
 
 mdr_code mdr_app_advice(mdr_app *app, const char *order_id, mdr_arena *arena, mdr_advice **out,

@@ -160,7 +160,7 @@ static void rate_label(mdr_chart *chart, const mdr_plan_step *step)
 static void temp_labels(mdr_chart *chart)
 {
     static const double AT_LEAST[] = {40.0, 20.0, 10.0, 0.0};
-    double below = INFINITY;
+    double below = (double)INFINITY;
     for (size_t pass = 0; pass < sizeof AT_LEAST / sizeof AT_LEAST[0]; pass++) {
         for (int b = 0; b < chart->plan->n_baths; b++) {
             const mdr_plan_bath *bath = &chart->plan->baths[b];

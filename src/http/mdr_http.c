@@ -256,12 +256,16 @@ static mdr_code check_options(const mdr_http_options *o, mdr_err *err)
 
 static mdr_code no_port(int port, int why, mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, why == EADDRINUSE ? MDR_E_CONFLICT : MDR_E_IO, "port",
-                                 why == EADDRINUSE ? "port %d is in use" : "port %d cannot be opened", port);
+    if (why == EADDRINUSE) {
+        (void)MDR_FAIL(err, MDR_E_CONFLICT, "port", "port %d is in use", port);
+        mdr_err_value(err, "%d", port);
+        mdr_err_remedy(err, "choose another with --port, or --port 0 for any free one");
+        return MDR_E_CONFLICT;
+    }
+    (void)MDR_FAIL(err, MDR_E_IO, "port", "port %d cannot be opened", port);
     mdr_err_value(err, "%d", port);
-    mdr_err_remedy(err, why == EADDRINUSE ? "choose another with --port, or --port 0 for any free one"
-                                          : "%s; choose another with --port", strerror(why));
-    return rc;
+    mdr_err_remedy(err, "%s; choose another with --port", strerror(why));
+    return MDR_E_IO;
 }
 
 static mdr_code listen_on(int port, int *fd_out, int *port_out, mdr_err *err)

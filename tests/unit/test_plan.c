@@ -258,7 +258,7 @@ static void refusals(void **state)
         {&no_acid, 1000, 0, MDR_E_CONFLICT, "bath 1 \"Bath\", step 2, item 1, material_id"},
         {&no_table, 1000, 0, MDR_E_NOTFOUND, "bath 1 \"Bath\", step 2, item 1, table_id"},
         {NULL, -5, 0, MDR_E_RANGE, "lot.weighed_kg"},
-        {NULL, NAN, 0, MDR_E_RANGE, "lot.weighed_kg"},
+        {NULL, (double)NAN, 0, MDR_E_RANGE, "lot.weighed_kg"},
         {NULL, 1000, -1, MDR_E_RANGE, "lot.speed_m_per_min"},
     };
     for (size_t i = 0; i < N_OF(rows); i++) {

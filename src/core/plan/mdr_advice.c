@@ -1,7 +1,6 @@
 #include "core/plan/mdr_advice.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "core/bath/mdr_rope.h"
@@ -93,10 +92,8 @@ static int rank(double left, double right)
     return left < right ? -1 : left > right ? 1 : 0;
 }
 
-static int compare(const void *left, const void *right)
+static int compare(const mdr_advice *a, const mdr_advice *b)
 {
-    const mdr_advice *a = left;
-    const mdr_advice *b = right;
     if (a->suits != b->suits) {
         return a->suits ? -1 : 1;
     }
@@ -109,6 +106,17 @@ static int compare(const void *left, const void *right)
     }
     const int fuller = rank(b->fill_pct, a->fill_pct);
     return fuller != 0 ? fuller : strcmp(a->machine->machine_id, b->machine->machine_id);
+}
+
+/* A mill has some dozen machines: putting each in its place is quick enough. */
+static void insert(mdr_advice *list, int n, const mdr_advice *a)
+{
+    int at = n;
+    while (at > 0 && compare(a, &list[at - 1]) < 0) {
+        list[at] = list[at - 1];
+        at--;
+    }
+    list[at] = *a;
 }
 
 static mdr_code check(const mdr_advice_in *in, mdr_err *err)
@@ -139,11 +147,9 @@ mdr_code mdr_advice_make(const mdr_advice_in *in, mdr_arena *arena, mdr_advice *
     int n = 0;
     for (int i = 0; i < in->n_machines; i++) {
         if (!in->leave_sample_machines || in->machines[i].kind != MDR_MACHINE_SAMPLE) {
-            list[n++] = advise(in, &in->machines[i]);
+            const mdr_advice way = advise(in, &in->machines[i]);
+            insert(list, n++, &way);
         }
-    }
-    if (n > 1) {
-        qsort(list, (size_t)n, sizeof *list, compare);
     }
     *out = list;
     *n_out = n;
