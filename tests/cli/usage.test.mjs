@@ -14,7 +14,7 @@ const rows = [
   [["plan"], /needs 1 argument, got 0/, /madder plan LOT/],
   [["plan", "X", "Y"], /no use for the argument Y/, /./],
   [["plan", "X", "--ratio"], /--ratio needs a value/, /./],
-  [["plan", "X", "--json", "--json"], /--json is there twice/, /./],
+  [["serve", "--port", "1", "--port", "2"], /--port is there twice/, /give it once/],
   [["plan", "X", "--json=yes"], /--json takes no value/, /./],
   [["plan", "X", "--demo"], /no option --demo/, /madder help plan/],
   [["plan", "X", "--ratio", "6,5"], /--ratio: 6,5 is not a number/, /point/],
@@ -70,7 +70,7 @@ test("help of every command names its options, and JSON help lists the same comm
     const one = madder(["help", c.name]);
     assert.equal(one.status, 0);
     for (const o of c.options) assert.match(one.out, new RegExp(`--${o}\\b`));
-    assert.equal(madder([c.name, "--help"]).out, one.out);
+    if (c.name !== "help") assert.equal(madder([c.name, "--help"]).out, one.out);
   }
 });
 

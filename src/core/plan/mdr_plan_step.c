@@ -77,6 +77,9 @@ static mdr_heat_ramp shape_of(const mdr_planner *p, double to_c, double rate, do
 static mdr_fig_id ramp_minutes(mdr_planner *p, mdr_fig_id target, mdr_fig_id rate, mdr_fig_id heat, mdr_qty qty, mdr_where at)
 {
     mdr_figs *f = p->f;
+    if (f->failed) { /* the numbers are void: nothing to shape */
+        return MDR_FIG_NONE;
+    }
     const bool heating = value(p, target) >= value(p, p->temp);
     const mdr_heat_ramp ramp = shape_of(p, value(p, target), value(p, rate), value(p, heat), heating);
     if (!ramp.reachable) {
@@ -157,6 +160,9 @@ static void heat_or_cool(mdr_planner *p, mdr_plan_step *step, mdr_where at)
     const mdr_fig_id heat = capacity(p, MDR_QTY_HEAT_CAPACITY, at);
     const mdr_fig_id rate = rate_of(p, asked, heating, at);
     const mdr_fig_id minutes = ramp_minutes(p, target, rate, heat, MDR_QTY_MINUTES, at);
+    if (minutes == MDR_FIG_NONE) {
+        return;
+    }
     const mdr_heat_ramp ramp = shape_of(p, asked->temp_c, value(p, rate), value(p, heat), heating);
     warn_ramp(p, asked, &ramp, minutes, at);
     draw_ramp(p, &ramp);

@@ -1,5 +1,6 @@
 #include "core/units/mdr_strength.h"
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "core/plan/mdr_records.h"
@@ -86,8 +87,10 @@ mdr_code mdr_strength_of_baume(int substance, double baume, double *strength_pct
         return rc;
     }
     /* the table's end is an SG; one and the same test for both, so that the end itself passes */
-    const double sg = mdr_strength_sg_of_baume(baume), top = t.rows[t.n - 1][SG];
-    if (!(baume > 0.0 && baume < BAUME_MODULUS && sg <= top)) { /* also catches NaN */
+    const double top = t.rows[t.n - 1][SG];
+    const bool possible = baume > 0.0 && baume < BAUME_MODULUS; /* false for NaN too */
+    const double sg = possible ? mdr_strength_sg_of_baume(baume) : 0.0;
+    if (!possible || sg > top) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "baume", "degree Baume outside its table");
         mdr_err_value(err, "%g", baume);
         mdr_err_allowed(err, "more than 0, up to %.1f", mdr_strength_baume_of_sg(top));
