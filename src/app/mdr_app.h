@@ -25,8 +25,8 @@ typedef struct mdr_blob {
 /* New mill file; with `demo` it holds the invented demo mill. Written beside and moved into place
  * when complete. errors: MDR_E_CONFLICT the file exists; MDR_E_IO */
 mdr_code mdr_app_new(const char *path, bool demo, mdr_err *err) MDR_MUST_CHECK;
-mdr_code mdr_app_open(const char *path, bool for_writing, mdr_app **out, mdr_err *err)
-    MDR_MUST_CHECK;
+mdr_code mdr_app_open(const char *path, bool for_writing, mdr_app **out,
+                      mdr_err *err) MDR_MUST_CHECK;
 void mdr_app_close(mdr_app *app);
 
 /* A failure as the JSON that goes out (docs/api.md); `found` may be NULL. Never fails. */
@@ -66,16 +66,16 @@ mdr_code mdr_app_route_save(mdr_app *app, const char *route_id, mdr_blob doc, md
                             mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 
 /* -- lists, as JSON -- */
-mdr_code mdr_app_mill_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
-    MDR_MUST_CHECK;
-mdr_code mdr_app_lots_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
-    MDR_MUST_CHECK;
-mdr_code mdr_app_orders_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
-    MDR_MUST_CHECK;
-mdr_code mdr_app_machines_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
-    MDR_MUST_CHECK;
-mdr_code mdr_app_routes_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
-    MDR_MUST_CHECK;
+mdr_code mdr_app_mill_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
+                           mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_lots_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
+                           mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_orders_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
+                             mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_machines_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
+                               mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_routes_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
+                             mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_route_json(mdr_app *app, const char *route_id, mdr_arena *arena, mdr_blob *out,
                             mdr_err *err) MDR_MUST_CHECK;
 
@@ -90,10 +90,10 @@ mdr_code mdr_app_export(mdr_app *app, const char *table, mdr_arena *arena, mdr_b
 /* Everything inconsistent in the mill, also what only a plan of each lot shows. */
 mdr_code mdr_app_check(mdr_app *app, mdr_err_list *found, mdr_err *err) MDR_MUST_CHECK;
 /* The same as {"findings": [...], "total"}. */
-mdr_code mdr_app_check_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
-    MDR_MUST_CHECK;
+mdr_code mdr_app_check_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
+                            mdr_err *err) MDR_MUST_CHECK;
 /* {"tables": [{"name", "title"}]} */
-mdr_code mdr_app_tables_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
-    MDR_MUST_CHECK;
+mdr_code mdr_app_tables_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
+                             mdr_err *err) MDR_MUST_CHECK;
 
 #endif

@@ -5,7 +5,8 @@
 #include "core/plan/mdr_say.h"
 #include "wire/mdr_json.h"
 
-static mdr_code order_of(mdr_app *app, const char *order_id, mdr_arena *arena, const mdr_order **out, mdr_err *err)
+static mdr_code order_of(mdr_app *app, const char *order_id, mdr_arena *arena,
+                         const mdr_order **out, mdr_err *err)
 {
     mdr_order *orders = NULL;
     int n = 0;
@@ -33,7 +34,8 @@ mdr_code mdr_app_advice(mdr_app *app, const char *order_id, mdr_arena *arena, md
     MDR_TRY(order_of(app, order_id, arena, &order, err));
     const mdr_article *article = mdr_masters_article(&app->masters, order->article_id);
     if (article == NULL) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, "article_id", "the article of the order is not there");
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_NOTFOUND, "article_id", "the article of the order is not there");
         mdr_err_value(err, "%s", order->article_id);
         return rc;
     }

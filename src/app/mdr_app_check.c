@@ -23,7 +23,8 @@ static void check_routes(mdr_app *app, mdr_err_list *found)
         } else {
             mdr_app_shelf shelf = {.app = app};
             char place[64];
-            if (mdr_app_route_verify(&shelf, whole, arena, found, NULL, &e) != MDR_OK && found->count == from) {
+            if (mdr_app_route_verify(&shelf, whole, arena, found, NULL, &e) != MDR_OK &&
+                found->count == from) {
                 mdr_err_list_add(found, &e);
             }
             (void)snprintf(place, sizeof place, "route %s", id);
@@ -85,7 +86,8 @@ mdr_code mdr_app_check(mdr_app *app, mdr_err_list *found, mdr_err *err)
     }
     const mdr_code rc = mdr_mill_lots(app->mill, &app->masters, arena, &lines, &n, err);
     for (int i = 0; rc == MDR_OK && i < n; i++) {
-        if (lines[i].full.lot.n_rolls > 0 || lines[i].full.lot.weighed_kg > 0.0) { /* else already found */
+        if (lines[i].full.lot.n_rolls > 0 ||
+            lines[i].full.lot.weighed_kg > 0.0) { /* else already found */
             check_plan(app, lines[i].full.lot.lot_id, found);
         }
     }

@@ -35,7 +35,8 @@ static mdr_code no_figure(const mdr_plan *plan, const char *figure, mdr_err *err
         }
     }
     mdr_err_value(err, "%s", figure);
-    mdr_err_allowed(err, "a key of the plan, as in its JSON: total_min, b3.liquor_l, b3.s2.i1.mass_kg");
+    mdr_err_allowed(err,
+                    "a key of the plan, as in its JSON: total_min, b3.liquor_l, b3.s2.i1.mass_kg");
     mdr_err_remedy(err, "the nearest is %s", near);
     return rc;
 }

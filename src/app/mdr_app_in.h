@@ -12,7 +12,7 @@ enum { MDR_APP_CACHE_BYTES = 128 << 20 };
 
 /* The newest version of a stored route. Read when first asked for; what went wrong is kept too. */
 typedef struct mdr_app_route {
-    mdr_route_doc doc;         /* text is NULL before it is read */
+    mdr_route_doc doc; /* text is NULL before it is read */
     bool read, resolving_done;
     const mdr_route *stored;   /* as it stands in the document, or NULL: `err` says why */
     const mdr_route *resolved; /* every stage with its baths, or NULL: `err` says why */

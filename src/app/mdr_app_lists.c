@@ -60,7 +60,8 @@ static void put_lot(mdr_app *app, mdr_json *j, const mdr_lot_line *line)
     mdr_json_text(j, "customer", lot->customer);
     mdr_json_text(j, "article_id", lot->article->article_id);
     mdr_json_text(j, "article", lot->article->name);
-    mdr_json_text(j, "construction", mdr_construction_words((mdr_construction)lot->article->construction));
+    mdr_json_text(j, "construction",
+                  mdr_construction_words((mdr_construction)lot->article->construction));
     mdr_json_text(j, "shade_id", lot->shade->shade_id);
     mdr_json_text(j, "shade", lot->shade->name);
     put_swatch(j, lot->shade);

@@ -35,25 +35,33 @@ static mdr_code demo_table(mdr_app *app, const mdr_table *table, mdr_err *err)
     if (file == NULL) {
         return MDR_FAIL(err, MDR_E_NOTFOUND, name, "the demo mill lacks a table");
     }
-    return mdr_mill_import(app->mill, table, name, (const char *)file->bytes, file->len, NULL, &rows, err);
+    return mdr_mill_import(app->mill, table, name, (const char *)file->bytes, file->len, NULL,
+                           &rows, err);
 }
 
-/* Reads all routes first: they take stages from each other. */
-static mdr_code demo_routes(mdr_app *app, mdr_arena *arena, mdr_err *err)
+static mdr_code read_routes(mdr_arena *arena, const mdr_route **routes, int *n, mdr_err *err)
 {
-    const mdr_route *routes[ROUTES_MOST];
-    int n = 0;
     for (const mdr_embedded *e = mdr_embed_demo; e->name != NULL; e++) {
-        if (strncmp(e->name, ROUTE_FOLDER, sizeof ROUTE_FOLDER - 1) != 0 || n == ROUTES_MOST) {
+        if (strncmp(e->name, ROUTE_FOLDER, sizeof ROUTE_FOLDER - 1) != 0 || *n == ROUTES_MOST) {
             continue;
         }
-        const mdr_code rc = mdr_wire_route_read((const char *)e->bytes, e->len, arena, NULL, &routes[n], err);
+        const mdr_code rc =
+            mdr_wire_route_read((const char *)e->bytes, e->len, arena, NULL, &routes[*n], err);
         if (rc != MDR_OK) {
             mdr_err_within(err, "%s", e->name);
             return rc;
         }
-        n++;
+        (*n)++;
     }
+    return MDR_OK;
+}
+
+/* All are read before any is stored: they take stages from each other. */
+static mdr_code demo_routes(mdr_app *app, mdr_arena *arena, mdr_err *err)
+{
+    const mdr_route *routes[ROUTES_MOST];
+    int n = 0;
+    MDR_TRY(read_routes(arena, routes, &n, err));
     mdr_app_shelf shelf = {.app = app, .fresh = routes, .n_fresh = n};
     for (int i = 0; i < n; i++) {
         const mdr_code rc = mdr_app_route_verify(&shelf, routes[i], arena, NULL, NULL, err);
@@ -66,16 +74,22 @@ static mdr_code demo_routes(mdr_app *app, mdr_arena *arena, mdr_err *err)
     return MDR_OK;
 }
 
-static mdr_code demo_rows(mdr_app *app, mdr_arena *arena, mdr_err *err)
+static mdr_code demo_tables(mdr_app *app, int from, int to, mdr_err *err)
 {
-    for (int i = 0; i < mdr_tables_count; i++) {
-        if (strcmp(mdr_tables[i].name, "lot") == 0) { /* lots refer to routes */
-            MDR_TRY(mdr_app_refresh(app, err));
-            MDR_TRY(demo_routes(app, arena, err));
-        }
+    for (int i = from; i < to; i++) {
         MDR_TRY(demo_table(app, &mdr_tables[i], err));
     }
     return MDR_OK;
+}
+
+/* Lots refer to routes, and routes to the tables before them. */
+static mdr_code demo_rows(mdr_app *app, mdr_arena *arena, mdr_err *err)
+{
+    const int lot = (int)(mdr_table_find("lot") - mdr_tables);
+    MDR_TRY(demo_tables(app, 0, lot, err));
+    MDR_TRY(mdr_app_refresh(app, err));
+    MDR_TRY(demo_routes(app, arena, err));
+    return demo_tables(app, lot, mdr_tables_count, err);
 }
 
 static mdr_code fill_demo(const char *path, mdr_err *err)
@@ -118,7 +132,8 @@ static mdr_code move_into_place(const char *part, const char *path, mdr_err *err
     if (errno == EEXIST) {
         return in_the_way(path, err);
     }
-    const mdr_code rc = MDR_FAIL(err, MDR_E_IO, path, "the mill could not be written: %s", strerror(errno));
+    const mdr_code rc =
+        MDR_FAIL(err, MDR_E_IO, path, "the mill could not be written: %s", strerror(errno));
     mdr_err_remedy(err, "check free space and rights of the folder");
     return rc;
 }

@@ -1,3 +1,4 @@
+#include <stdio.h>
 #include <string.h>
 
 #include "app/mdr_app_in.h"
@@ -32,7 +33,7 @@ static mdr_code machine_of(mdr_app *app, const char *id, const mdr_machine **out
     for (int i = 0; i < app->masters.n_machines; i++) {
         const char *each = app->masters.machines[i].machine_id;
         if (n + strlen(each) + 2 < sizeof ids) {
-            n += strlen(strcat(strcat(ids + n, n > 0 ? " " : ""), each));
+            n += (size_t)snprintf(ids + n, sizeof ids - n, "%s%s", n > 0 ? " " : "", each);
         }
     }
     mdr_err_allowed(err, "%s", ids);
@@ -40,9 +41,8 @@ static mdr_code machine_of(mdr_app *app, const char *id, const mdr_machine **out
 }
 
 /* The route asked for: a whole one in the request, or the stored one. */
-static mdr_code route_of(mdr_app *app, const mdr_what_if *w, const char *route_id,
-                         mdr_arena *arena, mdr_err_list *found, const mdr_route **out,
-                         mdr_err *err)
+static mdr_code route_of(mdr_app *app, const mdr_what_if *w, const char *route_id, mdr_arena *arena,
+                         mdr_err_list *found, const mdr_route **out, mdr_err *err)
 {
     if (w->route == NULL) {
         return mdr_app_route_resolved(app, route_id, out, err);
@@ -94,10 +94,8 @@ static mdr_code gather_for(mdr_app *app, const mdr_route *route, mdr_arena *aren
 {
     const mdr_masters *m = &app->masters;
     gather g = {.masters = m, .room = m->n_materials};
-    g.materials = (const mdr_material **)mdr_arena_alloc(arena, (size_t)m->n_materials + 1,
-                                                         sizeof *g.materials);
-    g.tables = (const mdr_dose_table **)mdr_arena_alloc(arena, (size_t)m->n_dose_tables + 1,
-                                                        sizeof *g.tables);
+    g.materials = MDR_NEW_N(arena, const mdr_material *, (size_t)m->n_materials + 1);
+    g.tables = MDR_NEW_N(arena, const mdr_dose_table *, (size_t)m->n_dose_tables + 1);
     if (g.materials == NULL || g.tables == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to gather the materials");
     }
@@ -150,7 +148,6 @@ mdr_code mdr_app_desk_set(mdr_app *app, const char *lot_id, mdr_blob what_if, md
 }
 
 /* -- plans and what is made of them -- */
-
 
 mdr_code mdr_app_plan(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
                       mdr_err_list *found, const mdr_plan **out, mdr_err *err)

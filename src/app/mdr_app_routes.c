@@ -94,6 +94,9 @@ mdr_code mdr_app_route_resolved(mdr_app *app, const char *route_id, const mdr_ro
 {
     mdr_app_route *r = NULL;
     MDR_TRY(mdr_app_route_read(app, route_id, &r, err));
+    if (r == NULL) { /* never: a route that was read is there */
+        return MDR_E_NOTFOUND;
+    }
     if (!r->resolving_done) {
         r->resolving_done = true;
         mdr_app_shelf shelf = {.app = app};

@@ -7,7 +7,8 @@
 
 static mdr_code whole_route_refused(mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "route", "a lot keeps the number of its route, not a whole route");
+    const mdr_code rc =
+        MDR_FAIL(err, MDR_E_ARG, "route", "a lot keeps the number of its route, not a whole route");
     mdr_err_remedy(err, "save the route first, then the lot with its route_id");
     return rc;
 }
@@ -52,13 +53,22 @@ mdr_code mdr_app_lot_save(mdr_app *app, const char *lot_id, mdr_blob what_if, md
 static mdr_code same_baths(const mdr_route_stage *a, const mdr_route_stage *b, mdr_arena *arena,
                            bool *out, mdr_err *err)
 {
-    char *text[2];
-    size_t len[2];
+    char *text[2] = {NULL, NULL};
+    size_t len[2] = {0, 0};
     const mdr_route_stage *stages[2] = {a, b};
     for (int i = 0; i < 2; i++) {
-        const mdr_route_stage bare = {.kind = MDR_STAGE_PREPARE, .name = "", .from_route = "", .from_stage = "",
-                                      .baths = stages[i]->baths, .n_baths = stages[i]->n_baths};
-        const mdr_route route = {.route_id = "x", .name = "", .purpose = "", .version = 1, .stages = &bare, .n_stages = 1};
+        const mdr_route_stage bare = {.kind = MDR_STAGE_PREPARE,
+                                      .name = "",
+                                      .from_route = "",
+                                      .from_stage = "",
+                                      .baths = stages[i]->baths,
+                                      .n_baths = stages[i]->n_baths};
+        const mdr_route route = {.route_id = "x",
+                                 .name = "",
+                                 .purpose = "",
+                                 .version = 1,
+                                 .stages = &bare,
+                                 .n_stages = 1};
         MDR_TRY(mdr_wire_route_write(&route, arena, &text[i], &len[i], err));
     }
     *out = len[0] == len[1] && memcmp(text[0], text[1], len[0]) == 0;
@@ -67,34 +77,41 @@ static mdr_code same_baths(const mdr_route_stage *a, const mdr_route_stage *b, m
 
 /* A page sends every stage with its baths. Those that are as in the route they were taken from
  * stay taken from there; changed ones become this route's own. */
-static mdr_code keep_references(mdr_app *app, const mdr_route *sent, mdr_arena *arena, mdr_route *out, mdr_err *err)
+static mdr_code keep_reference(mdr_app *app, const mdr_route *sent, mdr_route_stage *stage,
+                               mdr_arena *arena, mdr_err *err)
 {
     mdr_app_shelf shelf = {.app = app};
+    mdr_route_stage taken = *stage;
+    taken.baths = NULL;
+    taken.n_baths = 0;
+    mdr_route probe = *sent;
+    probe.stages = &taken;
+    probe.n_stages = 1;
+    const mdr_route *whole = NULL;
+    bool same = false;
+    if (mdr_route_resolve(&probe, mdr_app_shelf_route, &shelf, arena, &whole, NULL) == MDR_OK) {
+        MDR_TRY(same_baths(stage, &whole->stages[0], arena, &same, err));
+    }
+    if (same) {
+        *stage = taken;
+    } else {
+        stage->from_route = "";
+        stage->from_stage = "";
+    }
+    return MDR_OK;
+}
+
+static mdr_code keep_references(mdr_app *app, const mdr_route *sent, mdr_arena *arena,
+                                mdr_route *out, mdr_err *err)
+{
     mdr_route_stage *stages = MDR_NEW_N(arena, mdr_route_stage, (size_t)sent->n_stages + 1);
     if (stages == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to store the route");
     }
     for (int i = 0; i < sent->n_stages; i++) {
         stages[i] = sent->stages[i];
-        if (stages[i].from_route[0] == '\0' || stages[i].n_baths == 0) {
-            continue;
-        }
-        mdr_route_stage taken = stages[i];
-        taken.baths = NULL;
-        taken.n_baths = 0;
-        mdr_route probe = *sent;
-        probe.stages = &taken;
-        probe.n_stages = 1;
-        const mdr_route *whole = NULL;
-        bool same = false;
-        if (mdr_route_resolve(&probe, mdr_app_shelf_route, &shelf, arena, &whole, NULL) == MDR_OK) {
-            MDR_TRY(same_baths(&stages[i], &whole->stages[0], arena, &same, err));
-        }
-        if (same) {
-            stages[i] = taken;
-        } else {
-            stages[i].from_route = "";
-            stages[i].from_stage = "";
+        if (stages[i].from_route[0] != '\0' && stages[i].n_baths > 0) {
+            MDR_TRY(keep_reference(app, sent, &stages[i], arena, err));
         }
     }
     *out = *sent;
@@ -103,7 +120,8 @@ static mdr_code keep_references(mdr_app *app, const mdr_route *sent, mdr_arena *
 }
 
 /* Routes that take a stage from this one must still be whole with the new version. */
-static mdr_code others_still_whole(mdr_app *app, const mdr_route *fresh, mdr_arena *arena, mdr_err *err)
+static mdr_code others_still_whole(mdr_app *app, const mdr_route *fresh, mdr_arena *arena,
+                                   mdr_err *err)
 {
     mdr_app_shelf shelf = {.app = app, .fresh = &fresh, .n_fresh = 1};
     for (int i = 0; i < app->n_routes; i++) {
@@ -113,10 +131,12 @@ static mdr_code others_still_whole(mdr_app *app, const mdr_route *fresh, mdr_are
             mdr_app_route_read(app, app->routes[i].doc.route_id, &other, NULL) != MDR_OK) {
             continue;
         }
-        const mdr_code rc = mdr_route_resolve(other->stored, mdr_app_shelf_route, &shelf, arena, &whole, err);
+        const mdr_code rc =
+            mdr_route_resolve(other->stored, mdr_app_shelf_route, &shelf, arena, &whole, err);
         if (rc != MDR_OK) {
             mdr_err_within(err, "route %s", other->doc.route_id);
-            mdr_err_remedy(err, "keep the stage that route %s takes from here", other->doc.route_id);
+            mdr_err_remedy(err, "keep the stage that route %s takes from here",
+                           other->doc.route_id);
             return rc;
         }
     }
@@ -125,47 +145,69 @@ static mdr_code others_still_whole(mdr_app *app, const mdr_route *fresh, mdr_are
 
 static mdr_code version_conflict(const mdr_route *route, int newest, mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "version", "another version of the route came first");
+    const mdr_code rc =
+        MDR_FAIL(err, MDR_E_CONFLICT, "version", "another version of the route came first");
     mdr_err_value(err, "%d", route->version);
     mdr_err_allowed(err, "%d, the newest", newest);
     mdr_err_remedy(err, "read the route again and repeat the change there");
     return rc;
 }
 
-mdr_code mdr_app_route_save(mdr_app *app, const char *route_id, mdr_blob doc, mdr_arena *arena,
-                            mdr_err_list *found, mdr_blob *out, mdr_err *err)
+/* Is it the route that the address names, and made from the newest version? */
+static mdr_code check_identity(mdr_app *app, const char *route_id, const mdr_route *sent,
+                               mdr_err *err)
 {
-    enum { ANSWER_BYTES = 256 };
-    const mdr_route *sent = NULL;
-    mdr_route route;
-    MDR_TRY(mdr_app_refresh(app, err));
-    MDR_TRY(mdr_wire_route_read(doc.bytes, doc.len, arena, found, &sent, err));
     if (route_id[0] != '\0' && strcmp(route_id, sent->route_id) != 0) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "route_id", "the document is another route than the address names");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "route_id",
+                                     "the document is another route than the address names");
         mdr_err_value(err, "%s", sent->route_id);
         mdr_err_allowed(err, "%s", route_id);
         return rc;
     }
-    mdr_app_route *known = mdr_app_route_find(app, sent->route_id);
-    if (known != NULL && sent->version != known->doc.version) {
-        return version_conflict(sent, known->doc.version, err);
-    }
+    const mdr_app_route *known = mdr_app_route_find(app, sent->route_id);
+    return known != NULL && sent->version != known->doc.version
+               ? version_conflict(sent, known->doc.version, err)
+               : MDR_OK;
+}
+
+static mdr_code saved_answer(const char *route_id, int version, int lots, mdr_arena *arena,
+                             mdr_blob *out, mdr_err *err)
+{
+    enum { ANSWER_BYTES = 256 };
+    char *text = NULL;
+    size_t len = 0;
+    mdr_json j = mdr_json_make(arena, ANSWER_BYTES, false);
+    mdr_json_object(&j, NULL);
+    mdr_json_text(&j, "route_id", route_id);
+    mdr_json_int(&j, "version", version);
+    mdr_json_int(&j, "lots", lots);
+    mdr_json_end_object(&j);
+    MDR_TRY(mdr_json_done(&j, &text, &len, err));
+    *out = (mdr_blob){.bytes = text, .len = len};
+    return MDR_OK;
+}
+
+static mdr_code store_next(mdr_app *app, const mdr_route *route, mdr_arena *arena, mdr_blob *out,
+                           mdr_err *err)
+{
+    const mdr_app_route *known = mdr_app_route_find(app, route->route_id);
+    const int version = known != NULL ? known->doc.version + 1 : 1;
+    const int lots = known != NULL ? known->doc.lots : 0;
+    MDR_TRY(mdr_app_route_store(app, route, version, arena, err));
+    return saved_answer(route->route_id, version, lots, arena, out, err);
+}
+
+mdr_code mdr_app_route_save(mdr_app *app, const char *route_id, mdr_blob doc, mdr_arena *arena,
+                            mdr_err_list *found, mdr_blob *out, mdr_err *err)
+{
+    const mdr_route *sent = NULL;
+    mdr_route route = {.route_id = ""};
+    MDR_TRY(mdr_app_refresh(app, err));
+    MDR_TRY(mdr_wire_route_read(doc.bytes, doc.len, arena, found, &sent, err));
+    MDR_TRY(check_identity(app, route_id, sent, err));
     MDR_TRY(keep_references(app, sent, arena, &route, err));
     mdr_app_shelf shelf = {.app = app};
     MDR_TRY(mdr_app_route_verify(&shelf, &route, arena, found, NULL, err));
     MDR_TRY(others_still_whole(app, &route, arena, err));
-    const int version = known != NULL ? known->doc.version + 1 : 1;
-    const int lots = known != NULL ? known->doc.lots : 0;
-    MDR_TRY(mdr_app_route_store(app, &route, version, arena, err));
-    mdr_json j = mdr_json_make(arena, ANSWER_BYTES, false);
-    mdr_json_object(&j, NULL);
-    mdr_json_text(&j, "route_id", route.route_id);
-    mdr_json_int(&j, "version", version);
-    mdr_json_int(&j, "lots", lots);
-    mdr_json_end_object(&j);
-    char *text = NULL;
-    size_t len = 0;
-    MDR_TRY(mdr_json_done(&j, &text, &len, err));
-    *out = (mdr_blob){.bytes = text, .len = len};
-    return MDR_OK;
+    return store_next(app, &route, arena, out, err);
 }

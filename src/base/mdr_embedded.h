@@ -7,7 +7,7 @@
 #include <stddef.h>
 
 typedef struct mdr_embedded {
-    const char *name; /* path below its root, "/" between; NULL ends the array */
+    const char *name;           /* path below its root, "/" between; NULL ends the array */
     const unsigned char *bytes; /* a NUL that is not counted follows */
     size_t len;
 } mdr_embedded;

@@ -76,14 +76,14 @@ mdr_code mdr_err_set(mdr_err *err, mdr_code code, const char *place, const char 
     return code;
 }
 
-#define PUT_FIELD(field)                                \
-    do {                                                \
-        if (err != NULL) {                              \
-            va_list ap;                                 \
-            va_start(ap, fmt);                          \
+#define PUT_FIELD(field)                                 \
+    do {                                                 \
+        if (err != NULL) {                               \
+            va_list ap;                                  \
+            va_start(ap, fmt);                           \
             put(err->field, sizeof err->field, fmt, ap); \
-            va_end(ap);                                 \
-        }                                               \
+            va_end(ap);                                  \
+        }                                                \
     } while (0)
 
 void mdr_err_value(mdr_err *err, const char *fmt, ...)

@@ -11,18 +11,18 @@
 #define MDR_ERR_H
 
 /* name, stable text id (JSON, exit status), default English text */
-#define MDR_CODES(X)                                                   \
-    X(MDR_OK, "ok", "no error")                                        \
-    X(MDR_E_ARG, "bad_argument", "argument breaks the contract")       \
-    X(MDR_E_PARSE, "parse", "text could not be read")                  \
-    X(MDR_E_RANGE, "out_of_range", "value outside the allowed range")  \
-    X(MDR_E_UNIT, "unknown_unit", "unit is not known here")            \
-    X(MDR_E_CONVERGE, "no_converge", "iteration did not converge")     \
-    X(MDR_E_INFEAS, "infeasible", "no solution meets the limits")      \
-    X(MDR_E_NOTFOUND, "not_found", "no such record")                   \
-    X(MDR_E_CONFLICT, "conflict", "clashes with what is already there")\
-    X(MDR_E_VERSION, "newer_version", "made by a newer version")       \
-    X(MDR_E_IO, "io", "reading or writing failed")                     \
+#define MDR_CODES(X)                                                    \
+    X(MDR_OK, "ok", "no error")                                         \
+    X(MDR_E_ARG, "bad_argument", "argument breaks the contract")        \
+    X(MDR_E_PARSE, "parse", "text could not be read")                   \
+    X(MDR_E_RANGE, "out_of_range", "value outside the allowed range")   \
+    X(MDR_E_UNIT, "unknown_unit", "unit is not known here")             \
+    X(MDR_E_CONVERGE, "no_converge", "iteration did not converge")      \
+    X(MDR_E_INFEAS, "infeasible", "no solution meets the limits")       \
+    X(MDR_E_NOTFOUND, "not_found", "no such record")                    \
+    X(MDR_E_CONFLICT, "conflict", "clashes with what is already there") \
+    X(MDR_E_VERSION, "newer_version", "made by a newer version")        \
+    X(MDR_E_IO, "io", "reading or writing failed")                      \
     X(MDR_E_NOMEM, "no_memory", "memory limit reached")
 
 typedef enum mdr_code {
@@ -35,12 +35,12 @@ typedef enum mdr_code {
  * out-of-memory needs no memory. Texts that do not fit are cut at a character border. */
 typedef struct mdr_err {
     mdr_code code;
-    char place[128];   /* "machine.csv:14:load_max_kg", "stages[2].baths[0].steps[3].to_c" */
-    char value[64];    /* the offending value as it stood there, or "" */
-    char allowed[96];  /* the allowed range or choice, or "" */
-    char remedy[200];  /* what to do about it, or "" */
-    char msg[200];     /* what is wrong, one English line */
-    const char *file;  /* where in the code it was raised: static strings */
+    char place[128];  /* "machine.csv:14:load_max_kg", "stages[2].baths[0].steps[3].to_c" */
+    char value[64];   /* the offending value as it stood there, or "" */
+    char allowed[96]; /* the allowed range or choice, or "" */
+    char remedy[200]; /* what to do about it, or "" */
+    char msg[200];    /* what is wrong, one English line */
+    const char *file; /* where in the code it was raised: static strings */
     int line;
 } mdr_err;
 

@@ -75,8 +75,10 @@ static double liquor_row(mdr_doc *doc, const mdr_row *row, double y)
     const struct {
         const char *label;
         mdr_fig_id id;
-    } cells[] = {{"Fresh fill", bath->fill_l},      {"In the fabric", bath->carried_l},
-                 {"With additions", bath->additions_l}, {"Liquor at the end", bath->final_l},
+    } cells[] = {{"Fresh fill", bath->fill_l},
+                 {"In the fabric", bath->carried_l},
+                 {"With additions", bath->additions_l},
+                 {"Liquor at the end", bath->final_l},
                  {"Drained", bath->drained_l}};
     const double x = doc->margin + WHAT_X + 2.0, step = 86.0;
     char text[MDR_DIGITS_MAX], ratio[MDR_DIGITS_MAX];
@@ -174,7 +176,8 @@ static double item_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_plan_item *item = &step->items[row->number];
     const mdr_material *material = item->material;
     const double x = doc->margin, base = y + 13.5;
-    double at = base + mdr_text_base(doc, &NAME, x + WHAT_X + 8.0, base, NAME_W - 8.0, material->name);
+    double at =
+        base + mdr_text_base(doc, &NAME, x + WHAT_X + 8.0, base, NAME_W - 8.0, material->name);
     at += mdr_text(doc, &IDENT, x + WHAT_X + 8.0, at - 1.0, NAME_W - 8.0,
                    mdr_doc_say(doc, "%s, %s", material->material_id,
                                mdr_form_words((mdr_form)material->form)));
@@ -220,7 +223,8 @@ static double check_row(mdr_doc *doc, const mdr_row *row, double y)
     (void)mdr_text_base(doc, &CELL, fields_x - 52.0, base, COLUMN_W + 8.0,
                         mdr_doc_say(doc, "at %s", start));
     mdr_ink_field(doc, (mdr_box){fields_x, y + 3.0, SIGN_W, SIGN_H}, "reading");
-    mdr_ink_field(doc, (mdr_box){fields_x + SIGN_W - 0.7, y + 3.0, SIGN_W + 0.7, SIGN_H}, "initials");
+    mdr_ink_field(doc, (mdr_box){fields_x + SIGN_W - 0.7, y + 3.0, SIGN_W + 0.7, SIGN_H},
+                  "initials");
     const double h = larger(at + 4.0 - y, SIGN_H + 6.0);
     mdr_ink_line(doc, x, y + h, x + mdr_part_width(doc), y + h, 0.4, 0.55);
     return h;

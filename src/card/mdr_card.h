@@ -12,9 +12,9 @@
 #include "core/plan/mdr_plan.h"
 
 typedef struct mdr_card_print {
-    const char *printed_at;   /* "2026-11-25 14:03" */
-    const char *printed_by;   /* "" when nobody signed in */
-    const char *version;      /* of the program */
+    const char *printed_at; /* "2026-11-25 14:03" */
+    const char *printed_by; /* "" when nobody signed in */
+    const char *version;    /* of the program */
 } mdr_card_print;
 
 /* The batch card: A4 upright, as many pages as it takes. */
@@ -23,7 +23,7 @@ mdr_code mdr_card_batch(const mdr_plan *plan, const mdr_card_print *print, mdr_a
 /* Weigh slips: one A6 page a bath that takes anything; bath 0: all, else that bath's number.
  * errors: MDR_E_NOTFOUND no such bath, or nothing to weigh in it */
 mdr_code mdr_card_slips(const mdr_plan *plan, int bath, const mdr_card_print *print,
-                        mdr_arena *arena, unsigned char **pdf, size_t *len, mdr_err *err)
-    MDR_MUST_CHECK;
+                        mdr_arena *arena, unsigned char **pdf, size_t *len,
+                        mdr_err *err) MDR_MUST_CHECK;
 
 #endif

@@ -16,8 +16,8 @@ enum { MDR_CHART_LABELS = 400 };
 typedef struct mdr_chart {
     mdr_doc *doc;
     const mdr_plan *plan;
-    double x, width, end_min;                     /* the time axis */
-    double temp_top, temp_height;                 /* the temperature panel */
+    double x, width, end_min;     /* the time axis */
+    double temp_top, temp_height; /* the temperature panel */
     double bath_top, step_top, dose_top, check_top, level_top, axis_top;
     mdr_box taken[MDR_CHART_LABELS];
     int n_taken;

@@ -35,9 +35,9 @@ static double sum_row(mdr_doc *doc, const mdr_row *row, double y)
     mdr_digits_mass(mass, mdr_fig_value(&plan->figs, plan->chemicals_kg));
     mdr_digits_volume(water, mdr_fig_value(&plan->figs, plan->water_l));
     mdr_digits_whole(steam, mdr_fig_value(&plan->figs, plan->steam_kg));
-    (void)mdr_text_base(doc, &NAME, x, base, w - 140.0,
-                        mdr_doc_say(doc, "All together  \u00b7  water %s  \u00b7  steam %s\u00a0kg",
-                                    water, steam));
+    (void)mdr_text_base(
+        doc, &NAME, x, base, w - 140.0,
+        mdr_doc_say(doc, "All together  \u00b7  water %s  \u00b7  steam %s\u00a0kg", water, steam));
     (void)mdr_text_base(doc, &MASS, x + w - 130.0, base, 100.0, mass);
     return 20.0;
 }
@@ -51,7 +51,8 @@ static double pass_row(mdr_doc *doc, const mdr_row *row, double y)
     (void)mdr_text(doc, &SMALL, x + 10.0, y + 19.0, 155.0, pass->note);
     mdr_ink_field(doc, (mdr_box){x + 172.0, y + 3.0, 192.0, PASS_H - 4.0}, "remarks");
     mdr_ink_field(doc, (mdr_box){x + 368.0, y + 3.0, 25.0 * MDR_MM, PASS_H - 4.0}, "machine, time");
-    mdr_ink_field(doc, (mdr_box){x + w - 25.0 * MDR_MM - 24.0, y + 3.0, 25.0 * MDR_MM, PASS_H - 4.0},
+    mdr_ink_field(doc,
+                  (mdr_box){x + w - 25.0 * MDR_MM - 24.0, y + 3.0, 25.0 * MDR_MM, PASS_H - 4.0},
                   "initials");
     mdr_ink_tick(doc, x + w - 15.6, y + 3.0, 15.6);
     return PASS_H + 2.0;

@@ -1,5 +1,6 @@
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 
 #include "card/mdr_chart.h"
 #include "card/mdr_digits.h"
@@ -11,8 +12,7 @@ static const mdr_style LABEL = {.size_pt = 7.5, .weight = 400, .ink = 0.25, .lin
 static const mdr_style VALUE = {.size_pt = 11.5, .weight = 600, .lines = 2};
 static const mdr_style BIG = {.size_pt = 23.0, .weight = 600, .lines = 1};
 static const mdr_style PARTY = {.size_pt = 15.0, .weight = 500, .lines = 1};
-static const mdr_style UNDER_QR = {
-    .size_pt = 9.0, .weight = 600, .align = MDR_CENTRE, .lines = 1};
+static const mdr_style UNDER_QR = {.size_pt = 9.0, .weight = 600, .align = MDR_CENTRE, .lines = 1};
 static const mdr_style SHADE = {.size_pt = 19.0, .weight = 700, .lines = 1};
 static const mdr_style SMALL = {.size_pt = 7.5, .weight = 400, .ink = 0.2, .lines = 3};
 
@@ -72,10 +72,11 @@ static void swatch(mdr_doc *doc, double x, double y)
 {
     const mdr_shade *shade = doc->plan->lot->shade;
     char hex[8];
-    unsigned red = 0, green = 0, blue = 0;
     mdr_swatch_hex(shade->lab_l, shade->lab_a, shade->lab_b, hex, NULL);
-    if (!doc->dry && sscanf(hex, "#%2x%2x%2x", &red, &green, &blue) == 3) {
-        cairo_set_source_rgb(doc->cr, red / 255.0, green / 255.0, blue / 255.0);
+    const unsigned long rgb = strtoul(hex + 1, NULL, 16); /* after the # */
+    if (!doc->dry) {
+        cairo_set_source_rgb(doc->cr, (double)(rgb >> 16 & 255u) / 255.0,
+                             (double)(rgb >> 8 & 255u) / 255.0, (double)(rgb & 255u) / 255.0);
         cairo_rectangle(doc->cr, x, y, SWATCH_W, SWATCH_H);
         cairo_fill(doc->cr);
     }
@@ -131,8 +132,9 @@ static double shade_row(mdr_doc *doc, const mdr_row *row, double y)
     shade_words(doc, text_x, y + 8.0, w * 0.68 - SWATCH_W - 20.0);
     const char *machine =
         mdr_doc_say(doc, "%s  %s", plan->machine->machine_id, plan->machine->name);
-    const char *route = mdr_doc_say(doc, "%s, version %d%s", plan->route->name, plan->route->version,
-                                    plan->route->invented ? " (invented)" : "");
+    const char *route =
+        mdr_doc_say(doc, "%s, version %d%s", plan->route->name, plan->route->version,
+                    plan->route->invented ? " (invented)" : "");
     (void)put_fact(doc, &(fact){"Machine", machine, 0.70, 0.30}, &VALUE, y + 6.0);
     (void)put_fact(doc, &(fact){"Route", route, 0.70, 0.30}, &VALUE, y + 38.0);
     return SWATCH_H + 16.0;
@@ -156,7 +158,8 @@ static double article_row(mdr_doc *doc, const mdr_row *row, double y)
          mdr_doc_say(doc, "%s, %s\u00a0g/m\u00b2 \u00d7 %s\u00a0cm",
                      mdr_construction_words((mdr_construction)article->construction), gsm, width),
          0.36, 0.34},
-        {"Ropes side by side, speed", mdr_doc_say(doc, "%d at %s\u00a0m/min", used, speed), 0.70, 0.30}};
+        {"Ropes side by side, speed", mdr_doc_say(doc, "%d at %s\u00a0m/min", used, speed), 0.70,
+         0.30}};
     double h = 0.0;
     for (size_t i = 0; i < sizeof facts / sizeof facts[0]; i++) {
         h = larger(h, put_fact(doc, &facts[i], &VALUE, y + 3.0));
@@ -170,9 +173,8 @@ static double numbers_row(mdr_doc *doc, const mdr_row *row, double y)
     (void)row;
     const mdr_plan *plan = doc->plan;
     const double x = doc->margin, w = mdr_part_width(doc);
-    char load[MDR_DIGITS_MAX], ratio[MDR_DIGITS_MAX], liquor[MDR_DIGITS_MAX],
-        rope[MDR_DIGITS_MAX], cycle[MDR_DIGITS_MAX], total[MDR_DIGITS_MAX], rolls[16],
-        ratio_text[MDR_DIGITS_MAX + 4];
+    char load[MDR_DIGITS_MAX], ratio[MDR_DIGITS_MAX], liquor[MDR_DIGITS_MAX], rope[MDR_DIGITS_MAX],
+        cycle[MDR_DIGITS_MAX], total[MDR_DIGITS_MAX], rolls[16], ratio_text[MDR_DIGITS_MAX + 4];
     mdr_digits_trim(load, figure(doc, plan->load_kg), 0, 1);
     mdr_digits_trim(ratio, figure(doc, plan->ratio_l_per_kg), 0, 2);
     mdr_digits_whole(liquor, figure(doc, plan->liquor_l));
@@ -182,9 +184,9 @@ static double numbers_row(mdr_doc *doc, const mdr_row *row, double y)
     (void)snprintf(rolls, sizeof rolls, "%d", plan->lot->n_rolls);
     (void)snprintf(ratio_text, sizeof ratio_text, "1:%s", ratio);
     const fact facts[] = {
-        {"Load, kg", load, 0.0, 0.155},      {"Liquor ratio", ratio_text, 0.155, 0.155},
-        {"Liquor, L", liquor, 0.31, 0.155},  {"Rope per tube, m", rope, 0.465, 0.155},
-        {"Cycle, min", cycle, 0.62, 0.12},   {"Total time, h:mm", total, 0.74, 0.16},
+        {"Load, kg", load, 0.0, 0.155},     {"Liquor ratio", ratio_text, 0.155, 0.155},
+        {"Liquor, L", liquor, 0.31, 0.155}, {"Rope per tube, m", rope, 0.465, 0.155},
+        {"Cycle, min", cycle, 0.62, 0.12},  {"Total time, h:mm", total, 0.74, 0.16},
         {"Rolls", rolls, 0.90, 0.12},
     };
     mdr_ink_line(doc, x, y, x + w, y, 0.4, 0.3);

@@ -25,7 +25,8 @@ double mdr_chart_x(const mdr_chart *chart, double t_min)
 
 double mdr_chart_y(const mdr_chart *chart, double temp_c)
 {
-    const double c = temp_c < TEMP_LOW_C ? TEMP_LOW_C : (temp_c > TEMP_HIGH_C ? TEMP_HIGH_C : temp_c);
+    const double c =
+        temp_c < TEMP_LOW_C ? TEMP_LOW_C : (temp_c > TEMP_HIGH_C ? TEMP_HIGH_C : temp_c);
     return chart->temp_top + chart->temp_height * (TEMP_HIGH_C - c) / (TEMP_HIGH_C - TEMP_LOW_C);
 }
 
@@ -37,14 +38,16 @@ static double figure(const mdr_chart *chart, mdr_fig_id id)
 static void temp_grid(const mdr_chart *chart)
 {
     char text[MDR_DIGITS_MAX];
-    for (double c = 20.0; c <= 140.0; c += TEMP_STEP_C) {
+    enum { LINES = 7 }; /* 20 to 140 degC */
+    for (int i = 0; i < LINES; i++) {
+        const double c = 20.0 + TEMP_STEP_C * i;
         const double y = mdr_chart_y(chart, c);
         mdr_ink_line(chart->doc, chart->x, y, chart->x + chart->width, y, 0.35, 0.75);
         mdr_digits_fixed(text, c, 0);
         (void)mdr_text_base(chart->doc, &AXIS, chart->x - GUTTER, y + 2.5, GUTTER - 5.0, text);
     }
-    (void)mdr_text_base(chart->doc, &AXIS, chart->x - GUTTER, mdr_chart_y(chart, 128.0), GUTTER - 5.0,
-                        "\u00b0C");
+    (void)mdr_text_base(chart->doc, &AXIS, chart->x - GUTTER, mdr_chart_y(chart, 128.0),
+                        GUTTER - 5.0, "\u00b0C");
 }
 
 static double clock_step(const mdr_chart *chart)
@@ -129,8 +132,8 @@ static void hold_label(mdr_chart *chart, const mdr_plan_step *step)
     mdr_digits_fixed(temp, c, 0);
     mdr_digits_fixed(minutes, figure(chart, step->minutes), 0);
     (void)snprintf(text, sizeof text, "%.20s\u00b0 %.20s\u2032", temp, minutes);
-    const double x = mdr_chart_x(
-        chart, (figure(chart, step->start_min) + figure(chart, step->end_min)) / 2.0);
+    const double x =
+        mdr_chart_x(chart, (figure(chart, step->start_min) + figure(chart, step->end_min)) / 2.0);
     for (size_t i = 0; i < sizeof AWAY / sizeof AWAY[0]; i++) {
         if (try_label(chart, &HOLD, x, mdr_chart_y(chart, c) + AWAY[i], text)) {
             return;

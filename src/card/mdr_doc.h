@@ -48,8 +48,8 @@ typedef struct mdr_doc {
 } mdr_doc;
 
 /* The surface's size is fixed for all pages. `title` and `subject` go into the PDF's metadata. */
-mdr_code mdr_doc_open(mdr_doc *doc, double width, double height, const char *title, mdr_err *err)
-    MDR_MUST_CHECK;
+mdr_code mdr_doc_open(mdr_doc *doc, double width, double height, const char *title,
+                      mdr_err *err) MDR_MUST_CHECK;
 /* Ends the page that was drawn. */
 void mdr_doc_show_page(mdr_doc *doc);
 /* Writes the end of the file, gives back its bytes, frees everything. To be called once after a
@@ -62,11 +62,11 @@ typedef enum mdr_align { MDR_LEFT, MDR_CENTRE, MDR_RIGHT } mdr_align;
 
 typedef struct mdr_style {
     double size_pt;
-    int weight;      /* PangoWeight: 400, 500, 600, 700 */
-    double ink;      /* 0 black .. 1 white */
+    int weight; /* PangoWeight: 400, 500, 600, 700 */
+    double ink; /* 0 black .. 1 white */
     mdr_align align;
-    int lines;       /* at most; what does not fit ends in an ellipsis. 0: 12 */
-    bool even;       /* figures of equal width, for columns of numbers */
+    int lines; /* at most; what does not fit ends in an ellipsis. 0: 12 */
+    bool even; /* figures of equal width, for columns of numbers */
 } mdr_style;
 
 /* printf into the document's arena; "" when that is full, and the document then fails. */

@@ -105,13 +105,17 @@ void mdr_ink_severity(mdr_doc *doc, mdr_severity severity, double x, double y, d
 
 void mdr_ink_caution(mdr_doc *doc, mdr_caution caution, double x, double y, double side)
 {
-    static const char *const LETTER[MDR_CAUTION_COUNT] = {
-        [MDR_CAUTION_CORROSIVE_ALKALI] = "L", [MDR_CAUTION_CORROSIVE_ACID] = "A",
-        [MDR_CAUTION_OXIDISER] = "O",         [MDR_CAUTION_REDUCER] = "R",
-        [MDR_CAUTION_DUST] = "D",             [MDR_CAUTION_SENSITISER] = "S",
-        [MDR_CAUTION_IRRITANT] = "I",         [MDR_CAUTION_FLAMMABLE] = "F",
-        [MDR_CAUTION_HOT_LIQUOR] = "H",       [MDR_CAUTION_PRESSURE] = "P",
-        [MDR_CAUTION_ROTATING] = "M"};
+    static const char *const LETTER[MDR_CAUTION_COUNT] = {[MDR_CAUTION_CORROSIVE_ALKALI] = "L",
+                                                          [MDR_CAUTION_CORROSIVE_ACID] = "A",
+                                                          [MDR_CAUTION_OXIDISER] = "O",
+                                                          [MDR_CAUTION_REDUCER] = "R",
+                                                          [MDR_CAUTION_DUST] = "D",
+                                                          [MDR_CAUTION_SENSITISER] = "S",
+                                                          [MDR_CAUTION_IRRITANT] = "I",
+                                                          [MDR_CAUTION_FLAMMABLE] = "F",
+                                                          [MDR_CAUTION_HOT_LIQUOR] = "H",
+                                                          [MDR_CAUTION_PRESSURE] = "P",
+                                                          [MDR_CAUTION_ROTATING] = "M"};
     if (doc->dry) {
         return;
     }

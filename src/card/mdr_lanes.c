@@ -84,8 +84,8 @@ void mdr_chart_bands(mdr_chart *chart)
             }
         }
     }
-    mdr_ink_frame(chart->doc,
-                  (mdr_box){chart->x, chart->bath_top, chart->width, BATH_H + STEP_H}, 0.5, 0.3);
+    mdr_ink_frame(chart->doc, (mdr_box){chart->x, chart->bath_top, chart->width, BATH_H + STEP_H},
+                  0.5, 0.3);
 }
 
 /* One box of a lane's label rows: the first row with room from the left edge of the mark. */
@@ -164,8 +164,9 @@ static void dose_tag(mdr_chart *chart, const mdr_plan_bath *bath, int s)
             kg += figure(chart, step->items[i].mass_kg);
         }
         mdr_digits_mass_brief(mass, kg);
-        const char *full = mdr_doc_say(chart->doc, "%s %s%s %s", number, step->items[0].material->name,
-                                       step->n_items > 1 ? " \u2026" : "", mass);
+        const char *full =
+            mdr_doc_say(chart->doc, "%s %s%s %s", number, step->items[0].material->name,
+                        step->n_items > 1 ? " \u2026" : "", mass);
         if (put_tag(chart, x, chart->dose_top, 3, full) ||
             put_tag(chart, x, chart->dose_top, 3, mdr_doc_say(chart->doc, "%s %s", number, mass))) {
             return;

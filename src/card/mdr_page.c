@@ -81,9 +81,9 @@ static void footer(mdr_doc *doc)
     const double base = doc->height - doc->margin - 1.0, count_w = is_slip(doc) ? 40.0 : 85.0;
     mdr_ink_line(doc, x, base - 9.5, x + w, base - 9.5, 0.4, 0.3);
     (void)mdr_text_base(doc, &FOOT, x, base, w - count_w - 5.0, footer_words(doc));
-    (void)mdr_text_base(doc, &FOOT_RIGHT, x + w - count_w, base, count_w,
-                        mdr_doc_say(doc, "%s%d / %d", is_slip(doc) ? "" : "page ", doc->page,
-                                    doc->pages));
+    (void)mdr_text_base(
+        doc, &FOOT_RIGHT, x + w - count_w, base, count_w,
+        mdr_doc_say(doc, "%s%d / %d", is_slip(doc) ? "" : "page ", doc->page, doc->pages));
 }
 
 void mdr_page_frame(mdr_doc *doc)

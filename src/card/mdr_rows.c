@@ -93,10 +93,9 @@ static void put_group(layout *at, int begin, int end)
     const bool fresh = at->y <= mdr_page_top(at->doc, at->page);
     const bool wanted = rows[begin].begin == MDR_BEGIN_PAGE ||
                         (rows[begin].begin == MDR_BEGIN_AFTER_FIRST_PAGE && at->page == 1);
-    if (wanted && !fresh) {
-        next_page(at);
-    } else if (at->y + need > bottom && !fresh &&
-               mdr_page_top(at->doc, at->page + 1) + need <= bottom) {
+    const bool better_next =
+        at->y + need > bottom && mdr_page_top(at->doc, at->page + 1) + need <= bottom;
+    if (!fresh && (wanted || better_next)) {
         next_page(at);
     }
     if (at->y + need <= bottom) {

@@ -12,7 +12,11 @@
 
 typedef struct mdr_row mdr_row;
 /* Where a group may begin. */
-typedef enum mdr_row_begin { MDR_BEGIN_HERE, MDR_BEGIN_AFTER_FIRST_PAGE, MDR_BEGIN_PAGE } mdr_row_begin;
+typedef enum mdr_row_begin {
+    MDR_BEGIN_HERE,
+    MDR_BEGIN_AFTER_FIRST_PAGE,
+    MDR_BEGIN_PAGE
+} mdr_row_begin;
 /* Draws the row with its top at y (nothing while doc->dry); returns its height. */
 typedef double (*mdr_row_draw)(mdr_doc *doc, const mdr_row *row, double y);
 
@@ -21,10 +25,10 @@ struct mdr_row {
     const void *what, *in; /* the draw function's own: what it shows, and what that is part of */
     int number;
     int group;
-    bool head;     /* repeated when its group goes on on the next page */
-    bool glue;     /* never parted from the row below */
+    bool head;           /* repeated when its group goes on on the next page */
+    bool glue;           /* never parted from the row below */
     mdr_row_begin begin; /* of its group */
-    double height; /* measured */
+    double height;       /* measured */
 };
 
 typedef struct mdr_rows {

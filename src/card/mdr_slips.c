@@ -65,8 +65,8 @@ static double head_row(mdr_doc *doc, const mdr_row *row, double y)
     mdr_ink_fill(doc, (mdr_box){x, bath_y, 24.0, 22.0}, 0.0);
     (void)mdr_text_base(doc, &BATH_NUMBER, x, bath_y + 16.5, 24.0,
                         mdr_doc_say(doc, "%d", bath->number));
-    const double name = mdr_text_base(doc, &BATH_NAME, x + 30.0, bath_y + 16.0, w - 30.0,
-                                      bath->asked->name);
+    const double name =
+        mdr_text_base(doc, &BATH_NAME, x + 30.0, bath_y + 16.0, w - 30.0, bath->asked->name);
     return bath_y + 16.0 + name + 3.0 - y;
 }
 

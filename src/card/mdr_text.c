@@ -29,8 +29,8 @@ static PangoLayout *make_layout(mdr_doc *doc, const mdr_style *style, const char
 {
     PangoLayout *layout = pango_layout_new(doc->pango);
     PangoFontDescription *font = pango_font_description_new();
-    pango_font_description_set_family_static(
-        font, style->size_pt >= LARGE_PT ? FAMILY_LARGE : FAMILY);
+    pango_font_description_set_family_static(font,
+                                             style->size_pt >= LARGE_PT ? FAMILY_LARGE : FAMILY);
     pango_font_description_set_absolute_size(font, style->size_pt * PANGO_SCALE);
     pango_font_description_set_weight(font, (PangoWeight)style->weight);
     pango_layout_set_font_description(layout, font);
@@ -56,8 +56,7 @@ static PangoLayout *make_layout(mdr_doc *doc, const mdr_style *style, const char
 
 static void bound(PangoLayout *layout, const mdr_style *style, double width)
 {
-    static const PangoAlignment ALIGN[] = {PANGO_ALIGN_LEFT, PANGO_ALIGN_CENTER,
-                                           PANGO_ALIGN_RIGHT};
+    static const PangoAlignment ALIGN[] = {PANGO_ALIGN_LEFT, PANGO_ALIGN_CENTER, PANGO_ALIGN_RIGHT};
     const int lines = style->lines > 0 ? style->lines : LINES_UNBOUND;
     pango_layout_set_width(layout, (int)(width * PANGO_SCALE));
     pango_layout_set_alignment(layout, ALIGN[style->align]);

@@ -200,7 +200,8 @@ void mdr_words_amount(const mdr_plan *plan, const mdr_plan_step *step, const mdr
     if (step->asked->share_pct > 0.0 && step->asked->share_pct < 100.0) {
         add_number(&s, step->asked->share_pct, 0, 1, "% of ");
     }
-    const mdr_fig *fig = item->amount == MDR_FIG_NONE ? NULL : mdr_fig_at(&plan->figs, item->amount);
+    const mdr_fig *fig =
+        item->amount == MDR_FIG_NONE ? NULL : mdr_fig_at(&plan->figs, item->amount);
     if (fig == NULL) {
         add(&s, "%s", mdr_basis_words(basis));
         return;
@@ -244,13 +245,24 @@ void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX])
     const char *id = mdr_caution_id(caution);
     add(&s, "%s", id == NULL ? "?" : id);
     for (char *c = out; *c != '\0'; c++) {
-        *c = *c == '-' ? ' ' : *c;
+        if (*c == '-') {
+            *c = ' ';
+        }
     }
 }
 
 /* Common practice; the product's own safety data sheet goes first, and the slip says so. */
-enum { SHIELD = 1, GOGGLES = 2, GLOVES = 4, APRON = 8, BOOTS = 16, MASK = 32, SLEEVES = 64,
-       EXHAUST = 128, NO_FLAME = 256 };
+enum {
+    SHIELD = 1,
+    GOGGLES = 2,
+    GLOVES = 4,
+    APRON = 8,
+    BOOTS = 16,
+    MASK = 32,
+    SLEEVES = 64,
+    EXHAUST = 128,
+    NO_FLAME = 256
+};
 
 static unsigned wear_of(mdr_caution caution)
 {
@@ -281,8 +293,8 @@ static unsigned wear_of(mdr_caution caution)
 
 void mdr_words_wear(uint32_t cautions, char out[MDR_WORDS_MAX])
 {
-    static const char *const NAMES[] = {"face shield", "goggles",      "gloves",
-                                        "apron",       "boots",        "P3 mask",
+    static const char *const NAMES[] = {"face shield",  "goggles",    "gloves",
+                                        "apron",        "boots",      "P3 mask",
                                         "long sleeves", "exhaust on", "no flame or spark"};
     sentence s = begin(out);
     unsigned wear = 0;

@@ -38,7 +38,8 @@ static bool write_what_if(mdr_cli *c, mdr_jout *j)
             return false;
         } else if (v == 0.0) {
             (void)mdr_cli_misuse(c, "leave the option out to plan with what is stored",
-                                 "--%s 0: there is nothing to plan with", mdr_opt_name(NUMBERS[i].opt));
+                                 "--%s 0: there is nothing to plan with",
+                                 mdr_opt_name(NUMBERS[i].opt));
             return false;
         }
         mdr_jout_number(j, NUMBERS[i].key, v);

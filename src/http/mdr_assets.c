@@ -12,8 +12,10 @@ static const char *type_of(const char *name)
 {
     static const struct {
         const char *end, *type;
-    } TYPES[] = {{".html", "text/html; charset=utf-8"}, {".js", "text/javascript; charset=utf-8"},
-                 {".css", "text/css; charset=utf-8"},   {".woff2", "font/woff2"},
+    } TYPES[] = {{".html", "text/html; charset=utf-8"},
+                 {".js", "text/javascript; charset=utf-8"},
+                 {".css", "text/css; charset=utf-8"},
+                 {".woff2", "font/woff2"},
                  {".svg", "image/svg+xml"}};
     const size_t n = strlen(name);
     for (size_t i = 0; i < sizeof TYPES / sizeof TYPES[0]; i++) {
@@ -42,7 +44,8 @@ bool mdr_asset(mdr_request *request, mdr_reply *reply)
     for (const mdr_embedded *e = mdr_embed_web; e->name != NULL; e++) {
         if (strcmp(e->name, name) == 0) {
             const char *type = type_of(name);
-            *reply = (mdr_reply){.status = 200, .type = type, .body = {(const char *)e->bytes, e->len}};
+            *reply =
+                (mdr_reply){.status = 200, .type = type, .body = {(const char *)e->bytes, e->len}};
             reply->keep = strcmp(type, "font/woff2") == 0;
             reply->etag = mdr_arena_printf(request->arena, "\"%016" PRIx64 "\"", fingerprint(e));
             return true;

@@ -18,10 +18,10 @@ static mdr_code json(mdr_reply *reply, mdr_code rc)
 
 /* -- lists -- */
 
-#define LIST(name, call)                                                             \
-    static mdr_code name(mdr_request *q, mdr_reply *reply, mdr_err *err)             \
-    {                                                                                \
-        return json(reply, call(q->app, q->arena, &reply->body, err));               \
+#define LIST(name, call)                                                 \
+    static mdr_code name(mdr_request *q, mdr_reply *reply, mdr_err *err) \
+    {                                                                    \
+        return json(reply, call(q->app, q->arena, &reply->body, err));   \
     }
 LIST(get_mill, mdr_app_mill_json)
 LIST(get_lots, mdr_app_lots_json)
@@ -46,13 +46,15 @@ static mdr_code get_advice(mdr_request *q, mdr_reply *reply, mdr_err *err)
 /* Also answers a what-if: GET has no body. */
 static mdr_code plan(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    return json(reply, mdr_app_plan_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+    return json(reply,
+                mdr_app_plan_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
 }
 
 static mdr_code get_why(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     if (q->figure == NULL) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "figure", "which figure is asked about is missing");
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_ARG, "figure", "which figure is asked about is missing");
         mdr_err_remedy(err, "add ?figure=KEY, for example ?figure=total_min");
         return rc;
     }
@@ -61,12 +63,14 @@ static mdr_code get_why(mdr_request *q, mdr_reply *reply, mdr_err *err)
 
 static mdr_code put_lot(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    return json(reply, mdr_app_lot_save(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+    return json(reply,
+                mdr_app_lot_save(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
 }
 
 static mdr_code put_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    return json(reply, mdr_app_route_save(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+    return json(reply,
+                mdr_app_route_save(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
 }
 
 /* -- documents -- */
@@ -115,7 +119,8 @@ static mdr_code get_slips(mdr_request *q, mdr_reply *reply, mdr_err *err)
     int bath = 0;
     MDR_TRY(bath_of(q->bath, &bath, err));
     local_time(now, sizeof now);
-    return pdf(q, reply, "slips", mdr_app_slips(q->app, q->id, bath, now, q->arena, &reply->body, err));
+    return pdf(q, reply, "slips",
+               mdr_app_slips(q->app, q->id, bath, now, q->arena, &reply->body, err));
 }
 
 /* -- tables -- */
@@ -154,8 +159,10 @@ const mdr_endpoint mdr_endpoints[] = {
     {MDR_GET, "/api/routes/{id}", get_route, NO_BODY, "One route as a document"},
     {MDR_GET, "/api/orders/{id}/advice", get_advice, NO_BODY, "Loading advice of an order"},
     {MDR_GET, "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
-    {MDR_POST, "/api/lots/{id}/plan", plan, JSON_BODY, "The plan of a lot with changes; nothing is stored"},
-    {MDR_GET, "/api/lots/{id}/why", get_why, NO_BODY, "One figure (?figure=KEY) and what it rests on"},
+    {MDR_POST, "/api/lots/{id}/plan", plan, JSON_BODY,
+     "The plan of a lot with changes; nothing is stored"},
+    {MDR_GET, "/api/lots/{id}/why", get_why, NO_BODY,
+     "One figure (?figure=KEY) and what it rests on"},
     {MDR_GET, "/api/lots/{id}/card.pdf", get_card, NO_BODY, "The batch card"},
     {MDR_GET, "/api/lots/{id}/slips.pdf", get_slips, NO_BODY, "Weigh slips (?bath=N for one bath)"},
     {MDR_GET, "/api/tables/{id}", get_table, NO_BODY, "A master table as CSV"},
@@ -240,8 +247,10 @@ static int status_of(mdr_code code)
 void mdr_reply_error(mdr_request *request, mdr_reply *reply, const mdr_err *err, int status)
 {
     const char *text = mdr_app_error_json(err, &request->found, request->arena);
-    *reply = (mdr_reply){.status = status != 0 ? status : status_of(err->code), .type = JSON_TYPE,
-                         .body = {.bytes = text, .len = strlen(text)}, .allow = reply->allow};
+    *reply = (mdr_reply){.status = status != 0 ? status : status_of(err->code),
+                         .type = JSON_TYPE,
+                         .body = {.bytes = text, .len = strlen(text)},
+                         .allow = reply->allow};
 }
 
 void mdr_endpoint_run(const mdr_endpoint *endpoint, mdr_request *request, mdr_reply *reply)

@@ -36,5 +36,6 @@ bool mdr_guard_type(const char *sent, const char *wanted)
         return false;
     }
     const size_t n = strlen(wanted);
-    return strncasecmp(sent, wanted, n) == 0 && (sent[n] == '\0' || sent[n] == ';' || sent[n] == ' ');
+    return strncasecmp(sent, wanted, n) == 0 &&
+           (sent[n] == '\0' || sent[n] == ';' || sent[n] == ' ');
 }

@@ -14,7 +14,7 @@
 #include "http/mdr_http_in.h"
 
 enum {
-    IDLE_S = 15,            /* a connection that says nothing this long is closed */
+    IDLE_S = 15, /* a connection that says nothing this long is closed */
     CONNECTIONS_MAX = 256,
     REQUEST_BYTES = 160 << 20, /* cap of everything one request may allocate */
     BACKLOG = 64
@@ -57,7 +57,10 @@ static void add_headers(struct MHD_Response *r, const incoming *in)
     add(r, "X-Content-Type-Options", "nosniff");
     add(r, "Referrer-Policy", "no-referrer");
     add(r, "Cross-Origin-Opener-Policy", "same-origin");
-    add(r, "Cache-Control", api ? "no-store" : reply->keep ? "public, max-age=31536000, immutable" : "no-cache");
+    add(r, "Cache-Control",
+        api           ? "no-store"
+        : reply->keep ? "public, max-age=31536000, immutable"
+                      : "no-cache");
     add(r, "ETag", reply->etag);
     add(r, "Allow", reply->allow);
     if (reply->file_name != NULL) {
@@ -77,7 +80,8 @@ static enum MHD_Result send_reply(struct MHD_Connection *c, incoming *in)
         const char *in;
         void *out;
     } bytes = {.in = reply->body.bytes != NULL ? reply->body.bytes : ""};
-    struct MHD_Response *r = MHD_create_response_from_buffer(same ? 0 : reply->body.len, bytes.out, MHD_RESPMEM_PERSISTENT);
+    struct MHD_Response *r = MHD_create_response_from_buffer(same ? 0 : reply->body.len, bytes.out,
+                                                             MHD_RESPMEM_PERSISTENT);
     if (r == NULL) {
         return MHD_NO;
     }
@@ -87,7 +91,8 @@ static enum MHD_Result send_reply(struct MHD_Connection *c, incoming *in)
     return queued;
 }
 
-static void refuse(incoming *in, int status, mdr_code code, const char *place, const char *msg, const char *remedy)
+static void refuse(incoming *in, int status, mdr_code code, const char *place, const char *msg,
+                   const char *remedy)
 {
     mdr_err err = {0};
     (void)MDR_FAIL(&err, code, place, "%s", msg);
@@ -112,13 +117,18 @@ static const char *header(struct MHD_Connection *c, const char *name)
 static void refuse_path(incoming *in, unsigned allowed)
 {
     if (allowed == 0) {
-        refuse(in, 404, MDR_E_NOTFOUND, in->request.path, "there is nothing here", "see docs/api.md for what there is");
+        refuse(in, 404, MDR_E_NOTFOUND, in->request.path, "there is nothing here",
+               "see docs/api.md for what there is");
         return;
     }
-    in->reply.allow = mdr_arena_printf(in->request.arena, "%s%s%s", (allowed & 1u << MDR_GET) != 0 ? "GET, HEAD" : "",
-                                       (allowed & 1u << MDR_POST) != 0 ? (allowed & 1u << MDR_GET) != 0 ? ", POST" : "POST" : "",
-                                       (allowed & 1u << MDR_PUT) != 0 ? (allowed & (1u << MDR_GET | 1u << MDR_POST)) != 0 ? ", PUT" : "PUT" : "");
-    refuse(in, 405, MDR_E_ARG, in->request.path, "this cannot be done here", "see the header Allow for what can");
+    in->reply.allow = mdr_arena_printf(
+        in->request.arena, "%s%s%s", (allowed & 1u << MDR_GET) != 0 ? "GET, HEAD" : "",
+        (allowed & 1u << MDR_POST) != 0 ? (allowed & 1u << MDR_GET) != 0 ? ", POST" : "POST" : "",
+        (allowed & 1u << MDR_PUT) != 0
+            ? (allowed & (1u << MDR_GET | 1u << MDR_POST)) != 0 ? ", PUT" : "PUT"
+            : "");
+    refuse(in, 405, MDR_E_ARG, in->request.path, "this cannot be done here",
+           "see the header Allow for what can");
 }
 
 /* A body that is told to be too large is refused before it is sent. */
@@ -129,13 +139,16 @@ static void check_body(struct MHD_Connection *c, incoming *in)
         return;
     }
     if (!mdr_guard_origin(header(c, "Sec-Fetch-Site"), header(c, "Origin"), header(c, "Host"))) {
-        refuse(in, 403, MDR_E_ARG, "Origin", "changes are taken from this program's own pages only", "open the address that the server printed");
+        refuse(in, 403, MDR_E_ARG, "Origin", "changes are taken from this program's own pages only",
+               "open the address that the server printed");
     } else if (!mdr_guard_type(header(c, "Content-Type"), e->body_type)) {
-        refuse(in, 415, MDR_E_ARG, "Content-Type", "the body has another type than is taken here", e->body_type);
+        refuse(in, 415, MDR_E_ARG, "Content-Type", "the body has another type than is taken here",
+               e->body_type);
     } else {
         const char *told = header(c, "Content-Length");
         if (told != NULL && strtoull(told, NULL, 10) > e->body_max) {
-            refuse(in, 413, MDR_E_RANGE, "body", "the body is larger than is taken here", "JSON up to 1 MiB, CSV up to 32 MiB; split it");
+            refuse(in, 413, MDR_E_RANGE, "body", "the body is larger than is taken here",
+                   "JSON up to 1 MiB, CSV up to 32 MiB; split it");
         }
     }
 }
@@ -146,7 +159,8 @@ static void look(mdr_http *http, struct MHD_Connection *c, incoming *in)
     mdr_request *q = &in->request;
     unsigned allowed = 0;
     if (!mdr_guard_host(header(c, "Host"), http->port)) {
-        refuse(in, 421, MDR_E_ARG, "Host", "this server answers under its loopback address only", "open the address that the server printed");
+        refuse(in, 421, MDR_E_ARG, "Host", "this server answers under its loopback address only",
+               "open the address that the server printed");
     } else if (q->method == MDR_GET && mdr_asset(q, &in->reply)) {
         in->decided = true;
     } else if ((in->endpoint = mdr_endpoint_find(q, &allowed)) == NULL) {
@@ -158,7 +172,8 @@ static void look(mdr_http *http, struct MHD_Connection *c, incoming *in)
     }
 }
 
-static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url, const char *method)
+static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url,
+                       const char *method)
 {
     incoming *in = calloc(1, sizeof *in);
     mdr_arena *arena = mdr_arena_new(REQUEST_BYTES);
@@ -168,7 +183,10 @@ static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url
         mdr_arena_free(arena);
         return NULL;
     }
-    in->request = (mdr_request){.app = http->app, .arena = arena, .method = method_of(method), .path = path,
+    in->request = (mdr_request){.app = http->app,
+                                .arena = arena,
+                                .method = method_of(method),
+                                .path = path,
                                 .found = mdr_err_list_make(arena, MDR_FOUND_MAX)};
     look(http, c, in);
     return in;
@@ -181,7 +199,8 @@ static void take(incoming *in, const char *data, size_t n)
         return; /* read and forgotten */
     }
     if (n > in->endpoint->body_max - in->len) {
-        refuse(in, 413, MDR_E_RANGE, "body", "the body is larger than is taken here", "JSON up to 1 MiB, CSV up to 32 MiB; split it");
+        refuse(in, 413, MDR_E_RANGE, "body", "the body is larger than is taken here",
+               "JSON up to 1 MiB, CSV up to 32 MiB; split it");
         return;
     }
     if (in->len + n > in->room) {
@@ -198,8 +217,10 @@ static void take(incoming *in, const char *data, size_t n)
     in->len += n;
 }
 
-static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *url, const char *method,
-                              const char *version, const char *data, size_t *data_len, void **state)
+/* NOLINTNEXTLINE(readability-function-size) the library's own form of a callback */
+static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *url,
+                              const char *method, const char *version, const char *data,
+                              size_t *data_len, void **state)
 {
     mdr_http *http = cls;
     (void)version;
@@ -220,7 +241,8 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
     return send_reply(c, in);
 }
 
-static void finished(void *cls, struct MHD_Connection *c, void **state, enum MHD_RequestTerminationCode why)
+static void finished(void *cls, struct MHD_Connection *c, void **state,
+                     enum MHD_RequestTerminationCode why)
 {
     (void)cls;
     (void)c;
@@ -239,10 +261,13 @@ static void finished(void *cls, struct MHD_Connection *c, void **state, enum MHD
 static mdr_code check_options(const mdr_http_options *o, mdr_err *err)
 {
     if (o->host != NULL && strcmp(o->host, "127.0.0.1") != 0 && strcmp(o->host, "localhost") != 0) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "host", "the server cannot listen on %s", o->host);
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_ARG, "host", "the server cannot listen on %s", o->host);
         mdr_err_value(err, "%s", o->host);
         mdr_err_allowed(err, "127.0.0.1");
-        mdr_err_remedy(err, "listening on a network needs people who sign in, which this version does not have");
+        mdr_err_remedy(
+            err,
+            "listening on a network needs people who sign in, which this version does not have");
         return rc;
     }
     if (o->port < 0 || o->port > 65535) {
@@ -304,10 +329,11 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err
         free(http);
         return rc;
     }
-    http->daemon = MHD_start_daemon(MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL, 0, NULL, NULL, answer, http,
-                                    MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)IDLE_S,
-                                    MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX,
-                                    MHD_OPTION_NOTIFY_COMPLETED, finished, NULL, MHD_OPTION_END);
+    http->daemon =
+        MHD_start_daemon(MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL, 0, NULL, NULL, answer,
+                         http, MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT,
+                         (unsigned)IDLE_S, MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX,
+                         MHD_OPTION_NOTIFY_COMPLETED, finished, NULL, MHD_OPTION_END);
     if (http->daemon == NULL) {
         (void)close(fd);
         free(http);

@@ -10,8 +10,8 @@
 enum {
     MDR_BODY_JSON_MAX = 1 << 20,
     MDR_BODY_CSV_MAX = 32 << 20,
-    MDR_PATH_PART_MAX = 80,  /* one id in a path */
-    MDR_FOUND_MAX = 200      /* faults listed in one answer */
+    MDR_PATH_PART_MAX = 80, /* one id in a path */
+    MDR_FOUND_MAX = 200     /* faults listed in one answer */
 };
 
 typedef enum mdr_method { MDR_GET, MDR_POST, MDR_PUT, MDR_OTHER } mdr_method;
@@ -45,7 +45,7 @@ typedef struct mdr_endpoint {
     mdr_handler *handler;
     const char *body_type; /* what a body must be, or NULL: none is taken */
     size_t body_max;
-    const char *what;      /* one line, for docs/api.md */
+    const char *what; /* one line, for docs/api.md */
 } mdr_endpoint;
 
 extern const mdr_endpoint mdr_endpoints[];

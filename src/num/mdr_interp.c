@@ -1,17 +1,19 @@
 #include "num/mdr_interp.h"
 
+#include <stddef.h>
+
 #include "base/mdr_err.h"
 
 int mdr_interp_band(const double *x, int n, int stride, double at)
 {
     int low = 0, high = n - 1;
     /* written so that NaN stops too */
-    if (n < 2 || !(at >= x[0] && at <= x[high * stride])) {
+    if (n < 2 || !(at >= x[0] && at <= x[(size_t)high * (size_t)stride])) {
         MDR_UNREACHABLE();
     }
     while (high - low > 1) {
         const int middle = low + (high - low) / 2;
-        if (at < x[middle * stride]) {
+        if (at < x[(size_t)middle * (size_t)stride]) {
             high = middle;
         } else {
             low = middle;

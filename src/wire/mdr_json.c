@@ -63,13 +63,22 @@ static bool in_lines(const mdr_json *j)
     return j->indent && (j->flat == 0 || j->depth < j->flat);
 }
 
+/* Bytes that a character with this first byte has, 0 when none begins so. */
+static size_t lead_length(unsigned char lead)
+{
+    if (lead < 0x80u) {
+        return 1;
+    }
+    if (lead < 0xC2u || lead > 0xF4u) {
+        return 0;
+    }
+    return lead < 0xE0u ? 2 : lead < 0xF0u ? 3 : 4;
+}
+
 /* Bytes of the well-formed UTF-8 character at p, 0 when there is none (Unicode 15, table 3-7). */
 static size_t utf8_length(const unsigned char *p)
 {
-    const size_t n = p[0] < 0x80u ? 1 : p[0] < 0xC2u ? 0 : p[0] < 0xE0u ? 2 : p[0] < 0xF0u ? 3 : 4;
-    if (n == 0 || p[0] > 0xF4u) {
-        return 0;
-    }
+    const size_t n = lead_length(p[0]);
     for (size_t i = 1; i < n; i++) {
         if ((p[i] & 0xC0u) != 0x80u) { /* the terminating NUL too */
             return 0;

@@ -129,7 +129,7 @@ mdr_code mdr_wire_plan(const mdr_plan *plan, int revision, mdr_arena *arena, cha
                        size_t *len, mdr_err *err)
 {
     /* a figure takes about 200 bytes where it stands and where it is used */
-    const size_t usual = 64 * 1024 + 256 * (size_t)plan->figs.count;
+    const size_t usual = (size_t)64 * 1024 + 256 * (size_t)plan->figs.count;
     mdr_plan_out o;
     MDR_TRY(mdr_plan_out_make(plan, arena, usual, &o, err));
     mdr_json_object(&o.j, NULL);

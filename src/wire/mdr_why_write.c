@@ -62,7 +62,7 @@ mdr_code mdr_wire_why(const mdr_plan *plan, mdr_fig_id figure, mdr_arena *arena,
 {
     const mdr_figs *figs = &plan->figs;
     walk w = {.depth = 0};
-    MDR_TRY(mdr_plan_out_make(plan, arena, 16 * 1024, &w.o, err));
+    MDR_TRY(mdr_plan_out_make(plan, arena, (size_t)16 * 1024, &w.o, err));
     w.shown = MDR_NEW_N(arena, bool, (size_t)figs->count + 1);
     w.levels = MDR_NEW_N(arena, level, (size_t)figs->count + 1);
     if (w.shown == NULL || w.levels == NULL) {

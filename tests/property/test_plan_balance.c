@@ -61,7 +61,8 @@ static void random_machine(trial *t)
 
 static mdr_route_step random_dose(trial *t)
 {
-    static const char *const IDS[] = {"salt", "glauber10", "soda", "caustic", "caustic38be", "peroxide", "acid", "soap"};
+    static const char *const IDS[] = {"salt",        "glauber10", "soda", "caustic",
+                                      "caustic38be", "peroxide",  "acid", "soap"};
     mdr_route_item *item = &t->items[t->n_items++];
     const char *id = IDS[pick(8)];
     *item = kit_item(id, MDR_BASIS_G_PER_L, draw(0.1, 30));
@@ -115,7 +116,8 @@ static void random_route(trial *t)
     for (int b = 0; b < n_baths; b++) {
         const int inner = 1 + pick(STEPS - 3);
         int n = 0;
-        const bool goes_on = b > 0 && t->baths[b - 1].steps[t->baths[b - 1].n_steps - 1].kind != MDR_STEP_DRAIN;
+        const bool goes_on =
+            b > 0 && t->baths[b - 1].steps[t->baths[b - 1].n_steps - 1].kind != MDR_STEP_DRAIN;
         if (!goes_on) {
             t->steps[b][n] = kit_fill(pick(2) ? draw(20, 80) : 0);
             t->steps[b][n].ratio_l_per_kg = pick(3) == 0 ? draw(4, 14) : 0.0;
@@ -130,8 +132,19 @@ static void random_route(trial *t)
         }
         t->baths[b] = (mdr_route_bath){.name = "Random bath", .steps = t->steps[b], .n_steps = n};
     }
-    t->stage = (mdr_route_stage){.kind = MDR_STAGE_DYEING, .name = "Random", .from_route = "", .from_stage = "", .baths = t->baths, .n_baths = n_baths};
-    t->route = (mdr_route){.route_id = "R1", .name = "Random", .purpose = "", .version = 1, .dye_class = MDR_CLASS_REACTIVE, .stages = &t->stage, .n_stages = 1};
+    t->stage = (mdr_route_stage){.kind = MDR_STAGE_DYEING,
+                                 .name = "Random",
+                                 .from_route = "",
+                                 .from_stage = "",
+                                 .baths = t->baths,
+                                 .n_baths = n_baths};
+    t->route = (mdr_route){.route_id = "R1",
+                           .name = "Random",
+                           .purpose = "",
+                           .version = 1,
+                           .dye_class = MDR_CLASS_REACTIVE,
+                           .stages = &t->stage,
+                           .n_stages = 1};
 }
 
 static const mdr_plan *plan_of(trial *t, mdr_arena *arena)
@@ -139,9 +152,14 @@ static const mdr_plan *plan_of(trial *t, mdr_arena *arena)
     random_machine(t);
     random_route(t);
     kit_lot_make(&t->lot, draw(40, 1500), draw(3, 14), false);
-    const mdr_plan_in in = {.lot = &t->lot.lot, .machine = &t->machine, .route = &t->route, .site = &t->site,
-                            .materials = kit_materials, .n_materials = kit_materials_count,
-                            .tables = kit_tables, .n_tables = kit_tables_count};
+    const mdr_plan_in in = {.lot = &t->lot.lot,
+                            .machine = &t->machine,
+                            .route = &t->route,
+                            .site = &t->site,
+                            .materials = kit_materials,
+                            .n_materials = kit_materials_count,
+                            .tables = kit_tables,
+                            .n_tables = kit_tables_count};
     const mdr_plan *plan = NULL;
     mdr_err err = {0};
     if (mdr_plan_make(&in, arena, &plan, &err) != MDR_OK) {
@@ -175,14 +193,18 @@ static void water_closes(const mdr_plan *p)
             for (int i = 0; i < step->n_items; i++) {
                 const mdr_material *m = step->items[i].material;
                 if (mdr_form_is_liquid((mdr_form)m->form)) {
-                    const double density = m->density_kg_per_l > 0 ? m->density_kg_per_l : 0.99904 * 145.0 / (145.0 - m->baume);
+                    const double density = m->density_kg_per_l > 0
+                                               ? m->density_kg_per_l
+                                               : 0.99904 * 145.0 / (145.0 - m->baume);
                     liquids_l += val(p, step->items[i].mass_kg) / density;
                 }
             }
             tank_l += val(p, step->tank_water_l);
             added_l += val(p, step->tank_water_l) + liquids_l;
-            CHECK_NEAR(val(p, step->volume_l), val(p, step->tank_water_l) + liquids_l, 1e-4 * (1 + liquids_l),
-                       "D: an addition is its water and its liquids (density of water at 60 degF 0.99904)");
+            CHECK_NEAR(val(p, step->volume_l), val(p, step->tank_water_l) + liquids_l,
+                       1e-4 * (1 + liquids_l),
+                       "D: an addition is its water and its liquids (density of water at 60 degF "
+                       "0.99904)");
         }
         CLOSE(val(p, bath->additions_l), added_l, fmax(1.0, added_l) * 1e5);
         const double there_l = kept_l + val(p, bath->fill_l) + val(p, bath->additions_l);
@@ -194,7 +216,8 @@ static void water_closes(const mdr_plan *p)
             kept_l = val(p, bath->retained_l);
             out_l += val(p, bath->drained_l);
         }
-        CLOSE(val(p, bath->water_l), val(p, bath->fill_l) + val(p, bath->rinse_l) + tank_l, 1.0 + val(p, bath->water_l));
+        CLOSE(val(p, bath->water_l), val(p, bath->fill_l) + val(p, bath->rinse_l) + tank_l,
+              1.0 + val(p, bath->water_l));
         in_l += val(p, bath->fill_l) + val(p, bath->additions_l);
     }
     CLOSE(in_l, out_l + kept_l, fmax(1.0, in_l));
@@ -216,9 +239,11 @@ static double dosed_active(const mdr_plan *p, const mdr_plan_bath *bath, const m
     for (int s = 0; s < bath->n_steps; s++) {
         for (int i = 0; i < bath->steps[s].n_items; i++) {
             if (bath->steps[s].items[i].material == m) {
-                const double strength = m->baume > 0 ? 32.21 /* 38 degBe: naoh_baume_to_conc.csv */ : m->strength_pct;
+                const double strength =
+                    m->baume > 0 ? 32.21 /* 38 degBe: naoh_baume_to_conc.csv */ : m->strength_pct;
                 const double active = val(p, bath->steps[s].items[i].mass_kg) * strength / 100.0;
-                CHECK_NEAR(val(p, bath->steps[s].items[i].active_kg), active, 1e-3 * active + 1e-12, "D: strength (38 degBe is 32.21 %, Perry)");
+                CHECK_NEAR(val(p, bath->steps[s].items[i].active_kg), active, 1e-3 * active + 1e-12,
+                           "D: strength (38 degBe is 32.21 %, Perry)");
                 kg += val(p, bath->steps[s].items[i].active_kg);
             }
         }
@@ -244,7 +269,8 @@ static void masses_close(const mdr_plan *p)
             const double there = carried + dosed;
             CLOSE(row->carried_in_kg, carried, fmax(1e-6, there));
             CLOSE(row->dosed_kg, dosed, fmax(1e-6, there));
-            CLOSE(row->drained_kg + row->rinsed_kg + row->on_fibre_kg + row->carried_out_kg, there, fmax(1e-6, there));
+            CLOSE(row->drained_kg + row->rinsed_kg + row->on_fibre_kg + row->carried_out_kg, there,
+                  fmax(1e-6, there));
             assert_true(row->drained_kg >= 0 && row->rinsed_kg >= 0 && row->carried_out_kg >= 0);
             carried = row->carried_out_kg;
             in_kg += dosed;
@@ -263,7 +289,8 @@ static void alkali_closes(const mdr_plan *p)
         double acid = 0;
         for (int i = 0; i < bath->n_masses; i++) {
             const mdr_plan_mass *row = &bath->masses[i];
-            alkali += row->carried_in_kg * mdr_substance_alkali_mol_per_kg(row->material->substance);
+            alkali +=
+                row->carried_in_kg * mdr_substance_alkali_mol_per_kg(row->material->substance);
             acid += row->carried_in_kg * mdr_substance_acid_mol_per_kg(row->material->substance);
         }
         CLOSE(val(p, bath->carried_alkali_mol), alkali, fmax(1e-3, alkali));
@@ -284,10 +311,12 @@ static void figures_are_their_rules(const mdr_plan *p)
         double in[256];
         assert_true(fig->n_inputs < 256);
         for (int i = 0; i < fig->n_inputs; i++) {
-            assert_true(f->pool[fig->inputs + i] < id); /* no figure rests on a later one: no circles */
+            assert_true(f->pool[fig->inputs + i] <
+                        id); /* no figure rests on a later one: no circles */
             in[i] = mdr_fig_value(f, f->pool[fig->inputs + i]);
         }
-        CHECK_NEAR(mdr_rule_of((mdr_rule)fig->rule)->compute(in, fig->n_inputs), fig->value, 0, "D: a figure is its rule");
+        CHECK_NEAR(mdr_rule_of((mdr_rule)fig->rule)->compute(in, fig->n_inputs), fig->value, 0,
+                   "D: a figure is its rule");
     }
 }
 
@@ -311,15 +340,20 @@ static void step_limits(const mdr_plan *p, const mdr_plan_bath *bath, int s)
     const double rise = fabs(val(p, step->temp_end_c) - val(p, step->temp_start_c));
     const bool ramp = step->asked->kind == MDR_STEP_HEAT || step->asked->kind == MDR_STEP_COOL;
     assert_true(minutes >= 0);
-    CHECK_NEAR(val(p, step->end_min), val(p, step->start_min) + minutes, 1e-9, "D: end = start + minutes");
+    CHECK_NEAR(val(p, step->end_min), val(p, step->start_min) + minutes, 1e-9,
+               "D: end = start + minutes");
     if (val(p, step->temp_end_c) > m->temp_max_c && ramp && rise > 0) {
         assert_true(warned(p, MDR_WARN_TEMP_OVER, b, s + 1));
     }
     if (ramp && rise > 0) {
-        const double most = step->asked->kind == MDR_STEP_HEAT ? m->heat_max_c_per_min : m->cool_max_c_per_min;
-        assert_true(rise / minutes <= most * (1 + 1e-9)); /* never steeper than the control allows */
-        if (step->asked->rate_c_per_min > 0 && minutes > 1.06 * rise / step->asked->rate_c_per_min + 0.6) {
-            assert_true(warned(p, MDR_WARN_RAMP_SLOWER, b, s + 1) || warned(p, MDR_WARN_NOT_REACHED, b, s + 1));
+        const double most =
+            step->asked->kind == MDR_STEP_HEAT ? m->heat_max_c_per_min : m->cool_max_c_per_min;
+        assert_true(rise / minutes <=
+                    most * (1 + 1e-9)); /* never steeper than the control allows */
+        if (step->asked->rate_c_per_min > 0 &&
+            minutes > 1.06 * rise / step->asked->rate_c_per_min + 0.6) {
+            assert_true(warned(p, MDR_WARN_RAMP_SLOWER, b, s + 1) ||
+                        warned(p, MDR_WARN_NOT_REACHED, b, s + 1));
         }
     }
     if (step->asked->kind == MDR_STEP_DRAIN && val(p, step->temp_start_c) > m->drain_temp_max_c) {
@@ -330,7 +364,8 @@ static void step_limits(const mdr_plan *p, const mdr_plan_bath *bath, int s)
     }
     if (step->beside) {
         const mdr_plan_step *last = &bath->steps[bath->n_steps - 1];
-        if (last->asked->kind == MDR_STEP_DRAIN && val(p, step->end_min) > val(p, last->start_min) + 1e-6) {
+        if (last->asked->kind == MDR_STEP_DRAIN &&
+            val(p, step->end_min) > val(p, last->start_min) + 1e-6) {
             assert_true(warned(p, MDR_WARN_DOSE_OUTLIVES, b, bath->n_steps));
         }
     }
@@ -342,8 +377,10 @@ static void limits_are_noticed(const mdr_plan *p)
     const double load_kg = val(p, p->load_kg);
     assert_true((load_kg > m->load_max_kg) == warned(p, MDR_WARN_LOAD_OVER, 0, 0));
     assert_true((load_kg < m->load_min_kg) == warned(p, MDR_WARN_LOAD_UNDER, 0, 0));
-    assert_true((p->lot->ratio_l_per_kg < m->ratio_min_l_per_kg) == warned(p, MDR_WARN_RATIO_UNDER, 0, 0));
-    assert_true((load_kg * p->lot->ratio_l_per_kg < m->liquor_min_l) == warned(p, MDR_WARN_RATIO_RAISED, 0, 0));
+    assert_true((p->lot->ratio_l_per_kg < m->ratio_min_l_per_kg) ==
+                warned(p, MDR_WARN_RATIO_UNDER, 0, 0));
+    assert_true((load_kg * p->lot->ratio_l_per_kg < m->liquor_min_l) ==
+                warned(p, MDR_WARN_RATIO_RAISED, 0, 0));
     assert_true((val(p, p->cycle_min) > m->cycle_max_min) == warned(p, MDR_WARN_CYCLE, 0, 0));
     for (int b = 0; b < p->n_baths; b++) {
         const mdr_plan_bath *bath = &p->baths[b];
@@ -355,7 +392,8 @@ static void limits_are_noticed(const mdr_plan *p)
         }
         const double begun_l = val(p, bath->carried_l) + val(p, bath->fill_l);
         if (!bath->continues && begun_l < 0.98 * m->liquor_min_l - 1e-6) {
-            assert_true(warned(p, MDR_WARN_CIRCULATION, b + 1, 0) || warned(p, MDR_WARN_ADDITIONS_OVER, b + 1, 0));
+            assert_true(warned(p, MDR_WARN_CIRCULATION, b + 1, 0) ||
+                        warned(p, MDR_WARN_ADDITIONS_OVER, b + 1, 0));
         }
         for (int s = 0; s < bath->n_steps; s++) {
             step_limits(p, bath, s);
@@ -367,10 +405,12 @@ static void curve_is_a_curve(const mdr_plan *p)
 {
     assert_true(p->n_points > 2);
     for (int i = 0; i < p->n_points; i++) {
-        assert_true(isfinite(p->curve[i].temp_c) && p->curve[i].temp_c > 0 && p->curve[i].temp_c < 160);
+        assert_true(isfinite(p->curve[i].temp_c) && p->curve[i].temp_c > 0 &&
+                    p->curve[i].temp_c < 160);
         assert_true(i == 0 || p->curve[i].t_min >= p->curve[i - 1].t_min - 1e-9);
     }
-    CHECK_NEAR(p->curve[p->n_points - 1].t_min, val(p, p->total_min), 1e-6, "D: the curve ends with the lot");
+    CHECK_NEAR(p->curve[p->n_points - 1].t_min, val(p, p->total_min), 1e-6,
+               "D: the curve ends with the lot");
 }
 
 static void a_thousand_plans(void **state)

@@ -36,17 +36,27 @@ typedef struct fixture {
 } fixture;
 
 static const mdr_material FX_MATERIALS[] = {
-    {.material_id = "WET-1", .name = "Wetting and scouring agent", .form = MDR_FORM_LIQUID,
+    {.material_id = "WET-1",
+     .name = "Wetting and scouring agent",
+     .form = MDR_FORM_LIQUID,
      .cautions = 1u << MDR_CAUTION_IRRITANT},
-    {.material_id = "CAUSTIC", .name = "Caustic soda flakes", .form = MDR_FORM_GRANULE,
+    {.material_id = "CAUSTIC",
+     .name = "Caustic soda flakes",
+     .form = MDR_FORM_GRANULE,
      .cautions = 1u << MDR_CAUTION_CORROSIVE_ALKALI},
-    {.material_id = "H2O2-50", .name = "Hydrogen peroxide 50 %", .form = MDR_FORM_LIQUID,
+    {.material_id = "H2O2-50",
+     .name = "Hydrogen peroxide 50 %",
+     .form = MDR_FORM_LIQUID,
      .cautions = 1u << MDR_CAUTION_OXIDISER | 1u << MDR_CAUTION_CORROSIVE_ACID},
     {.material_id = "SALT", .name = "Glauber's salt, anhydrous", .form = MDR_FORM_POWDER},
-    {.material_id = "R-RED-1", .name = "Reactive red, group 2", .is_dye = true,
+    {.material_id = "R-RED-1",
+     .name = "Reactive red, group 2",
+     .is_dye = true,
      .form = MDR_FORM_POWDER,
      .cautions = 1u << MDR_CAUTION_DUST | 1u << MDR_CAUTION_SENSITISER},
-    {.material_id = "SODA", .name = "Soda ash", .form = MDR_FORM_POWDER,
+    {.material_id = "SODA",
+     .name = "Soda ash",
+     .form = MDR_FORM_POWDER,
      .cautions = 1u << MDR_CAUTION_IRRITANT},
 };
 enum { WET, CAUSTIC, PEROXIDE, SALT, RED, SODA };
@@ -66,7 +76,8 @@ static inline void fx_point(fixture *f)
 static inline void fx_bath(fixture *f, const char *name)
 {
     mdr_plan_bath *bath = &f->baths[f->plan.n_baths];
-    *bath = (mdr_plan_bath){.stage = &f->stage, .number = f->plan.n_baths + 1,
+    *bath = (mdr_plan_bath){.stage = &f->stage,
+                            .number = f->plan.n_baths + 1,
                             .asked = &f->asked_baths[f->plan.n_baths],
                             .steps = f->steps[f->plan.n_baths]};
     f->asked_baths[f->plan.n_baths] = (mdr_route_bath){.name = name};
@@ -89,12 +100,21 @@ static inline mdr_plan_step *fx_step(fixture *f, mdr_step_kind kind, double minu
     assert_true(n < FX_STEPS);
     mdr_route_step *asked = &f->asked[f->plan.n_baths - 1][n];
     mdr_plan_step *step = &bath->steps[n];
-    *asked = (mdr_route_step){.kind = kind, .note = "", .has_temp = true, .temp_c = temp_c,
-                              .minutes = minutes, .share_pct = 100.0, .exponent = 1.0};
+    *asked = (mdr_route_step){.kind = kind,
+                              .note = "",
+                              .has_temp = true,
+                              .temp_c = temp_c,
+                              .minutes = minutes,
+                              .share_pct = 100.0,
+                              .exponent = 1.0};
     asked->check.method = asked->check.remedy = "";
-    *step = (mdr_plan_step){.asked = asked, .water_temp_c = MDR_FIG_NONE, .steam_kg = MDR_FIG_NONE,
-                            .tank_water_l = MDR_FIG_NONE, .tank_loads = MDR_FIG_NONE,
-                            .cycles = MDR_FIG_NONE, .volume_l = MDR_FIG_NONE};
+    *step = (mdr_plan_step){.asked = asked,
+                            .water_temp_c = MDR_FIG_NONE,
+                            .steam_kg = MDR_FIG_NONE,
+                            .tank_water_l = MDR_FIG_NONE,
+                            .tank_loads = MDR_FIG_NONE,
+                            .cycles = MDR_FIG_NONE,
+                            .volume_l = MDR_FIG_NONE};
     step->start_min = fx_fig(f, f->t_min, "min");
     step->minutes = fx_fig(f, minutes, "min");
     step->temp_start_c = fx_fig(f, f->temp_c, "degC");
@@ -121,8 +141,10 @@ static inline void fx_item(fixture *f, mdr_plan_step *step, int material, mdr_ba
 {
     mdr_route_item *asked = MDR_NEW(f->arena, mdr_route_item);
     assert_non_null(asked);
-    *asked = (mdr_route_item){.material_id = FX_MATERIALS[material].material_id, .basis = basis,
-                              .amount = amount, .table_id = ""};
+    *asked = (mdr_route_item){.material_id = FX_MATERIALS[material].material_id,
+                              .basis = basis,
+                              .amount = amount,
+                              .table_id = ""};
     if (step->items == NULL) {
         step->items = MDR_NEW_N(f->arena, mdr_plan_item, MDR_ROUTE_ITEMS_MAX);
         assert_non_null(step->items);
@@ -132,9 +154,8 @@ static inline void fx_item(fixture *f, mdr_plan_step *step, int material, mdr_ba
     item->amount = fx_fig(f, amount, basis == MDR_BASIS_PCT_OWF ? "% owf" : "g/L");
     item->mass_kg = fx_fig(f, mass_kg, "kg");
     item->active_kg = item->mass_kg;
-    item->volume_l = FX_MATERIALS[material].form == MDR_FORM_LIQUID
-                         ? fx_fig(f, mass_kg / 1.19, "L")
-                         : MDR_FIG_NONE;
+    item->volume_l = FX_MATERIALS[material].form == MDR_FORM_LIQUID ? fx_fig(f, mass_kg / 1.19, "L")
+                                                                    : MDR_FIG_NONE;
     item->conc_g_per_l = item->cost_minor = MDR_FIG_NONE;
     step->volume_l = fx_fig(f, 340.0, "L");
     step->tank_loads = fx_fig(f, 2.0, "");
@@ -143,7 +164,8 @@ static inline void fx_item(fixture *f, mdr_plan_step *step, int material, mdr_ba
     step->cautions |= FX_MATERIALS[material].cautions;
 }
 
-static inline mdr_plan_step *fx_dose(fixture *f, mdr_curve_kind curve, double minutes, double temp_c)
+static inline mdr_plan_step *fx_dose(fixture *f, mdr_curve_kind curve, double minutes,
+                                     double temp_c)
 {
     mdr_plan_step *step = fx_step(f, MDR_STEP_DOSE, minutes, temp_c, f->liquor_l + 160.0);
     mdr_route_step *asked = fx_asked(f);
@@ -158,8 +180,12 @@ static inline void fx_check(fixture *f, mdr_check_kind kind, double low, double 
 {
     (void)fx_step(f, MDR_STEP_CHECK, 3.0, f->temp_c, f->liquor_l);
     mdr_route_check *check = &fx_asked(f)->check;
-    *check = (mdr_route_check){.kind = kind, .has_low = low > 0.0, .has_high = true, .low = low,
-                               .high = high, .on_fail = on_fail,
+    *check = (mdr_route_check){.kind = kind,
+                               .has_low = low > 0.0,
+                               .has_high = true,
+                               .low = low,
+                               .high = high,
+                               .on_fail = on_fail,
                                .method = "Sample from the tap, cooled, with the calibrated meter",
                                .remedy = "Add 0.2 g/L of acid in two parts, wait one rope cycle."};
 }
@@ -194,7 +220,8 @@ static inline void fx_wash(fixture *f, const char *name, double temp_c)
     fx_bath(f, name);
     (void)fx_step(f, MDR_STEP_FILL, 8.0, temp_c - 15.0, 8000.0);
     (void)fx_step(f, MDR_STEP_HEAT, 6.0, temp_c, f->liquor_l);
-    fx_asked(f)->note = "\u09ac\u09be\u09b7\u09cd\u09aa \u09a7\u09c0\u09b0\u09c7 \u0996\u09c1\u09b2\u09c1\u09a8"; /* Bengali: open the steam slowly */
+    fx_asked(f)->note = "\u09ac\u09be\u09b7\u09cd\u09aa \u09a7\u09c0\u09b0\u09c7 "
+                        "\u0996\u09c1\u09b2\u09c1\u09a8"; /* Bengali: open the steam slowly */
     (void)fx_step(f, MDR_STEP_HOLD, 10.0, temp_c, f->liquor_l);
     (void)fx_step(f, MDR_STEP_RINSE, 6.0, temp_c - 20.0, f->liquor_l);
     fx_check(f, MDR_CHECK_PEROXIDE, 0.0, 5.0, MDR_FAIL_REPEAT);
@@ -234,24 +261,38 @@ static inline void fx_masters(fixture *f)
     static const mdr_route_pass PASSES[] = {{MDR_PASS_SLIT, "over-feed by hand"},
                                             {MDR_PASS_STENTER, ""},
                                             {MDR_PASS_COMPACT, "check residual shrinkage"}};
-    f->article = (mdr_article){.article_id = "SJ-30", .name = "Single jersey Ne 30",
-                               .construction = MDR_KNIT_SINGLE_JERSEY, .finished_gsm = 160.0,
+    f->article = (mdr_article){.article_id = "SJ-30",
+                               .name = "Single jersey Ne 30",
+                               .construction = MDR_KNIT_SINGLE_JERSEY,
+                               .finished_gsm = 160.0,
                                .finished_width_cm = 185.0};
-    f->shade = (mdr_shade){.shade_id = "S-118", .name = "Madder root", .lab_l = 38.0,
-                           .lab_a = 46.0, .lab_b = 22.0, .dye_class = MDR_CLASS_REACTIVE,
+    f->shade = (mdr_shade){.shade_id = "S-118",
+                           .name = "Madder root",
+                           .lab_l = 38.0,
+                           .lab_a = 46.0,
+                           .lab_b = 22.0,
+                           .dye_class = MDR_CLASS_REACTIVE,
                            .n_dyes = 3};
     for (int i = 0; i < 48; i++) {
         f->rolls[i] = (mdr_roll){ROLL_IDS[i % 4], 20.4};
     }
-    f->lot = (mdr_lot){.lot_id = "L26-0412", .order_id = "O-26-118",
-                       .customer = "Northshore Knit (invented)", .article = &f->article,
-                       .shade = &f->shade, .rolls = f->rolls, .n_rolls = 48,
+    f->lot = (mdr_lot){.lot_id = "L26-0412",
+                       .order_id = "O-26-118",
+                       .customer = "Northshore Knit (invented)",
+                       .article = &f->article,
+                       .shade = &f->shade,
+                       .rolls = f->rolls,
+                       .n_rolls = 48,
                        .due_utc_ms = 1796083200000};
     f->machine = (mdr_machine){.machine_id = "M-04", .name = "Overflow, four tubes", .tubes = 4};
     f->site = (mdr_site){.name = "Demo mill", .currency = "EUR", .invented = true};
     f->stage = (mdr_route_stage){.name = "Preparation", .from_route = "", .from_stage = ""};
-    f->route = (mdr_route){.route_id = "R-60", .name = "Reactive 60 \u00b0C, medium", .purpose = "",
-                           .version = 3, .passes = PASSES, .n_passes = 3};
+    f->route = (mdr_route){.route_id = "R-60",
+                           .name = "Reactive 60 \u00b0C, medium",
+                           .purpose = "",
+                           .version = 3,
+                           .passes = PASSES,
+                           .n_passes = 3};
 }
 
 static inline void fx_totals(fixture *f)
@@ -270,9 +311,14 @@ static inline fixture *fixture_make(mdr_arena *arena)
     assert_non_null(f);
     f->arena = arena;
     fx_masters(f);
-    f->plan = (mdr_plan){.lot = &f->lot, .machine = &f->machine, .route = &f->route,
-                         .site = &f->site, .baths = f->baths, .curve = f->points,
-                         .totals = f->totals, .warns = f->warns,
+    f->plan = (mdr_plan){.lot = &f->lot,
+                         .machine = &f->machine,
+                         .route = &f->route,
+                         .site = &f->site,
+                         .baths = f->baths,
+                         .curve = f->points,
+                         .totals = f->totals,
+                         .warns = f->warns,
                          .figs = mdr_figs_make(arena)};
     f->temp_c = 25.0;
     fx_prepare(f);
@@ -296,12 +342,20 @@ static inline fixture *fixture_make(mdr_arena *arena)
     p->chemicals_kg = fx_fig(f, 492.3, "kg");
     p->depth_pct_owf = fx_fig(f, 2.001, "% owf");
     fx_totals(f);
-    f->warns[0] = (mdr_warn){.id = MDR_WARN_TANK_MANY, .at = {1, 5, 0}, .fig = MDR_FIG_NONE,
-                             .args = {{NULL, 14, 0}, {NULL, 600, 0}}, .n_args = 2};
-    f->warns[1] = (mdr_warn){.id = MDR_WARN_RATIO_RAISED, .fig = MDR_FIG_NONE,
-                             .args = {{NULL, 8000, 0}, {NULL, 8.15, 2}, {NULL, 8, 0}}, .n_args = 3};
-    f->warns[2] = (mdr_warn){.id = MDR_WARN_DOSE_OUTLIVES, .at = {4, 5, 0}, .fig = MDR_FIG_NONE,
-                             .args = {{NULL, 12, 0}}, .n_args = 1};
+    f->warns[0] = (mdr_warn){.id = MDR_WARN_TANK_MANY,
+                             .at = {1, 5, 0},
+                             .fig = MDR_FIG_NONE,
+                             .args = {{NULL, 14, 0}, {NULL, 600, 0}},
+                             .n_args = 2};
+    f->warns[1] = (mdr_warn){.id = MDR_WARN_RATIO_RAISED,
+                             .fig = MDR_FIG_NONE,
+                             .args = {{NULL, 8000, 0}, {NULL, 8.15, 2}, {NULL, 8, 0}},
+                             .n_args = 3};
+    f->warns[2] = (mdr_warn){.id = MDR_WARN_DOSE_OUTLIVES,
+                             .at = {4, 5, 0},
+                             .fig = MDR_FIG_NONE,
+                             .args = {{NULL, 12, 0}},
+                             .n_args = 1};
     p->n_warns = 3;
     assert_false(p->figs.failed);
     return f;

@@ -5,7 +5,8 @@
 #include "core/plan/mdr_advice.h"
 #include "plan_kit.h"
 
-static mdr_machine machine(const char *id, double least_kg, double most_kg, double ratio, double liquor_max_l)
+static mdr_machine machine(const char *id, double least_kg, double most_kg, double ratio,
+                           double liquor_max_l)
 {
     mdr_machine m = kit_machine();
     m.machine_id = id;
@@ -21,8 +22,12 @@ static mdr_advice *ask(double kg, const mdr_machine *machines, int n, mdr_arena 
 {
     static mdr_article article;
     article = kit_article();
-    const mdr_advice_in in = {.order_kg = kg, .article = &article, .ratio_l_per_kg = 8, .leave_sample_machines = true,
-                              .machines = machines, .n_machines = n};
+    const mdr_advice_in in = {.order_kg = kg,
+                              .article = &article,
+                              .ratio_l_per_kg = 8,
+                              .leave_sample_machines = true,
+                              .machines = machines,
+                              .n_machines = n};
     mdr_advice *out = NULL;
     assert_int_equal(mdr_advice_make(&in, arena, &out, n_out, NULL), MDR_OK);
     return out;
@@ -32,7 +37,8 @@ static void equal_lots_best_first(void **state)
 {
     (void)state;
     mdr_arena *arena = mdr_arena_new(1u << 20);
-    mdr_machine machines[] = {machine("SMALL", 100, 300, 6, 3000), machine("BIG", 300, 1000, 6, 12000),
+    mdr_machine machines[] = {machine("SMALL", 100, 300, 6, 3000),
+                              machine("BIG", 300, 1000, 6, 12000),
                               machine("HUGE", 2500, 5000, 6, 48000), machine("S", 1, 20, 6, 300)};
     machines[3].kind = MDR_MACHINE_SAMPLE;
     for (int i = 0; i < 3; i++) {
@@ -66,7 +72,8 @@ static void the_cycle_limits(void **state)
     /* 3.5 min x 300 m/min = 1050 m of one rope; x 160 g/m2 x 1.80 m = 302.4 kg */
     assert_int_equal(a[0].lots, 4);
     assert_true(a[0].cycle_min <= 3.5 * (1 + 1e-9));
-    CHECK_NEAR(a[0].cycle_min, 250 / 302.4 * 3.5, 1e-9, "D: 250 kg of the 302.4 kg that turn in 3.5 min");
+    CHECK_NEAR(a[0].cycle_min, 250 / 302.4 * 3.5, 1e-9,
+               "D: 250 kg of the 302.4 kg that turn in 3.5 min");
     mdr_arena_free(arena);
 }
 
@@ -98,7 +105,8 @@ static void refusals(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(equal_lots_best_first), cmocka_unit_test(the_cycle_limits),
+    const struct CMUnitTest tests[] = {cmocka_unit_test(equal_lots_best_first),
+                                       cmocka_unit_test(the_cycle_limits),
                                        cmocka_unit_test(losses_divide), cmocka_unit_test(refusals)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -26,9 +26,18 @@ static void ready(bench *b, double kg, double ratio, bool white)
     b->machine = kit_machine();
     b->site = kit_site();
     kit_lot_make(&b->lot, kg, ratio, white);
-    b->stage = (mdr_route_stage){.kind = MDR_STAGE_DYEING, .name = "Test", .from_route = "", .from_stage = "", .baths = b->baths};
-    b->route = (mdr_route){.route_id = "R1", .name = "Test", .purpose = "", .version = 1,
-                           .dye_class = white ? MDR_CLASS_NONE : MDR_CLASS_REACTIVE, .stages = &b->stage, .n_stages = 1};
+    b->stage = (mdr_route_stage){.kind = MDR_STAGE_DYEING,
+                                 .name = "Test",
+                                 .from_route = "",
+                                 .from_stage = "",
+                                 .baths = b->baths};
+    b->route = (mdr_route){.route_id = "R1",
+                           .name = "Test",
+                           .purpose = "",
+                           .version = 1,
+                           .dye_class = white ? MDR_CLASS_NONE : MDR_CLASS_REACTIVE,
+                           .stages = &b->stage,
+                           .n_stages = 1};
     b->arena = mdr_arena_new(8u << 20);
 }
 
@@ -39,9 +48,14 @@ static void add(bench *b, const mdr_route_step *steps, int n)
 
 static mdr_code run(bench *b)
 {
-    const mdr_plan_in in = {.lot = &b->lot.lot, .machine = &b->machine, .route = &b->route, .site = &b->site,
-                            .materials = kit_materials, .n_materials = kit_materials_count,
-                            .tables = kit_tables, .n_tables = kit_tables_count};
+    const mdr_plan_in in = {.lot = &b->lot.lot,
+                            .machine = &b->machine,
+                            .route = &b->route,
+                            .site = &b->site,
+                            .materials = kit_materials,
+                            .n_materials = kit_materials_count,
+                            .tables = kit_tables,
+                            .n_tables = kit_tables_count};
     return mdr_plan_make(&in, b->arena, &b->plan, &b->err);
 }
 
@@ -68,27 +82,40 @@ static void one_tonne_medium(void **state)
     bench b;
     ready(&b, 1000, 8, false);
     const mdr_route_item salt = kit_item("salt", MDR_BASIS_G_PER_L, 60);
-    const mdr_route_item crystals = {.material_id = "glauber10", .basis = MDR_BASIS_G_PER_L, .amount = 60, .of_active = true, .table_id = ""};
+    const mdr_route_item crystals = {.material_id = "glauber10",
+                                     .basis = MDR_BASIS_G_PER_L,
+                                     .amount = 60,
+                                     .of_active = true,
+                                     .table_id = ""};
     const mdr_route_item dye = kit_item("", MDR_BASIS_RECIPE, 1);
     mdr_route_item soda = kit_item("soda", MDR_BASIS_DYE_TABLE, 1);
     soda.dye_table = MDR_DYE_TABLE_ALKALI;
-    const mdr_route_item caustic = {.material_id = "caustic", .basis = MDR_BASIS_G_PER_L, .amount = 2, .of_active = true, .table_id = ""};
+    const mdr_route_item caustic = {.material_id = "caustic",
+                                    .basis = MDR_BASIS_G_PER_L,
+                                    .amount = 2,
+                                    .of_active = true,
+                                    .table_id = ""};
     const mdr_route_item peroxide = kit_item("peroxide", MDR_BASIS_G_PER_L, 3);
-    const mdr_route_step steps[] = {kit_fill(0), kit_dose(&salt, 30), kit_dose(&crystals, 30), kit_dose(&dye, 30),
-                                    kit_dose(&soda, 30), kit_dose(&caustic, 10), kit_dose(&peroxide, 10), kit_drain()};
+    const mdr_route_step steps[] = {
+        kit_fill(0),         kit_dose(&salt, 30),    kit_dose(&crystals, 30), kit_dose(&dye, 30),
+        kit_dose(&soda, 30), kit_dose(&caustic, 10), kit_dose(&peroxide, 10), kit_drain()};
     add(&b, steps, 8);
     PLAN(b);
     const mdr_plan_bath *bath = &b.plan->baths[0];
     CHECK_NEAR(val(&b, bath->liquor_l), 8000, 1e-9, "E16: 1000 kg at 1:8");
-    CHECK_NEAR(val(&b, bath->steps[1].items[0].mass_kg), 480, 1e-9, "E16: 60 g/L Glauber, anhydrous");
-    CHECK_NEAR(val(&b, bath->steps[2].items[0].mass_kg), 1088.8, 0.1, "E16: the same as decahydrate, 480 x 322.20 / 142.04");
+    CHECK_NEAR(val(&b, bath->steps[1].items[0].mass_kg), 480, 1e-9,
+               "E16: 60 g/L Glauber, anhydrous");
+    CHECK_NEAR(val(&b, bath->steps[2].items[0].mass_kg), 1088.8, 0.1,
+               "E16: the same as decahydrate, 480 x 322.20 / 142.04");
     CHECK_NEAR(val(&b, bath->steps[3].items[0].mass_kg), 20, 1e-9, "E16: 2 % of 1000 kg");
     CHECK_NEAR(val(&b, bath->steps[4].items[0].mass_kg), 120, 1e-9, "E16: 15 g/L soda");
     CHECK_NEAR(val(&b, bath->steps[5].items[0].mass_kg), 32, 1e-9, "E26: 2 g/L NaOH from 50 %");
-    CHECK_NEAR(val(&b, bath->steps[5].items[0].volume_l), 20.98, 0.005, "E26: litres, Perry density");
+    CHECK_NEAR(val(&b, bath->steps[5].items[0].volume_l), 20.98, 0.005,
+               "E26: litres, Perry density");
     CHECK_NEAR(val(&b, bath->steps[6].items[0].mass_kg), 24, 1e-9, "E27: 3 g/L of 50 % product");
     CHECK_NEAR(val(&b, bath->steps[6].items[0].volume_l), 20.07, 0.005, "E27: litres");
-    CHECK_NEAR(val(&b, bath->final_l), 8000, 1e-6, "D: the final volume meets the ratio, not the first fill");
+    CHECK_NEAR(val(&b, bath->final_l), 8000, 1e-6,
+               "D: the final volume meets the ratio, not the first fill");
     assert_true(val(&b, bath->fill_l) < 8000 - 480 / 0.2); /* salt alone brings 2400 L of water */
     mdr_arena_free(b.arena);
 }
@@ -121,7 +148,8 @@ static void three_rinses(void **state)
     add(&b, rinse, 3);
     PLAN(b);
     const mdr_plan_mass *left = &b.plan->baths[2].masses[0];
-    CHECK_NEAR(left->carried_out_kg / 100.0, 0.03052, 5e-6, "E18: LR 8, retained 2.5 L/kg, three drains");
+    CHECK_NEAR(left->carried_out_kg / 100.0, 0.03052, 5e-6,
+               "E18: LR 8, retained 2.5 L/kg, three drains");
     CHECK_NEAR(val(&b, b.plan->baths[1].fill_l), 5500, 1e-9, "D: 8000 - 2500 retained");
     mdr_arena_free(b.arena);
 }
@@ -131,17 +159,24 @@ static void neutralising(void **state)
     (void)state;
     bench b;
     ready(&b, 1000, 8, true);
-    const mdr_route_item caustic = {.material_id = "caustic", .basis = MDR_BASIS_G_PER_L, .amount = 1, .of_active = true, .table_id = ""};
+    const mdr_route_item caustic = {.material_id = "caustic",
+                                    .basis = MDR_BASIS_G_PER_L,
+                                    .amount = 1,
+                                    .of_active = true,
+                                    .table_id = ""};
     const mdr_route_item acid = kit_item("acid", MDR_BASIS_NEUTRALISE, 1);
     const mdr_route_step scour[] = {kit_fill(0), kit_dose(&caustic, 10), kit_drain()};
-    const mdr_route_step neutral[] = {kit_fill(0), kit_dose(&acid, 10), kit_dose(&acid, 10), kit_drain()};
+    const mdr_route_step neutral[] = {kit_fill(0), kit_dose(&acid, 10), kit_dose(&acid, 10),
+                                      kit_drain()};
     add(&b, scour, 3);
     add(&b, neutral, 4);
     PLAN(b);
     const mdr_plan_step *first = &b.plan->baths[1].steps[1];
-    CHECK_NEAR(val(&b, first->items[0].active_kg), 3.754, 0.0005, "E28: 2.5 L/kg at 1 g/L NaOH, 1000 kg");
+    CHECK_NEAR(val(&b, first->items[0].active_kg), 3.754, 0.0005,
+               "E28: 2.5 L/kg at 1 g/L NaOH, 1000 kg");
     CHECK_NEAR(val(&b, first->items[0].mass_kg), 4.69, 0.005, "E28: of 80 % acid");
-    CHECK_NEAR(val(&b, b.plan->baths[1].steps[2].items[0].mass_kg), 0, 1e-9, "D: nothing is left to neutralise a second time");
+    CHECK_NEAR(val(&b, b.plan->baths[1].steps[2].items[0].mass_kg), 0, 1e-9,
+               "D: nothing is left to neutralise a second time");
     assert_non_null(warned(&b, MDR_WARN_NO_ALKALI));
     mdr_arena_free(b.arena);
 }
@@ -158,7 +193,8 @@ static void heating(void **state)
     add(&b, steps, 3);
     PLAN(b);
     const mdr_plan_step *heat = &b.plan->baths[0].steps[1];
-    CHECK_NEAR(val(&b, heat->steam_kg), 660.1, 0.1, "E20: 20 to 60 degC, 8 t water and 1 t cotton, 4 bar g");
+    CHECK_NEAR(val(&b, heat->steam_kg), 660.1, 0.1,
+               "E20: 20 to 60 degC, 8 t water and 1 t cotton, 4 bar g");
     CHECK_NEAR(val(&b, heat->minutes), 40, 0.5, "D: 40 K at 1 degC/min, which 20 kW/K can");
     mdr_arena_free(b.arena);
 }
@@ -196,7 +232,8 @@ static void beside(void **state)
     add(&b, steps, 4);
     PLAN(b);
     const mdr_plan_bath *bath = &b.plan->baths[0];
-    CHECK_NEAR(val(&b, bath->steps[1].start_min), val(&b, bath->steps[2].start_min) + 5, 1e-9, "D: offset after the next step's start");
+    CHECK_NEAR(val(&b, bath->steps[1].start_min), val(&b, bath->steps[2].start_min) + 5, 1e-9,
+               "D: offset after the next step's start");
     const mdr_warn *w = warned(&b, MDR_WARN_DOSE_OUTLIVES);
     assert_non_null(w);
     CHECK_NEAR(w->args[0].number, 15, 1e-9, "D: 5 + 30 - 20");
@@ -209,11 +246,14 @@ static void dangerous_mixtures(void **state)
     const struct {
         const char *one, *two;
         mdr_warn_id warn;
-    } rows[] = {{"peroxide", "caustic", MDR_WARN_PEROXIDE_CAUSTIC}, {"peroxide", "caustic38be", MDR_WARN_PEROXIDE_CAUSTIC}, {"dithionite", "acid", MDR_WARN_ACID_DITHIONITE}};
+    } rows[] = {{"peroxide", "caustic", MDR_WARN_PEROXIDE_CAUSTIC},
+                {"peroxide", "caustic38be", MDR_WARN_PEROXIDE_CAUSTIC},
+                {"dithionite", "acid", MDR_WARN_ACID_DITHIONITE}};
     for (size_t i = 0; i < N_OF(rows); i++) {
         bench b;
         ready(&b, 1000, 8, true);
-        const mdr_route_item items[] = {kit_item(rows[i].one, MDR_BASIS_G_PER_L, 1), kit_item(rows[i].two, MDR_BASIS_G_PER_L, 1)};
+        const mdr_route_item items[] = {kit_item(rows[i].one, MDR_BASIS_G_PER_L, 1),
+                                        kit_item(rows[i].two, MDR_BASIS_G_PER_L, 1)};
         mdr_route_step dose = kit_dose(items, 10);
         dose.n_items = 2;
         const mdr_route_step steps[] = {kit_fill(0), dose, kit_drain()};
@@ -246,7 +286,8 @@ static void refusals(void **state)
     const mdr_route_item unknown = kit_item("nothing-like-it", MDR_BASIS_G_PER_L, 1);
     const mdr_route_item solid_ml = kit_item("soda", MDR_BASIS_ML_PER_L, 1);
     const mdr_route_item no_acid = kit_item("soda", MDR_BASIS_NEUTRALISE, 1);
-    const mdr_route_item no_table = {.material_id = "soda", .basis = MDR_BASIS_TABLE, .amount = 1, .table_id = "T-NONE"};
+    const mdr_route_item no_table = {
+        .material_id = "soda", .basis = MDR_BASIS_TABLE, .amount = 1, .table_id = "T-NONE"};
     const struct {
         const mdr_route_item *item;
         double kg, speed;
@@ -282,7 +323,8 @@ static void memory_runs_out(void **state)
     (void)state;
     const mdr_route_item salt = kit_item("salt", MDR_BASIS_G_PER_L, 60);
     const mdr_route_item dye = kit_item("", MDR_BASIS_RECIPE, 1);
-    const mdr_route_step steps[] = {kit_fill(50), kit_dose(&salt, 30), kit_dose(&dye, 30), kit_heat(60, 1), kit_hold(30), kit_drain()};
+    const mdr_route_step steps[] = {kit_fill(50),    kit_dose(&salt, 30), kit_dose(&dye, 30),
+                                    kit_heat(60, 1), kit_hold(30),        kit_drain()};
     unsigned n = 0;
     mdr_code rc = MDR_E_NOMEM;
     while (rc != MDR_OK) {
@@ -312,7 +354,10 @@ static void sentences(void **state)
         assert_null(strstr(text, mdr_warn_text_id(w.id)) == text ? text : NULL);
     }
     char text[400];
-    const mdr_warn w = {.id = MDR_WARN_CYCLE, .n_args = 2, .args = {{.number = 12345.678, .decimals = 1}, {.number = 0.04, .decimals = 1}}};
+    const mdr_warn w = {
+        .id = MDR_WARN_CYCLE,
+        .n_args = 2,
+        .args = {{.number = 12345.678, .decimals = 1}, {.number = 0.04, .decimals = 1}}};
     (void)mdr_say_warn(&w, text, sizeof text);
     assert_non_null(strstr(text, "12 345.7 min"));
     assert_non_null(strstr(text, "0.0 min"));
@@ -321,9 +366,11 @@ static void sentences(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_tonne_medium), cmocka_unit_test(rope), cmocka_unit_test(three_rinses),
-        cmocka_unit_test(neutralising), cmocka_unit_test(heating), cmocka_unit_test(slow_ramp),
-        cmocka_unit_test(beside), cmocka_unit_test(dangerous_mixtures), cmocka_unit_test(ratio_raised),
-        cmocka_unit_test(refusals), cmocka_unit_test(memory_runs_out), cmocka_unit_test(sentences)};
+        cmocka_unit_test(one_tonne_medium), cmocka_unit_test(rope),
+        cmocka_unit_test(three_rinses),     cmocka_unit_test(neutralising),
+        cmocka_unit_test(heating),          cmocka_unit_test(slow_ramp),
+        cmocka_unit_test(beside),           cmocka_unit_test(dangerous_mixtures),
+        cmocka_unit_test(ratio_raised),     cmocka_unit_test(refusals),
+        cmocka_unit_test(memory_runs_out),  cmocka_unit_test(sentences)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

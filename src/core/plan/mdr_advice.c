@@ -26,7 +26,7 @@ static void reason(mdr_advice *a, mdr_warn_id id, int n_args, const mdr_arg *arg
                id != MDR_ADVICE_CYCLE;
 }
 
-#define REASON(a, id, ...)                                                 \
+#define REASON(a, id, ...)                                                             \
     reason((a), (id), (int)(sizeof((const mdr_arg[]){__VA_ARGS__}) / sizeof(mdr_arg)), \
            (const mdr_arg[]){__VA_ARGS__})
 
@@ -35,8 +35,9 @@ static void reason(mdr_advice *a, mdr_warn_id id, int n_args, const mdr_arg *arg
 static double largest_lot(const mdr_advice_in *in, const mdr_machine *m, double ratio)
 {
     const double by_liquor = m->liquor_max_l / ratio;
-    const double by_cycle = mdr_rope_load_kg(m->cycle_max_min * m->speed_max_m_per_min, m->tubes,
-                                             in->article->grey_gsm, in->article->grey_width_cm / 100.0);
+    const double by_cycle =
+        mdr_rope_load_kg(m->cycle_max_min * m->speed_max_m_per_min, m->tubes, in->article->grey_gsm,
+                         in->article->grey_width_cm / 100.0);
     return fmin(m->load_max_kg, fmin(by_liquor, by_cycle));
 }
 
@@ -45,13 +46,16 @@ static void judge(mdr_advice *a, double asked_ratio)
     const mdr_machine *m = a->machine;
     const double bath_l = a->liquor_l / a->lots;
     if (a->lot_kg < m->load_min_kg) {
-        REASON(a, MDR_ADVICE_TOO_LIGHT, mdr_arg_number(a->lot_kg, 0), mdr_arg_number(m->load_min_kg, 0));
+        REASON(a, MDR_ADVICE_TOO_LIGHT, mdr_arg_number(a->lot_kg, 0),
+               mdr_arg_number(m->load_min_kg, 0));
     }
     if (bath_l > m->liquor_max_l * (1.0 + 1e-9)) {
-        REASON(a, MDR_ADVICE_LIQUOR_OVER, mdr_arg_number(bath_l, 0), mdr_arg_number(m->liquor_max_l, 0));
+        REASON(a, MDR_ADVICE_LIQUOR_OVER, mdr_arg_number(bath_l, 0),
+               mdr_arg_number(m->liquor_max_l, 0));
     }
     if (a->cycle_min > m->cycle_max_min * (1.0 + 1e-9)) {
-        REASON(a, MDR_ADVICE_CYCLE, mdr_arg_number(a->cycle_min, 1), mdr_arg_number(m->cycle_max_min, 1));
+        REASON(a, MDR_ADVICE_CYCLE, mdr_arg_number(a->cycle_min, 1),
+               mdr_arg_number(m->cycle_max_min, 1));
     }
     if (a->ratio_l_per_kg > asked_ratio * (1.0 + 1e-9)) {
         REASON(a, MDR_ADVICE_RATIO_RAISED, mdr_arg_number(m->liquor_min_l, 0),
@@ -80,8 +84,9 @@ static mdr_advice advise(const mdr_advice_in *in, const mdr_machine *m)
     a.fill_pct = 100.0 * a.lot_kg / m->load_max_kg;
     a.ratio_l_per_kg = fmax(ratio, m->liquor_min_l / a.lot_kg);
     a.liquor_l = a.ratio_l_per_kg * in->order_kg;
-    a.rope_m = mdr_rope_per_tube_m(mdr_rope_fabric_m(a.lot_kg, in->article->grey_gsm,
-                                                     in->article->grey_width_cm / 100.0), m->tubes);
+    a.rope_m = mdr_rope_per_tube_m(
+        mdr_rope_fabric_m(a.lot_kg, in->article->grey_gsm, in->article->grey_width_cm / 100.0),
+        m->tubes);
     a.cycle_min = mdr_rope_cycle_min(a.rope_m, m->speed_max_m_per_min);
     judge(&a, ratio);
     return a;
@@ -122,14 +127,16 @@ static void insert(mdr_advice *list, int n, const mdr_advice *a)
 static mdr_code check(const mdr_advice_in *in, mdr_err *err)
 {
     if (!(in->order_kg > 0.0 && in->order_kg <= 1e6)) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "order_kg", "the order has no mass to split");
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_RANGE, "order_kg", "the order has no mass to split");
         mdr_err_value(err, "%g", in->order_kg);
         mdr_err_allowed(err, "more than 0 to 1000000 kg");
         mdr_err_remedy(err, "enter the ordered kilograms");
         return rc;
     }
     if (!(in->article->grey_gsm > 0.0 && in->article->grey_width_cm > 0.0)) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "article.grey_gsm", "the article has no grey mass per area or width");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "article.grey_gsm",
+                                     "the article has no grey mass per area or width");
         mdr_err_remedy(err, "enter grey_gsm and grey_width_cm of the article");
         return rc;
     }

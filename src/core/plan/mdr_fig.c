@@ -75,8 +75,13 @@ mdr_fig_id mdr_fig_input(mdr_figs *f, double value, const char *unit, const char
                          mdr_fig_source source)
 {
     assert(isfinite(value));
-    const mdr_fig fig = {.value = value, .unit = unit, .label = label, .rule = -1, .at = source.at,
-                         .table = source.table, .record_id = source.record_id,
+    const mdr_fig fig = {.value = value,
+                         .unit = unit,
+                         .label = label,
+                         .rule = -1,
+                         .at = source.at,
+                         .table = source.table,
+                         .record_id = source.record_id,
                          .field = source.field};
     return push(f, &fig);
 }
@@ -106,9 +111,14 @@ mdr_fig_id mdr_fig_rule(mdr_figs *f, mdr_qty qty, mdr_where at, mdr_rule rule,
     }
     const double value = RULES[rule].compute(values, n);
     assert(isfinite(value));
-    const mdr_fig fig = {.value = value, .unit = QTY[qty].unit, .label = QTY[qty].label,
-                         .rule = (int32_t)rule, .inputs = first, .n_inputs = n,
-                         .qty = (int16_t)qty, .at = at};
+    const mdr_fig fig = {.value = value,
+                         .unit = QTY[qty].unit,
+                         .label = QTY[qty].label,
+                         .rule = (int32_t)rule,
+                         .inputs = first,
+                         .n_inputs = n,
+                         .qty = (int16_t)qty,
+                         .at = at};
     return push(f, &fig);
 }
 

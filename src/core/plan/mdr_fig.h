@@ -59,9 +59,9 @@ typedef struct mdr_fig {
     const char *unit;  /* "L", "kg", "min", "degC", "g/L", "" ... */
     const char *label; /* "Liquor in the bath" */
     /* a computed figure */
-    int32_t rule;      /* mdr_rule, or -1: this is an input */
+    int32_t rule;             /* mdr_rule, or -1: this is an input */
     int32_t inputs, n_inputs; /* slice of the pool */
-    int16_t qty;       /* mdr_qty of a computed figure */
+    int16_t qty;              /* mdr_qty of a computed figure */
     mdr_where at;
     /* an input: the record it was read from, "machine", "M-04", "tank_l"; a computed figure that
      * belongs to a record rather than to a place in the plan: table and record_id, no field */
@@ -92,8 +92,8 @@ mdr_fig_id mdr_fig_input(mdr_figs *f, double value, const char *unit, const char
 /* The rule's result on these figures; value from mdr_rule_of(rule)->compute. */
 mdr_fig_id mdr_fig_rule(mdr_figs *f, mdr_qty qty, mdr_where at, mdr_rule rule,
                         const mdr_fig_id *inputs, int n_inputs);
-#define MDR_FIG(f, qty, at, rule, ...)                                                   \
-    mdr_fig_rule((f), (qty), (at), (rule), (const mdr_fig_id[]){__VA_ARGS__},             \
+#define MDR_FIG(f, qty, at, rule, ...)                                        \
+    mdr_fig_rule((f), (qty), (at), (rule), (const mdr_fig_id[]){__VA_ARGS__}, \
                  (int)(sizeof((const mdr_fig_id[]){__VA_ARGS__}) / sizeof(mdr_fig_id)))
 
 /* Says that a computed figure belongs to a record: its key is then "material.SODA.total_kg". */

@@ -8,7 +8,8 @@ static mdr_fig_id load_of(mdr_planner *p)
     const mdr_lot *lot = p->in->lot;
     const mdr_where none = {0};
     if (lot->weighed_kg > 0.0) {
-        const mdr_fig_id weighed = mdr_fig_input(p->f, lot->weighed_kg, "kg", "Mass at loading",
+        const mdr_fig_id weighed = mdr_fig_input(
+            p->f, lot->weighed_kg, "kg", "Mass at loading",
             (mdr_fig_source){.table = "lot", .record_id = lot->lot_id, .field = "weighed_kg"});
         return MDR_FIG(p->f, MDR_QTY_LOAD, none, MDR_RULE_SAME, weighed);
     }
@@ -19,7 +20,9 @@ static mdr_fig_id load_of(mdr_planner *p)
     }
     for (int i = 0; i < lot->n_rolls; i++) {
         rolls[i] = mdr_fig_input(p->f, lot->rolls[i].grey_kg, "kg", "Grey mass of the roll",
-            (mdr_fig_source){.table = "roll", .record_id = lot->rolls[i].roll_id, .field = "grey_kg"});
+                                 (mdr_fig_source){.table = "roll",
+                                                  .record_id = lot->rolls[i].roll_id,
+                                                  .field = "grey_kg"});
     }
     return mdr_fig_rule(p->f, MDR_QTY_LOAD, none, MDR_RULE_SUM, rolls, lot->n_rolls);
 }
@@ -30,8 +33,11 @@ static mdr_fig_id depth_of(mdr_planner *p)
     mdr_fig_id parts[8];
     int n = 0;
     for (int i = 0; i < shade->n_dyes && n < 8; i++) {
-        parts[n++] = mdr_fig_input(p->f, shade->dyes[i].depth_pct_owf, "% owf", "Depth in the recipe",
-            (mdr_fig_source){.table = "recipe", .record_id = shade->dyes[i].dye->material_id, .field = "depth_pct_owf"});
+        parts[n++] =
+            mdr_fig_input(p->f, shade->dyes[i].depth_pct_owf, "% owf", "Depth in the recipe",
+                          (mdr_fig_source){.table = "recipe",
+                                           .record_id = shade->dyes[i].dye->material_id,
+                                           .field = "depth_pct_owf"});
     }
     return n > 0 ? mdr_fig_rule(p->f, MDR_QTY_DEPTH, (mdr_where){0}, MDR_RULE_DEPTH, parts, n)
                  : mdr_fig_rule(p->f, MDR_QTY_DEPTH, (mdr_where){0}, MDR_RULE_NOTHING, NULL, 0);
@@ -43,13 +49,19 @@ static void headline(mdr_planner *p)
     mdr_plan *plan = p->plan;
     const mdr_where lot = {0};
     plan->load_kg = load_of(p);
-    plan->liquor_nominal_l = MDR_FIG(f, MDR_QTY_LIQUOR_NOMINAL, lot, MDR_RULE_LIQUOR_NOMINAL, plan->load_kg, p->i.ratio);
-    plan->liquor_l = MDR_FIG(f, MDR_QTY_LIQUOR, lot, MDR_RULE_LIQUOR_TRUE, plan->liquor_nominal_l, p->i.liquor_min_l);
-    plan->ratio_l_per_kg = MDR_FIG(f, MDR_QTY_RATIO, lot, MDR_RULE_RATIO_TRUE, plan->liquor_l, plan->load_kg);
-    plan->fabric_m = MDR_FIG(f, MDR_QTY_FABRIC_LENGTH, lot, MDR_RULE_ROPE_LENGTH, plan->load_kg, p->i.gsm, p->i.width_cm);
-    plan->rope_m = MDR_FIG(f, MDR_QTY_ROPE, lot, MDR_RULE_ROPE_PER_TUBE, plan->fabric_m, p->i.tubes);
+    plan->liquor_nominal_l =
+        MDR_FIG(f, MDR_QTY_LIQUOR_NOMINAL, lot, MDR_RULE_LIQUOR_NOMINAL, plan->load_kg, p->i.ratio);
+    plan->liquor_l = MDR_FIG(f, MDR_QTY_LIQUOR, lot, MDR_RULE_LIQUOR_TRUE, plan->liquor_nominal_l,
+                             p->i.liquor_min_l);
+    plan->ratio_l_per_kg =
+        MDR_FIG(f, MDR_QTY_RATIO, lot, MDR_RULE_RATIO_TRUE, plan->liquor_l, plan->load_kg);
+    plan->fabric_m = MDR_FIG(f, MDR_QTY_FABRIC_LENGTH, lot, MDR_RULE_ROPE_LENGTH, plan->load_kg,
+                             p->i.gsm, p->i.width_cm);
+    plan->rope_m =
+        MDR_FIG(f, MDR_QTY_ROPE, lot, MDR_RULE_ROPE_PER_TUBE, plan->fabric_m, p->i.tubes);
     plan->speed_m_per_min = MDR_FIG(f, MDR_QTY_SPEED, lot, MDR_RULE_SAME, p->i.speed);
-    plan->cycle_min = MDR_FIG(f, MDR_QTY_CYCLE, lot, MDR_RULE_ROPE_CYCLE, plan->rope_m, plan->speed_m_per_min);
+    plan->cycle_min =
+        MDR_FIG(f, MDR_QTY_CYCLE, lot, MDR_RULE_ROPE_CYCLE, plan->rope_m, plan->speed_m_per_min);
     p->depth = depth_of(p);
     plan->depth_pct_owf = p->depth;
     mdr_plan_warn_loading(p);
@@ -67,9 +79,11 @@ static mdr_code count_baths(const mdr_route *route, int *out, mdr_err *err)
         n += route->stages[s].n_baths;
     }
     if (n < 1 || n > MDR_ROUTE_BATHS_MAX) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "route", "the route has too few or too many baths or steps");
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_RANGE, "route", "the route has too few or too many baths or steps");
         mdr_err_value(err, "%d baths", n);
-        mdr_err_allowed(err, "1 to %d baths of at most %d steps", MDR_ROUTE_BATHS_MAX, MDR_ROUTE_STEPS_MAX);
+        mdr_err_allowed(err, "1 to %d baths of at most %d steps", MDR_ROUTE_BATHS_MAX,
+                        MDR_ROUTE_STEPS_MAX);
         mdr_err_remedy(err, "split the route, or resolve the stages it takes from others");
         return rc;
     }
@@ -109,7 +123,8 @@ static void all_time(mdr_planner *p)
 
 static mdr_code no_memory(mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_NOMEM, "plan", "the plan needs more memory than it may take");
+    const mdr_code rc =
+        MDR_FAIL(err, MDR_E_NOMEM, "plan", "the plan needs more memory than it may take");
     mdr_err_remedy(err, "shorten the route, or give the request a larger limit");
     return rc;
 }
@@ -123,10 +138,18 @@ mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan *
     if (plan == NULL) {
         return no_memory(err);
     }
-    *plan = (mdr_plan){.lot = in->lot, .machine = in->machine, .route = in->route, .site = in->site,
+    *plan = (mdr_plan){.lot = in->lot,
+                       .machine = in->machine,
+                       .route = in->route,
+                       .site = in->site,
                        .figs = mdr_figs_make(arena)};
     plan->baths = MDR_NEW_N(arena, mdr_plan_bath, (size_t)n_baths);
-    mdr_planner p = {.in = in, .plan = plan, .f = &plan->figs, .arena = arena, .err = err, .failed = plan->baths == NULL};
+    mdr_planner p = {.in = in,
+                     .plan = plan,
+                     .f = &plan->figs,
+                     .arena = arena,
+                     .err = err,
+                     .failed = plan->baths == NULL};
     if (p.failed) {
         return no_memory(err);
     }

@@ -53,10 +53,10 @@ typedef struct mdr_warn {
 typedef struct mdr_plan_item {
     const mdr_material *material;
     const mdr_route_item *asked;
-    mdr_fig_id amount;    /* as stated on the route or found in the table, in the basis' unit */
-    mdr_fig_id active_kg; /* active substance given in this dose */
-    mdr_fig_id mass_kg;   /* of the product as delivered, this dose: to be weighed */
-    mdr_fig_id volume_l;  /* of the product as delivered; liquids only, else NONE */
+    mdr_fig_id amount;       /* as stated on the route or found in the table, in the basis' unit */
+    mdr_fig_id active_kg;    /* active substance given in this dose */
+    mdr_fig_id mass_kg;      /* of the product as delivered, this dose: to be weighed */
+    mdr_fig_id volume_l;     /* of the product as delivered; liquids only, else NONE */
     mdr_fig_id conc_g_per_l; /* product per litre of the bath's liquor */
     mdr_fig_id cost_minor;
 } mdr_plan_item;
@@ -65,21 +65,21 @@ typedef struct mdr_plan_step {
     const mdr_route_step *asked;
     mdr_fig_id start_min, minutes, end_min; /* from the start of the lot */
     mdr_fig_id temp_start_c, temp_end_c;
-    mdr_fig_id volume_l;     /* FILL: fresh water; DOSE: liquor made in the tank;
+    mdr_fig_id volume_l;      /* FILL: fresh water; DOSE: liquor made in the tank;
                                 RINSE: water through; DRAIN: liquor drained; else NONE */
-    mdr_fig_id water_temp_c; /* FILL, RINSE: of the water that must flow in */
-    mdr_fig_id steam_kg;     /* heating in this step, or NONE */
-    mdr_fig_id kept_fraction;/* RINSE: of what was dissolved before, else NONE */
+    mdr_fig_id water_temp_c;  /* FILL, RINSE: of the water that must flow in */
+    mdr_fig_id steam_kg;      /* heating in this step, or NONE */
+    mdr_fig_id kept_fraction; /* RINSE: of what was dissolved before, else NONE */
     /* DOSE */
     mdr_plan_item *items;
     int n_items;
     mdr_fig_id tank_water_l; /* fresh water that comes with the addition */
     mdr_fig_id tank_loads;
-    mdr_fig_id least_minutes;/* the side tank needs at least this long */
-    mdr_fig_id cycles;       /* rope cycles during the dose */
-    bool beside;             /* runs beside the steps that follow */
+    mdr_fig_id least_minutes;            /* the side tank needs at least this long */
+    mdr_fig_id cycles;                   /* rope cycles during the dose */
+    bool beside;                         /* runs beside the steps that follow */
     double liquor_start_l, liquor_end_l; /* in the vessel, for the level lane */
-    uint32_t cautions;       /* set of 1u << mdr_caution */
+    uint32_t cautions;                   /* set of 1u << mdr_caution */
 } mdr_plan_step;
 
 /* Mass of one product in one bath: carried_in + dosed = drained + rinsed + on_fibre + carried_out.
@@ -93,19 +93,19 @@ typedef struct mdr_plan_mass {
 typedef struct mdr_plan_bath {
     const mdr_route_stage *stage;
     const mdr_route_bath *asked;
-    int number;              /* 1.. */
-    bool continues;          /* has no fill of its own: the liquor of the bath before stays */
+    int number;     /* 1.. */
+    bool continues; /* has no fill of its own: the liquor of the bath before stays */
     mdr_plan_step *steps;
     int n_steps;
     mdr_fig_id ratio_l_per_kg;
-    mdr_fig_id liquor_l;     /* wanted at the end of all additions */
-    mdr_fig_id carried_l;    /* liquor in the fabric when the bath begins */
-    mdr_fig_id additions_l;  /* volume that comes with all additions */
-    mdr_fig_id fill_l;       /* fresh water let in at the fill */
-    mdr_fig_id final_l;      /* liquor really there after the last addition */
+    mdr_fig_id liquor_l;    /* wanted at the end of all additions */
+    mdr_fig_id carried_l;   /* liquor in the fabric when the bath begins */
+    mdr_fig_id additions_l; /* volume that comes with all additions */
+    mdr_fig_id fill_l;      /* fresh water let in at the fill */
+    mdr_fig_id final_l;     /* liquor really there after the last addition */
     mdr_fig_id carried_alkali_mol, carried_acid_mol; /* brought along, as equivalents */
     mdr_fig_id drained_l, retained_l; /* at the drain; NONE when the bath is not drained */
-    mdr_fig_id rinse_l;      /* water of overflow rinses */
+    mdr_fig_id rinse_l;               /* water of overflow rinses */
     mdr_fig_id water_l, steam_kg, minutes, start_min, end_min;
     mdr_plan_mass *masses;
     int n_masses;
@@ -136,20 +136,20 @@ typedef struct mdr_plan {
     int n_baths;
     mdr_plan_total *totals; /* in the order of first use */
     int n_totals;
-    mdr_warn *warns;        /* in the order of the plan */
+    mdr_warn *warns; /* in the order of the plan */
     int n_warns;
-    mdr_plan_point *curve;  /* t increasing (not strictly: a dose of cold water makes a step) */
+    mdr_plan_point *curve; /* t increasing (not strictly: a dose of cold water makes a step) */
     int n_points;
 } mdr_plan;
 
 typedef struct mdr_plan_in {
     const mdr_lot *lot;
     const mdr_machine *machine;
-    const mdr_route *route;             /* resolved, and passed by mdr_route_check_all */
+    const mdr_route *route; /* resolved, and passed by mdr_route_check_all */
     const mdr_site *site;
     const mdr_material *const *materials; /* every one the route names */
     int n_materials;
-    const mdr_dose_table *const *tables;  /* every one the route or the dyes name */
+    const mdr_dose_table *const *tables; /* every one the route or the dyes name */
     int n_tables;
 } mdr_plan_in;
 
@@ -163,8 +163,8 @@ typedef struct mdr_plan_in {
  *                            or a dose in mL/L of a solid
  *            MDR_E_NOMEM
  */
-mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan **out, mdr_err *err)
-    MDR_MUST_CHECK;
+mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan **out,
+                       mdr_err *err) MDR_MUST_CHECK;
 
 /* Number of warnings of at least this severity. */
 int mdr_plan_count(const mdr_plan *plan, mdr_severity at_least);

@@ -12,26 +12,32 @@ static const mdr_route_step *fill_of(const mdr_route_bath *bath)
 }
 
 /* What the bath is to hold in the end. A bath without a fill goes on in what is there. */
-static void wanted_liquor(mdr_planner *p, mdr_plan_bath *bath, const mdr_route_step *fill, mdr_where at)
+static void wanted_liquor(mdr_planner *p, mdr_plan_bath *bath, const mdr_route_step *fill,
+                          mdr_where at)
 {
     mdr_figs *f = p->f;
     mdr_plan *plan = p->plan;
     if (fill == NULL) {
         bath->liquor_l = p->carried_l;
-        bath->ratio_l_per_kg = MDR_FIG(f, MDR_QTY_RATIO, at, MDR_RULE_RATIO_TRUE, bath->liquor_l, plan->load_kg);
+        bath->ratio_l_per_kg =
+            MDR_FIG(f, MDR_QTY_RATIO, at, MDR_RULE_RATIO_TRUE, bath->liquor_l, plan->load_kg);
         return;
     }
     mdr_fig_id nominal;
     if (fill->level_l > 0.0) {
         nominal = mdr_plan_route_input(p, fill->level_l, "L", "Level asked for", "level_l", at);
     } else if (fill->ratio_l_per_kg > 0.0) {
-        const mdr_fig_id ratio = mdr_plan_route_input(p, fill->ratio_l_per_kg, "L/kg", "Liquor ratio of this bath", "ratio_l_per_kg", at);
-        nominal = MDR_FIG(f, MDR_QTY_LIQUOR_NOMINAL, at, MDR_RULE_LIQUOR_NOMINAL, plan->load_kg, ratio);
+        const mdr_fig_id ratio = mdr_plan_route_input(
+            p, fill->ratio_l_per_kg, "L/kg", "Liquor ratio of this bath", "ratio_l_per_kg", at);
+        nominal =
+            MDR_FIG(f, MDR_QTY_LIQUOR_NOMINAL, at, MDR_RULE_LIQUOR_NOMINAL, plan->load_kg, ratio);
     } else {
         nominal = plan->liquor_nominal_l;
     }
-    bath->liquor_l = MDR_FIG(f, MDR_QTY_LIQUOR, at, MDR_RULE_LIQUOR_TRUE, nominal, p->i.liquor_min_l);
-    bath->ratio_l_per_kg = MDR_FIG(f, MDR_QTY_RATIO, at, MDR_RULE_RATIO_TRUE, bath->liquor_l, plan->load_kg);
+    bath->liquor_l =
+        MDR_FIG(f, MDR_QTY_LIQUOR, at, MDR_RULE_LIQUOR_TRUE, nominal, p->i.liquor_min_l);
+    bath->ratio_l_per_kg =
+        MDR_FIG(f, MDR_QTY_RATIO, at, MDR_RULE_RATIO_TRUE, bath->liquor_l, plan->load_kg);
 }
 
 /* An overflow rinse thins everything dissolved. */
@@ -40,29 +46,41 @@ static void rinse(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_
     mdr_figs *f = p->f;
     const mdr_route_step *asked = step->asked;
     const mdr_fig_id flow = asked->flow_l_per_min > 0.0
-        ? mdr_plan_route_input(p, asked->flow_l_per_min, "L/min", "Rinsing flow", "flow_l_per_min", at)
-        : p->i.rinse_flow;
-    const mdr_fig_id minutes = mdr_plan_route_input(p, asked->minutes, "min", "Rinsing time", "minutes", at);
+                                ? mdr_plan_route_input(p, asked->flow_l_per_min, "L/min",
+                                                       "Rinsing flow", "flow_l_per_min", at)
+                                : p->i.rinse_flow;
+    const mdr_fig_id minutes =
+        mdr_plan_route_input(p, asked->minutes, "min", "Rinsing time", "minutes", at);
     step->volume_l = MDR_FIG(f, MDR_QTY_VOLUME, at, MDR_RULE_RINSE_WATER, flow, minutes);
-    step->kept_fraction = MDR_FIG(f, MDR_QTY_KEPT, at, MDR_RULE_RINSE_KEPT, flow, minutes, bath->liquor_l);
+    step->kept_fraction =
+        MDR_FIG(f, MDR_QTY_KEPT, at, MDR_RULE_RINSE_KEPT, flow, minutes, bath->liquor_l);
     const double kept = mdr_fig_value(f, step->kept_fraction);
     for (int i = 0; i < p->n_stuff; i++) {
         bath->masses[i].rinsed_kg += p->stuff[i].in_liquor_kg * (1.0 - kept);
         p->stuff[i].in_liquor_kg *= kept;
     }
-    p->alkali_mol = MDR_FIG(f, MDR_QTY_ALKALI, at, MDR_RULE_PRODUCT, p->alkali_mol, step->kept_fraction);
+    p->alkali_mol =
+        MDR_FIG(f, MDR_QTY_ALKALI, at, MDR_RULE_PRODUCT, p->alkali_mol, step->kept_fraction);
     p->acid_mol = MDR_FIG(f, MDR_QTY_ACID, at, MDR_RULE_PRODUCT, p->acid_mol, step->kept_fraction);
 }
 
 static void clear_step(mdr_plan_step *step, const mdr_route_step *asked)
 {
-    *step = (mdr_plan_step){.asked = asked, .start_min = MDR_FIG_NONE, .minutes = MDR_FIG_NONE,
-                            .end_min = MDR_FIG_NONE, .temp_start_c = MDR_FIG_NONE,
-                            .temp_end_c = MDR_FIG_NONE, .volume_l = MDR_FIG_NONE,
-                            .water_temp_c = MDR_FIG_NONE, .steam_kg = MDR_FIG_NONE,
-                            .kept_fraction = MDR_FIG_NONE, .tank_water_l = MDR_FIG_NONE,
-                            .tank_loads = MDR_FIG_NONE, .least_minutes = MDR_FIG_NONE,
-                            .cycles = MDR_FIG_NONE, .beside = asked->with_next};
+    *step = (mdr_plan_step){.asked = asked,
+                            .start_min = MDR_FIG_NONE,
+                            .minutes = MDR_FIG_NONE,
+                            .end_min = MDR_FIG_NONE,
+                            .temp_start_c = MDR_FIG_NONE,
+                            .temp_end_c = MDR_FIG_NONE,
+                            .volume_l = MDR_FIG_NONE,
+                            .water_temp_c = MDR_FIG_NONE,
+                            .steam_kg = MDR_FIG_NONE,
+                            .kept_fraction = MDR_FIG_NONE,
+                            .tank_water_l = MDR_FIG_NONE,
+                            .tank_loads = MDR_FIG_NONE,
+                            .least_minutes = MDR_FIG_NONE,
+                            .cycles = MDR_FIG_NONE,
+                            .beside = asked->with_next};
 }
 
 /* Amounts in the order of the steps: what was dosed before counts for what is neutralised. */
@@ -75,8 +93,10 @@ static mdr_code walk_amounts(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
         if (step->asked->kind == MDR_STEP_DOSE) {
             MDR_TRY(mdr_plan_dose(p, bath, step, at));
             for (int k = 0; k < step->n_items; k++) {
-                const mdr_plan_stuff *s = mdr_plan_stuff_of(p, step->items[k].material->material_id);
-                bath->masses[s - p->stuff].dosed_kg += mdr_fig_value(p->f, step->items[k].active_kg);
+                const mdr_plan_stuff *s =
+                    mdr_plan_stuff_of(p, step->items[k].material->material_id);
+                bath->masses[s - p->stuff].dosed_kg +=
+                    mdr_fig_value(p->f, step->items[k].active_kg);
             }
         } else if (step->asked->kind == MDR_STEP_RINSE) {
             rinse(p, bath, step, at);
@@ -86,7 +106,8 @@ static mdr_code walk_amounts(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
 }
 
 /* Sum of one volume over the steps of the bath that are of this kind. */
-static mdr_fig_id sum_volumes(mdr_planner *p, const mdr_plan_bath *bath, mdr_step_kind kind, mdr_qty qty, mdr_where at)
+static mdr_fig_id sum_volumes(mdr_planner *p, const mdr_plan_bath *bath, mdr_step_kind kind,
+                              mdr_qty qty, mdr_where at)
 {
     mdr_fig_id parts[MDR_ROUTE_STEPS_MAX];
     int n = 0;
@@ -108,11 +129,15 @@ static bool is_drained(const mdr_route_bath *bath)
 static void drain(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
 {
     mdr_figs *f = p->f;
-    bath->retained_l = MDR_FIG(f, MDR_QTY_RETAINED, at, MDR_RULE_RETAINED, p->plan->load_kg, p->i.retained_l_per_kg, bath->final_l);
-    bath->drained_l = MDR_FIG(f, MDR_QTY_DRAINED, at, MDR_RULE_DRAINED, bath->final_l, bath->retained_l);
+    bath->retained_l = MDR_FIG(f, MDR_QTY_RETAINED, at, MDR_RULE_RETAINED, p->plan->load_kg,
+                               p->i.retained_l_per_kg, bath->final_l);
+    bath->drained_l =
+        MDR_FIG(f, MDR_QTY_DRAINED, at, MDR_RULE_DRAINED, bath->final_l, bath->retained_l);
     bath->steps[bath->n_steps - 1].volume_l = bath->drained_l;
-    p->alkali_mol = MDR_FIG(f, MDR_QTY_ALKALI, at, MDR_RULE_CARRIED_MOL, p->alkali_mol, bath->retained_l, bath->final_l);
-    p->acid_mol = MDR_FIG(f, MDR_QTY_ACID, at, MDR_RULE_CARRIED_MOL, p->acid_mol, bath->retained_l, bath->final_l);
+    p->alkali_mol = MDR_FIG(f, MDR_QTY_ALKALI, at, MDR_RULE_CARRIED_MOL, p->alkali_mol,
+                            bath->retained_l, bath->final_l);
+    p->acid_mol = MDR_FIG(f, MDR_QTY_ACID, at, MDR_RULE_CARRIED_MOL, p->acid_mol, bath->retained_l,
+                          bath->final_l);
     const double final_l = mdr_fig_value(f, bath->final_l);
     const double kept = final_l > 0.0 ? mdr_fig_value(f, bath->retained_l) / final_l : 0.0;
     for (int i = 0; i < p->n_stuff; i++) {
@@ -163,10 +188,11 @@ mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath)
     MDR_TRY(walk_amounts(p, bath, at));
     bath->additions_l = sum_volumes(p, bath, MDR_STEP_DOSE, MDR_QTY_ADDITIONS, at);
     bath->rinse_l = sum_volumes(p, bath, MDR_STEP_RINSE, MDR_QTY_RINSED, at);
-    bath->fill_l = fill == NULL
-        ? mdr_fig_rule(f, MDR_QTY_FILL, at, MDR_RULE_NOTHING, NULL, 0)
-        : MDR_FIG(f, MDR_QTY_FILL, at, MDR_RULE_FRESH_FILL, bath->liquor_l, bath->carried_l, bath->additions_l);
-    bath->final_l = MDR_FIG(f, MDR_QTY_FINAL, at, MDR_RULE_FINAL, bath->carried_l, bath->fill_l, bath->additions_l);
+    bath->fill_l = fill == NULL ? mdr_fig_rule(f, MDR_QTY_FILL, at, MDR_RULE_NOTHING, NULL, 0)
+                                : MDR_FIG(f, MDR_QTY_FILL, at, MDR_RULE_FRESH_FILL, bath->liquor_l,
+                                          bath->carried_l, bath->additions_l);
+    bath->final_l = MDR_FIG(f, MDR_QTY_FINAL, at, MDR_RULE_FINAL, bath->carried_l, bath->fill_l,
+                            bath->additions_l);
     if (is_drained(bath->asked)) {
         drain(p, bath, at);
     } else {

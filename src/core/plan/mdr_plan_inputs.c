@@ -14,8 +14,8 @@ static mdr_code check_limits(const limit *limits, int n, mdr_err *err)
     for (int i = 0; i < n; i++) {
         const limit *l = &limits[i];
         if (!(l->value >= l->least && l->value <= l->most)) { /* also catches NaN */
-            const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, l->place,
-                                         "a value is outside what it can be");
+            const mdr_code rc =
+                MDR_FAIL(err, MDR_E_RANGE, l->place, "a value is outside what it can be");
             mdr_err_value(err, "%g", l->value);
             mdr_err_allowed(err, "%g to %g", l->least, l->most);
             mdr_err_remedy(err, "correct it where it is kept: %s", l->place);
@@ -69,8 +69,8 @@ static mdr_code validate_lot(const mdr_lot *lot, const mdr_machine *m, mdr_err *
     };
     MDR_TRY(check_limits(limits, N_OF(limits), err));
     if (lot->weighed_kg <= 0.0 && lot->n_rolls == 0) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "lot.rolls",
-                                     "the lot has no rolls and no weighed mass");
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_RANGE, "lot.rolls", "the lot has no rolls and no weighed mass");
         mdr_err_allowed(err, "at least one roll, or a weighed mass of 0.1 to 5000 kg");
         mdr_err_remedy(err, "gather rolls into the lot, or enter its weighed mass");
         return rc;
@@ -114,8 +114,8 @@ static mdr_code validate_classes(const mdr_plan_in *in, mdr_err *err)
         return rc;
     }
     if (route != MDR_CLASS_NONE && shade->n_dyes == 0) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "shade.recipe",
-                                     "shade %s has no recipe", shade->shade_id);
+        const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "shade.recipe", "shade %s has no recipe",
+                                     shade->shade_id);
         mdr_err_value(err, "0 dyes");
         mdr_err_allowed(err, "1 to 8 dyes");
         mdr_err_remedy(err, "enter the recipe of the shade");
@@ -133,8 +133,8 @@ mdr_code mdr_plan_validate(const mdr_plan_in *in, mdr_err *err)
 }
 
 /* field is the last part of &rec->member: one word for struct, CSV, JSON and figure. */
-#define READ(table_, id_, rec_, member_, unit_, label_)                    \
-    mdr_fig_input(f, (double)(rec_)->member_, unit_, label_,               \
+#define READ(table_, id_, rec_, member_, unit_, label_)      \
+    mdr_fig_input(f, (double)(rec_)->member_, unit_, label_, \
                   (mdr_fig_source){.table = (table_), .record_id = (id_), .field = #member_})
 
 static void read_machine(mdr_planner *p)
@@ -145,7 +145,8 @@ static void read_machine(mdr_planner *p)
     mdr_plan_inputs *i = &p->i;
     i->liquor_min_l = READ("machine", id, m, liquor_min_l, "L", "Least liquor that circulates");
     i->exchanger = READ("machine", id, m, exchanger_kw_per_k, "kW/K", "Heat exchanger, UA");
-    i->circulation = READ("machine", id, m, circulation_l_per_min, "L/min", "Pump flow through the exchanger");
+    i->circulation =
+        READ("machine", id, m, circulation_l_per_min, "L/min", "Pump flow through the exchanger");
     i->steam_max = READ("machine", id, m, steam_max_kg_per_h, "kg/h", "Steam the valve passes");
     i->steel = READ("machine", id, m, steel_kg, "kg", "Metal heated with the bath");
     i->heat_max = READ("machine", id, m, heat_max_c_per_min, "degC/min", "Steepest heating");
@@ -154,7 +155,8 @@ static void read_machine(mdr_planner *p)
     i->drain_flow = READ("machine", id, m, drain_l_per_min, "L/min", "Draining");
     i->rinse_flow = READ("machine", id, m, rinse_l_per_min, "L/min", "Overflow rinsing");
     i->tank_l = READ("machine", id, m, tank_l, "L", "Usable volume of the addition tank");
-    i->tank_flow = READ("machine", id, m, tank_flow_l_per_min, "L/min", "Dosing pump at full speed");
+    i->tank_flow =
+        READ("machine", id, m, tank_flow_l_per_min, "L/min", "Dosing pump at full speed");
     i->tank_prepare = READ("machine", id, m, tank_prepare_min, "min", "Preparing one tank load");
     i->load_time = READ("machine", id, m, load_time_min, "min", "Loading");
     i->unload_time = READ("machine", id, m, unload_time_min, "min", "Unloading");
@@ -173,9 +175,11 @@ static void read_site(mdr_planner *p)
     i->cooling = READ("site", s->name, s, cooling_water_c, "degC", "Cooling water");
     i->room = READ("site", s->name, s, room_c, "degC", "The hall, and the grey fabric");
     i->water_price = READ("site", s->name, s, water_minor_per_m3, "minor/m3", "Price of water");
-    i->effluent_price = READ("site", s->name, s, effluent_minor_per_m3, "minor/m3", "Cost of effluent");
+    i->effluent_price =
+        READ("site", s->name, s, effluent_minor_per_m3, "minor/m3", "Cost of effluent");
     i->steam_price = READ("site", s->name, s, steam_minor_per_t, "minor/t", "Cost of steam");
-    i->power_price = READ("site", s->name, s, power_minor_per_mwh, "minor/MWh", "Price of electricity");
+    i->power_price =
+        READ("site", s->name, s, power_minor_per_mwh, "minor/MWh", "Price of electricity");
     const mdr_fig_id barg = READ("site", s->name, s, steam_barg, "bar g", "Steam pressure");
     const mdr_where lot = {0};
     i->steam_c = MDR_FIG(f, MDR_QTY_STEAM_TEMP, lot, MDR_RULE_STEAM_TEMP, barg);
@@ -192,13 +196,16 @@ static void read_lot(mdr_planner *p)
     mdr_plan_inputs *i = &p->i;
     i->gsm = READ("article", a->article_id, a, grey_gsm, "g/m2", "Grey mass per area");
     i->width_cm = READ("article", a->article_id, a, grey_width_cm, "cm", "Grey open width");
-    i->retained_l_per_kg = READ("article", a->article_id, a, retained_l_per_kg, "L/kg", "Liquor the drained rope keeps");
+    i->retained_l_per_kg = READ("article", a->article_id, a, retained_l_per_kg, "L/kg",
+                                "Liquor the drained rope keeps");
     i->ratio = READ("lot", lot->lot_id, lot, ratio_l_per_kg, "L/kg", "Liquor ratio asked for");
-    i->speed = lot->speed_m_per_min > 0.0
-                   ? READ("lot", lot->lot_id, lot, speed_m_per_min, "m/min", "Rope speed")
-                   : READ("machine", m->machine_id, m, speed_max_m_per_min, "m/min", "Fastest rope speed");
-    i->tubes = lot->tubes_used > 0 ? READ("lot", lot->lot_id, lot, tubes_used, "", "Ropes used")
-                                   : READ("machine", m->machine_id, m, tubes, "", "Ropes side by side");
+    i->speed =
+        lot->speed_m_per_min > 0.0
+            ? READ("lot", lot->lot_id, lot, speed_m_per_min, "m/min", "Rope speed")
+            : READ("machine", m->machine_id, m, speed_max_m_per_min, "m/min", "Fastest rope speed");
+    i->tubes = lot->tubes_used > 0
+                   ? READ("lot", lot->lot_id, lot, tubes_used, "", "Ropes used")
+                   : READ("machine", m->machine_id, m, tubes, "", "Ropes side by side");
 }
 
 static mdr_fig_id constant(mdr_planner *p, double value, const char *unit, const char *label,
@@ -225,9 +232,10 @@ void mdr_plan_read_inputs(mdr_planner *p)
 mdr_fig_id mdr_plan_route_input(mdr_planner *p, double value, const char *unit, const char *label,
                                 const char *field, mdr_where at)
 {
-    return mdr_fig_input(p->f, value, unit, label,
-                         (mdr_fig_source){.table = "route", .record_id = p->in->route->route_id,
-                                          .field = field, .at = at});
+    return mdr_fig_input(
+        p->f, value, unit, label,
+        (mdr_fig_source){
+            .table = "route", .record_id = p->in->route->route_id, .field = field, .at = at});
 }
 
 static mdr_rule baume_rule(int substance)
@@ -260,8 +268,8 @@ static mdr_code validate_material(const mdr_material *m, mdr_err *err)
     if (m->baume > 0.0) {
         double strength_pct = 0.0;
         double density_kg_per_l = 0.0;
-        MDR_TRY(mdr_strength_of_baume(m->substance, m->baume, &strength_pct, &density_kg_per_l,
-                                      err));
+        MDR_TRY(
+            mdr_strength_of_baume(m->substance, m->baume, &strength_pct, &density_kg_per_l, err));
     } else if (!(m->strength_pct > 0.0 && m->strength_pct <= 400.0)) {
         return bad_material(m, "strength_pct", "the product has no strength",
                             "enter its active substance in % (0 to 100; dyes to 400), or baume",
@@ -302,15 +310,17 @@ static void read_material(mdr_planner *p, mdr_plan_stuff *s)
         mdr_fig_belongs(f, s->density, "material", id);
     }
     if (!liquid) {
-        s->solubility = READ("material", id, m, solubility_g_per_l, "g/L", "Dissolves well in the tank");
+        s->solubility =
+            READ("material", id, m, solubility_g_per_l, "g/L", "Dissolves well in the tank");
     }
     s->price = READ("material", id, m, price_minor_per_kg, "minor/kg", "Price");
     const double alkali = mdr_substance_alkali_mol_per_kg(m->substance);
     const double acid = mdr_substance_acid_mol_per_kg(m->substance);
-    const mdr_fig_source stoichiometry = {.table = "material", .record_id = id,
-                                          .field = "equivalents_mol_per_kg"};
+    const mdr_fig_source stoichiometry = {
+        .table = "material", .record_id = id, .field = "equivalents_mol_per_kg"};
     if (alkali > 0.0) {
-        s->alkali_per_kg = mdr_fig_input(f, alkali, "mol/kg", "Acid that 1 kg takes up", stoichiometry);
+        s->alkali_per_kg =
+            mdr_fig_input(f, alkali, "mol/kg", "Acid that 1 kg takes up", stoichiometry);
     }
     if (acid > 0.0) {
         s->acid_per_kg = mdr_fig_input(f, acid, "mol/kg", "Acid that 1 kg gives", stoichiometry);

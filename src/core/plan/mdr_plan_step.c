@@ -63,33 +63,43 @@ static void add_liquor(mdr_planner *p, mdr_fig_id volume, mdr_where at)
 }
 
 /* The ramp as the rule computes it, for its shape and for what limits it. */
-static mdr_heat_ramp shape_of(const mdr_planner *p, double to_c, double rate, double heat_kj_per_k, bool heating)
+static mdr_heat_ramp shape_of(const mdr_planner *p, double to_c, double rate, double heat_kj_per_k,
+                              bool heating)
 {
     const mdr_heat_ramp_in in = {
-        .from_c = value(p, p->temp), .to_c = to_c, .rate_c_per_min = rate,
-        .capacity_kj_per_k = heat_kj_per_k, .ua_kw_per_k = value(p, p->i.ua),
+        .from_c = value(p, p->temp),
+        .to_c = to_c,
+        .rate_c_per_min = rate,
+        .capacity_kj_per_k = heat_kj_per_k,
+        .ua_kw_per_k = value(p, p->i.ua),
         .medium_c = value(p, heating ? p->i.steam_c : p->i.cooling),
-        .medium_max_kw = heating ? mdr_heat_steam_kw(value(p, p->i.steam_max), value(p, p->i.steam_kj_per_kg)) : 0.0};
+        .medium_max_kw =
+            heating ? mdr_heat_steam_kw(value(p, p->i.steam_max), value(p, p->i.steam_kj_per_kg))
+                    : 0.0};
     return mdr_heat_ramp_make(&in);
 }
 
 /* Minutes of a ramp from the present temperature to `target`; heating or cooling by sign. */
-static mdr_fig_id ramp_minutes(mdr_planner *p, mdr_fig_id target, mdr_fig_id rate, mdr_fig_id heat, mdr_qty qty, mdr_where at)
+static mdr_fig_id ramp_minutes(mdr_planner *p, mdr_fig_id target, mdr_fig_id rate, mdr_fig_id heat,
+                               mdr_qty qty, mdr_where at)
 {
     mdr_figs *f = p->f;
     if (f->failed) { /* the numbers are void: nothing to shape */
         return MDR_FIG_NONE;
     }
     const bool heating = value(p, target) >= value(p, p->temp);
-    const mdr_heat_ramp ramp = shape_of(p, value(p, target), value(p, rate), value(p, heat), heating);
+    const mdr_heat_ramp ramp =
+        shape_of(p, value(p, target), value(p, rate), value(p, heat), heating);
     if (!ramp.reachable) {
         MDR_PLAN_WARN(p, MDR_WARN_NOT_REACHED, at, target, mdr_arg_number(value(p, target), 0),
                       mdr_arg_number(value(p, heating ? p->i.steam_c : p->i.cooling), 0),
                       mdr_arg_text(heating ? "steam" : "cooling water"));
         return MDR_FIG(f, qty, at, MDR_RULE_RATE_TIME, p->temp, target, rate);
     }
-    return heating ? MDR_FIG(f, qty, at, MDR_RULE_HEAT_TIME, p->temp, target, rate, heat, p->i.ua, p->i.steam_c, p->i.steam_max, p->i.steam_kj_per_kg)
-                   : MDR_FIG(f, qty, at, MDR_RULE_COOL_TIME, p->temp, target, rate, heat, p->i.ua, p->i.cooling);
+    return heating ? MDR_FIG(f, qty, at, MDR_RULE_HEAT_TIME, p->temp, target, rate, heat, p->i.ua,
+                             p->i.steam_c, p->i.steam_max, p->i.steam_kj_per_kg)
+                   : MDR_FIG(f, qty, at, MDR_RULE_COOL_TIME, p->temp, target, rate, heat, p->i.ua,
+                             p->i.cooling);
 }
 
 /* Rate of a ramp: as asked, but the machine's control sets a limit. */
@@ -99,7 +109,8 @@ static mdr_fig_id rate_of(mdr_planner *p, const mdr_route_step *asked, bool heat
     if (asked->rate_c_per_min <= 0.0) {
         return most;
     }
-    const mdr_fig_id rate = mdr_plan_route_input(p, asked->rate_c_per_min, "degC/min", "Rate asked for", "rate_c_per_min", at);
+    const mdr_fig_id rate = mdr_plan_route_input(p, asked->rate_c_per_min, "degC/min",
+                                                 "Rate asked for", "rate_c_per_min", at);
     if (asked->rate_c_per_min > value(p, most)) {
         MDR_PLAN_WARN(p, MDR_WARN_RATE_OVER, at, rate, mdr_arg_number(asked->rate_c_per_min, 1),
                       mdr_arg_number(value(p, most), 1));
@@ -124,18 +135,24 @@ static void draw_ramp(mdr_planner *p, const mdr_heat_ramp *ramp)
     }
 }
 
-static void warn_ramp(mdr_planner *p, const mdr_route_step *asked, const mdr_heat_ramp *ramp, mdr_fig_id minutes, mdr_where at)
+static void warn_ramp(mdr_planner *p, const mdr_route_step *asked, const mdr_heat_ramp *ramp,
+                      mdr_fig_id minutes, mdr_where at)
 {
     const bool heating = asked->kind == MDR_STEP_HEAT;
-    const double at_rate = fabs(asked->temp_c - value(p, p->temp)) / fmax(asked->rate_c_per_min, 1e-9);
-    if (asked->rate_c_per_min > 0.0 && ramp->reachable && value(p, minutes) > 1.05 * at_rate + 0.5) {
+    const double at_rate =
+        fabs(asked->temp_c - value(p, p->temp)) / fmax(asked->rate_c_per_min, 1e-9);
+    if (asked->rate_c_per_min > 0.0 && ramp->reachable &&
+        value(p, minutes) > 1.05 * at_rate + 0.5) {
         MDR_PLAN_WARN(p, MDR_WARN_RAMP_SLOWER, at, minutes, mdr_arg_number(value(p, minutes), 0),
                       mdr_arg_number(at_rate, 0), mdr_arg_number(asked->rate_c_per_min, 1),
-                      mdr_arg_text(ramp->limit == MDR_HEAT_LIMIT_VALVE ? "the steam valve" : "the heat exchanger"));
+                      mdr_arg_text(ramp->limit == MDR_HEAT_LIMIT_VALVE ? "the steam valve"
+                                                                       : "the heat exchanger"));
     }
-    if (!heating && value(p, p->temp) > MDR_COOL_CREASE_C && ramp->rate_c_per_min > MDR_COOL_CREASE_C_PER_MIN) {
-        MDR_PLAN_WARN(p, MDR_WARN_COOL_FAST, at, MDR_FIG_NONE, mdr_arg_number(ramp->rate_c_per_min, 1),
-                      mdr_arg_number(MDR_COOL_CREASE_C, 0), mdr_arg_number(MDR_COOL_CREASE_C_PER_MIN, 0));
+    if (!heating && value(p, p->temp) > MDR_COOL_CREASE_C &&
+        ramp->rate_c_per_min > MDR_COOL_CREASE_C_PER_MIN) {
+        MDR_PLAN_WARN(p, MDR_WARN_COOL_FAST, at, MDR_FIG_NONE,
+                      mdr_arg_number(ramp->rate_c_per_min, 1), mdr_arg_number(MDR_COOL_CREASE_C, 0),
+                      mdr_arg_number(MDR_COOL_CREASE_C_PER_MIN, 0));
     }
 }
 
@@ -144,8 +161,10 @@ static void heat_or_cool(mdr_planner *p, mdr_plan_step *step, mdr_where at)
     const mdr_route_step *asked = step->asked;
     const bool heating = asked->kind == MDR_STEP_HEAT;
     open_step(p, step);
-    const mdr_fig_id target = mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
-    const double gap = heating ? asked->temp_c - value(p, p->temp) : value(p, p->temp) - asked->temp_c;
+    const mdr_fig_id target =
+        mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
+    const double gap =
+        heating ? asked->temp_c - value(p, p->temp) : value(p, p->temp) - asked->temp_c;
     if (asked->temp_c > p->in->machine->temp_max_c) {
         MDR_PLAN_WARN(p, MDR_WARN_TEMP_OVER, at, target, mdr_arg_number(asked->temp_c, 0),
                       mdr_arg_number(p->in->machine->temp_max_c, 0));
@@ -167,7 +186,8 @@ static void heat_or_cool(mdr_planner *p, mdr_plan_step *step, mdr_where at)
     warn_ramp(p, asked, &ramp, minutes, at);
     draw_ramp(p, &ramp);
     if (heating) {
-        step->steam_kg = MDR_FIG(p->f, MDR_QTY_STEAM, at, MDR_RULE_STEAM_MASS, heat, p->temp, target, p->i.steam_kj_per_kg);
+        step->steam_kg = MDR_FIG(p->f, MDR_QTY_STEAM, at, MDR_RULE_STEAM_MASS, heat, p->temp,
+                                 target, p->i.steam_kj_per_kg);
     }
     close_step(p, step, at, minutes, target);
 }
@@ -179,30 +199,38 @@ static void fill(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_w
     const mdr_route_step *asked = step->asked;
     open_step(p, step);
     step->volume_l = bath->fill_l;
-    const mdr_fig_id flow_min = MDR_FIG(f, MDR_QTY_FLOW_TIME, at, MDR_RULE_FLOW_TIME, bath->fill_l, p->i.fill_flow);
+    const mdr_fig_id flow_min =
+        MDR_FIG(f, MDR_QTY_FLOW_TIME, at, MDR_RULE_FLOW_TIME, bath->fill_l, p->i.fill_flow);
     const mdr_fig_id before = capacity(p, MDR_QTY_HEAT_CAPACITY, at);
     add_liquor(p, bath->fill_l, at);
     if (!asked->has_temp) {
         step->water_temp_c = p->i.cold;
-        const mdr_fig_id mixed = MDR_FIG(f, MDR_QTY_MIX_TEMP, at, MDR_RULE_MIX_TEMP, before, p->temp, bath->fill_l, p->i.cold);
+        const mdr_fig_id mixed = MDR_FIG(f, MDR_QTY_MIX_TEMP, at, MDR_RULE_MIX_TEMP, before,
+                                         p->temp, bath->fill_l, p->i.cold);
         close_step(p, step, at, flow_min, mixed);
         return;
     }
-    const mdr_fig_id wanted = mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
-    step->water_temp_c = MDR_FIG(f, MDR_QTY_WATER_TEMP, at, MDR_RULE_WATER_TEMP, before, p->temp, bath->fill_l, wanted, p->i.cold, p->i.hot);
-    const mdr_fig_id mixed = MDR_FIG(f, MDR_QTY_MIX_TEMP, at, MDR_RULE_MIX_TEMP, before, p->temp, bath->fill_l, step->water_temp_c);
+    const mdr_fig_id wanted =
+        mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
+    step->water_temp_c = MDR_FIG(f, MDR_QTY_WATER_TEMP, at, MDR_RULE_WATER_TEMP, before, p->temp,
+                                 bath->fill_l, wanted, p->i.cold, p->i.hot);
+    const mdr_fig_id mixed = MDR_FIG(f, MDR_QTY_MIX_TEMP, at, MDR_RULE_MIX_TEMP, before, p->temp,
+                                     bath->fill_l, step->water_temp_c);
     if (fabs(value(p, mixed) - asked->temp_c) <= MDR_TEMP_TOLERANCE_C) {
         close_step(p, step, at, flow_min, wanted);
         return;
     }
-    MDR_PLAN_WARN(p, MDR_WARN_FILL_TEMP, at, mixed, mdr_arg_number(value(p, mixed), 0), mdr_arg_number(asked->temp_c, 0));
+    MDR_PLAN_WARN(p, MDR_WARN_FILL_TEMP, at, mixed, mdr_arg_number(value(p, mixed), 0),
+                  mdr_arg_number(asked->temp_c, 0));
     p->temp = mixed;
     add_point(p, value(p, p->now) + value(p, flow_min), value(p, mixed), value(p, p->liquor));
     const bool heating = asked->temp_c > value(p, mixed);
     const mdr_fig_id heat = capacity(p, MDR_QTY_HEAT_FULL, at);
-    const mdr_fig_id trim = ramp_minutes(p, wanted, heating ? p->i.heat_max : p->i.cool_max, heat, MDR_QTY_TRIM_TIME, at);
+    const mdr_fig_id trim = ramp_minutes(p, wanted, heating ? p->i.heat_max : p->i.cool_max, heat,
+                                         MDR_QTY_TRIM_TIME, at);
     if (heating) {
-        step->steam_kg = MDR_FIG(f, MDR_QTY_STEAM, at, MDR_RULE_STEAM_MASS, heat, mixed, wanted, p->i.steam_kj_per_kg);
+        step->steam_kg = MDR_FIG(f, MDR_QTY_STEAM, at, MDR_RULE_STEAM_MASS, heat, mixed, wanted,
+                                 p->i.steam_kj_per_kg);
     }
     close_step(p, step, at, MDR_FIG(f, MDR_QTY_MINUTES, at, MDR_RULE_SUM, flow_min, trim), wanted);
 }
@@ -212,21 +240,27 @@ static void rinse(mdr_planner *p, mdr_plan_step *step, mdr_where at)
     mdr_figs *f = p->f;
     const mdr_route_step *asked = step->asked;
     open_step(p, step);
-    const mdr_fig_id minutes = mdr_plan_route_input(p, asked->minutes, "min", "Rinsing time", "minutes", at);
+    const mdr_fig_id minutes =
+        mdr_plan_route_input(p, asked->minutes, "min", "Rinsing time", "minutes", at);
     const mdr_fig_id flow = asked->flow_l_per_min > 0.0
-        ? mdr_plan_route_input(p, asked->flow_l_per_min, "L/min", "Rinsing flow", "flow_l_per_min", at)
-        : p->i.rinse_flow;
+                                ? mdr_plan_route_input(p, asked->flow_l_per_min, "L/min",
+                                                       "Rinsing flow", "flow_l_per_min", at)
+                                : p->i.rinse_flow;
     step->water_temp_c = p->i.cold;
     if (asked->has_temp) {
-        const mdr_fig_id wanted = mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
-        step->water_temp_c = MDR_FIG(f, MDR_QTY_WATER_TEMP, at, MDR_RULE_WITHIN, wanted, p->i.cold, p->i.hot);
+        const mdr_fig_id wanted =
+            mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
+        step->water_temp_c =
+            MDR_FIG(f, MDR_QTY_WATER_TEMP, at, MDR_RULE_WITHIN, wanted, p->i.cold, p->i.hot);
         if (value(p, step->water_temp_c) + MDR_TEMP_TOLERANCE_C < asked->temp_c) {
             MDR_PLAN_WARN(p, MDR_WARN_FILL_TEMP, at, step->water_temp_c,
-                          mdr_arg_number(value(p, step->water_temp_c), 0), mdr_arg_number(asked->temp_c, 0));
+                          mdr_arg_number(value(p, step->water_temp_c), 0),
+                          mdr_arg_number(asked->temp_c, 0));
         }
     }
     const mdr_fig_id heat = capacity(p, MDR_QTY_HEAT_CAPACITY, at);
-    const mdr_fig_id end = MDR_FIG(f, MDR_QTY_TEMP_END, at, MDR_RULE_RINSE_TEMP, heat, p->temp, step->water_temp_c, flow, minutes);
+    const mdr_fig_id end = MDR_FIG(f, MDR_QTY_TEMP_END, at, MDR_RULE_RINSE_TEMP, heat, p->temp,
+                                   step->water_temp_c, flow, minutes);
     close_step(p, step, at, minutes, end);
 }
 
@@ -242,7 +276,8 @@ static void drain(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_
                       mdr_arg_number(value(p, p->beside_end) - value(p, p->now), 0));
     }
     p->beside_end = MDR_FIG_NONE;
-    const mdr_fig_id minutes = MDR_FIG(p->f, MDR_QTY_MINUTES, at, MDR_RULE_FLOW_TIME, bath->drained_l, p->i.drain_flow);
+    const mdr_fig_id minutes =
+        MDR_FIG(p->f, MDR_QTY_MINUTES, at, MDR_RULE_FLOW_TIME, bath->drained_l, p->i.drain_flow);
     p->liquor = bath->retained_l;
     close_step(p, step, at, minutes, p->temp);
 }
@@ -252,10 +287,13 @@ static void dose(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_w
 {
     mdr_figs *f = p->f;
     const mdr_route_step *asked = step->asked;
-    const mdr_fig_id minutes = mdr_plan_route_input(p, asked->minutes, "min", "Dosing time", "minutes", at);
-    step->cycles = MDR_FIG(f, MDR_QTY_DOSE_CYCLES, at, MDR_RULE_DOSE_CYCLES, minutes, p->plan->cycle_min);
+    const mdr_fig_id minutes =
+        mdr_plan_route_input(p, asked->minutes, "min", "Dosing time", "minutes", at);
+    step->cycles =
+        MDR_FIG(f, MDR_QTY_DOSE_CYCLES, at, MDR_RULE_DOSE_CYCLES, minutes, p->plan->cycle_min);
     if (step->tank_water_l != MDR_FIG_NONE) {
-        step->steam_kg = MDR_FIG(f, MDR_QTY_STEAM, at, MDR_RULE_STEAM_DOSE, step->tank_water_l, p->i.cold, p->temp, p->i.steam_kj_per_kg);
+        step->steam_kg = MDR_FIG(f, MDR_QTY_STEAM, at, MDR_RULE_STEAM_DOSE, step->tank_water_l,
+                                 p->i.cold, p->temp, p->i.steam_kj_per_kg);
     }
     if (!step->beside) {
         open_step(p, step);
@@ -264,7 +302,8 @@ static void dose(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_w
         mdr_plan_warn_dose(p, bath, step, at);
         return;
     }
-    const mdr_fig_id offset = mdr_plan_route_input(p, asked->offset_min, "min", "Begins this long after the next step", "offset_min", at);
+    const mdr_fig_id offset = mdr_plan_route_input(
+        p, asked->offset_min, "min", "Begins this long after the next step", "offset_min", at);
     step->minutes = minutes;
     step->start_min = MDR_FIG(f, MDR_QTY_START, at, MDR_RULE_START_BESIDE, p->now, offset);
     step->end_min = MDR_FIG(f, MDR_QTY_END, at, MDR_RULE_END, step->start_min, minutes);
@@ -286,7 +325,9 @@ static void hold(mdr_planner *p, mdr_plan_step *step, mdr_where at)
         MDR_PLAN_WARN(p, MDR_WARN_HOLD_OFF, at, p->temp, mdr_arg_number(asked->temp_c, 0),
                       mdr_arg_number(value(p, p->temp), 0));
     }
-    const mdr_fig_id minutes = mdr_plan_route_input(p, asked->minutes, "min", asked->kind == MDR_STEP_CHECK ? "Time for the check" : "Running time", "minutes", at);
+    const mdr_fig_id minutes = mdr_plan_route_input(
+        p, asked->minutes, "min",
+        asked->kind == MDR_STEP_CHECK ? "Time for the check" : "Running time", "minutes", at);
     close_step(p, step, at, minutes, p->temp);
 }
 
@@ -295,7 +336,10 @@ static void load_or_unload(mdr_planner *p, mdr_plan_step *step, mdr_where at)
     const mdr_route_step *asked = step->asked;
     open_step(p, step);
     const mdr_fig_id usual = asked->kind == MDR_STEP_LOAD ? p->i.load_time : p->i.unload_time;
-    const mdr_fig_id minutes = asked->minutes > 0.0 ? mdr_plan_route_input(p, asked->minutes, "min", "Time asked for", "minutes", at) : usual;
+    const mdr_fig_id minutes =
+        asked->minutes > 0.0
+            ? mdr_plan_route_input(p, asked->minutes, "min", "Time asked for", "minutes", at)
+            : usual;
     step->cautions |= 1u << MDR_CAUTION_ROTATING;
     close_step(p, step, at, minutes, p->temp);
 }
@@ -335,7 +379,8 @@ static void heat_cautions(const mdr_planner *p, mdr_plan_step *step)
 {
     const double temp_c = fmax(value(p, step->temp_start_c), value(p, step->temp_end_c));
     const mdr_step_kind kind = step->asked->kind;
-    const bool handled = kind == MDR_STEP_DOSE || kind == MDR_STEP_CHECK || kind == MDR_STEP_DRAIN || kind == MDR_STEP_UNLOAD;
+    const bool handled = kind == MDR_STEP_DOSE || kind == MDR_STEP_CHECK ||
+                         kind == MDR_STEP_DRAIN || kind == MDR_STEP_UNLOAD;
     if (handled && temp_c >= MDR_HOT_LIQUOR_C) {
         step->cautions |= 1u << MDR_CAUTION_HOT_LIQUOR;
     }
@@ -363,7 +408,8 @@ static void sums(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
     }
     bath->water_l = mdr_fig_rule(f, MDR_QTY_WATER, at, MDR_RULE_SUM, water, n_water);
     bath->steam_kg = mdr_fig_rule(f, MDR_QTY_STEAM, at, MDR_RULE_SUM, steam, n_steam);
-    bath->minutes = MDR_FIG(f, MDR_QTY_MINUTES, at, MDR_RULE_DURATION, bath->end_min, bath->start_min);
+    bath->minutes =
+        MDR_FIG(f, MDR_QTY_MINUTES, at, MDR_RULE_DURATION, bath->end_min, bath->start_min);
 }
 
 void mdr_plan_bath_time(mdr_planner *p, mdr_plan_bath *bath)

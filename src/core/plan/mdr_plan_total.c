@@ -27,19 +27,24 @@ static void water_and_steam(mdr_planner *p)
     }
     plan->water_l = sum_baths(p, MDR_QTY_WATER, water);
     plan->steam_kg = sum_baths(p, MDR_QTY_STEAM, steam);
-    plan->water_l_per_kg = MDR_FIG(f, MDR_QTY_WATER_PER_KG, lot, MDR_RULE_PER_KG, plan->water_l, plan->load_kg);
+    plan->water_l_per_kg =
+        MDR_FIG(f, MDR_QTY_WATER_PER_KG, lot, MDR_RULE_PER_KG, plan->water_l, plan->load_kg);
     plan->power_kwh = MDR_FIG(f, MDR_QTY_POWER, lot, MDR_RULE_POWER, p->i.power, plan->total_min);
     const mdr_fig_id effluent = mdr_fig_rule(f, MDR_QTY_EFFLUENT, lot, MDR_RULE_SUM, gone, n_gone);
     const mdr_fig_id costs[] = {
         MDR_FIG(f, MDR_QTY_WATER_COST, lot, MDR_RULE_PER_THOUSAND, plan->water_l, p->i.water_price),
-        MDR_FIG(f, MDR_QTY_EFFLUENT_COST, lot, MDR_RULE_PER_THOUSAND, effluent, p->i.effluent_price),
-        MDR_FIG(f, MDR_QTY_STEAM_COST, lot, MDR_RULE_PER_THOUSAND, plan->steam_kg, p->i.steam_price),
-        MDR_FIG(f, MDR_QTY_POWER_COST, lot, MDR_RULE_PER_THOUSAND, plan->power_kwh, p->i.power_price)};
+        MDR_FIG(f, MDR_QTY_EFFLUENT_COST, lot, MDR_RULE_PER_THOUSAND, effluent,
+                p->i.effluent_price),
+        MDR_FIG(f, MDR_QTY_STEAM_COST, lot, MDR_RULE_PER_THOUSAND, plan->steam_kg,
+                p->i.steam_price),
+        MDR_FIG(f, MDR_QTY_POWER_COST, lot, MDR_RULE_PER_THOUSAND, plan->power_kwh,
+                p->i.power_price)};
     plan->utilities_minor = mdr_fig_rule(f, MDR_QTY_UTILITIES_COST, lot, MDR_RULE_SUM, costs, 4);
 }
 
 /* Calls `see` for every item of the plan, in its order. */
-static void each_item(const mdr_plan *plan, void (*see)(void *ctx, const mdr_plan_item *item), void *ctx)
+static void each_item(const mdr_plan *plan, void (*see)(void *ctx, const mdr_plan_item *item),
+                      void *ctx)
 {
     for (int b = 0; b < plan->n_baths; b++) {
         for (int s = 0; s < plan->baths[b].n_steps; s++) {
@@ -116,8 +121,10 @@ static void products(mdr_planner *p)
         all_mass[i] = t->mass_kg;
         all_cost[i] = t->cost_minor;
     }
-    plan->chemicals_kg = mdr_fig_rule(f, MDR_QTY_CHEMICALS, lot, MDR_RULE_SUM, all_mass, plan->n_totals);
-    plan->chemicals_minor = mdr_fig_rule(f, MDR_QTY_CHEMICALS_COST, lot, MDR_RULE_SUM, all_cost, plan->n_totals);
+    plan->chemicals_kg =
+        mdr_fig_rule(f, MDR_QTY_CHEMICALS, lot, MDR_RULE_SUM, all_mass, plan->n_totals);
+    plan->chemicals_minor =
+        mdr_fig_rule(f, MDR_QTY_CHEMICALS_COST, lot, MDR_RULE_SUM, all_cost, plan->n_totals);
 }
 
 void mdr_plan_totals(mdr_planner *p)
@@ -127,7 +134,9 @@ void mdr_plan_totals(mdr_planner *p)
     plan->total_min = MDR_FIG(p->f, MDR_QTY_TOTAL_TIME, lot, MDR_RULE_SAME, p->now);
     water_and_steam(p);
     products(p);
-    plan->cost_minor = MDR_FIG(p->f, MDR_QTY_COST, lot, MDR_RULE_SUM, plan->chemicals_minor, plan->utilities_minor);
-    plan->cost_minor_per_kg = MDR_FIG(p->f, MDR_QTY_COST_PER_KG, lot, MDR_RULE_PER_KG, plan->cost_minor, plan->load_kg);
+    plan->cost_minor = MDR_FIG(p->f, MDR_QTY_COST, lot, MDR_RULE_SUM, plan->chemicals_minor,
+                               plan->utilities_minor);
+    plan->cost_minor_per_kg =
+        MDR_FIG(p->f, MDR_QTY_COST_PER_KG, lot, MDR_RULE_PER_KG, plan->cost_minor, plan->load_kg);
     mdr_plan_warn_materials(p);
 }

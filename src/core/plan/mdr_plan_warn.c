@@ -7,7 +7,7 @@
 const char *mdr_warn_text_id(mdr_warn_id id)
 {
     static const char *const IDS[MDR_WARN_COUNT] = {
-#define MDR_WARN(name, id, severity) [name] = id,
+#define MDR_WARN(name, id, severity) [(name)] = (id),
 #include "core/plan/mdr_warnings.def"
 #undef MDR_WARN
     };
@@ -17,7 +17,7 @@ const char *mdr_warn_text_id(mdr_warn_id id)
 mdr_severity mdr_warn_severity(mdr_warn_id id)
 {
     static const mdr_severity SEVERITIES[MDR_WARN_COUNT] = {
-#define MDR_WARN(name, id, severity) [name] = severity,
+#define MDR_WARN(name, id, severity) [(name)] = (severity),
 #include "core/plan/mdr_warnings.def"
 #undef MDR_WARN
     };
@@ -99,15 +99,20 @@ void mdr_plan_warn_loading(mdr_planner *p)
                       mdr_arg_number(m->ratio_min_l_per_kg, 1), mdr_arg_text(m->name));
     }
     if (value(p, plan->liquor_nominal_l) < m->liquor_min_l) {
-        MDR_PLAN_WARN(p, MDR_WARN_RATIO_RAISED, lot, plan->liquor_l, mdr_arg_number(m->liquor_min_l, 0),
+        MDR_PLAN_WARN(p, MDR_WARN_RATIO_RAISED, lot, plan->liquor_l,
+                      mdr_arg_number(m->liquor_min_l, 0),
                       mdr_arg_number(value(p, plan->ratio_l_per_kg), 1), mdr_arg_number(ratio, 1));
     }
-    if (value(p, plan->speed_m_per_min) > m->speed_max_m_per_min || value(p, plan->speed_m_per_min) < m->speed_min_m_per_min) {
-        MDR_PLAN_WARN(p, MDR_WARN_SPEED, lot, plan->speed_m_per_min, mdr_arg_number(value(p, plan->speed_m_per_min), 0),
-                      mdr_arg_number(m->speed_min_m_per_min, 0), mdr_arg_number(m->speed_max_m_per_min, 0));
+    if (value(p, plan->speed_m_per_min) > m->speed_max_m_per_min ||
+        value(p, plan->speed_m_per_min) < m->speed_min_m_per_min) {
+        MDR_PLAN_WARN(p, MDR_WARN_SPEED, lot, plan->speed_m_per_min,
+                      mdr_arg_number(value(p, plan->speed_m_per_min), 0),
+                      mdr_arg_number(m->speed_min_m_per_min, 0),
+                      mdr_arg_number(m->speed_max_m_per_min, 0));
     }
     if (value(p, plan->cycle_min) > m->cycle_max_min) {
-        MDR_PLAN_WARN(p, MDR_WARN_CYCLE, lot, plan->cycle_min, mdr_arg_number(value(p, plan->cycle_min), 1),
+        MDR_PLAN_WARN(p, MDR_WARN_CYCLE, lot, plan->cycle_min,
+                      mdr_arg_number(value(p, plan->cycle_min), 1),
                       mdr_arg_number(m->cycle_max_min, 1));
     }
 }
@@ -118,15 +123,19 @@ void mdr_plan_warn_bath(mdr_planner *p, const mdr_plan_bath *bath)
     const mdr_where at = {.bath = (int16_t)bath->number};
     const double begun_l = value(p, bath->carried_l) + value(p, bath->fill_l);
     const double final_l = value(p, bath->final_l);
-    const double over_l = value(p, bath->carried_l) + value(p, bath->additions_l) - value(p, bath->liquor_l);
+    const double over_l =
+        value(p, bath->carried_l) + value(p, bath->additions_l) - value(p, bath->liquor_l);
     if (!bath->continues && over_l > 1e-6) {
-        MDR_PLAN_WARN(p, MDR_WARN_ADDITIONS_OVER, at, bath->additions_l, mdr_arg_number(value(p, bath->additions_l), 0),
+        MDR_PLAN_WARN(p, MDR_WARN_ADDITIONS_OVER, at, bath->additions_l,
+                      mdr_arg_number(value(p, bath->additions_l), 0),
                       mdr_arg_number(value(p, bath->liquor_l), 0), mdr_arg_number(over_l, 0));
     } else if (!bath->continues && begun_l < m->liquor_min_l * (1.0 - MDR_LEVEL_TOLERANCE)) {
-        MDR_PLAN_WARN(p, MDR_WARN_CIRCULATION, at, bath->fill_l, mdr_arg_number(begun_l, 0), mdr_arg_number(m->liquor_min_l, 0));
+        MDR_PLAN_WARN(p, MDR_WARN_CIRCULATION, at, bath->fill_l, mdr_arg_number(begun_l, 0),
+                      mdr_arg_number(m->liquor_min_l, 0));
     }
     if (final_l > m->liquor_max_l + 1e-6) {
-        MDR_PLAN_WARN(p, MDR_WARN_LIQUOR_OVER, at, bath->final_l, mdr_arg_number(final_l, 0), mdr_arg_number(m->liquor_max_l, 0));
+        MDR_PLAN_WARN(p, MDR_WARN_LIQUOR_OVER, at, bath->final_l, mdr_arg_number(final_l, 0),
+                      mdr_arg_number(m->liquor_max_l, 0));
     }
 }
 
@@ -146,7 +155,8 @@ static void warn_mixture(mdr_planner *p, const mdr_plan_step *step, mdr_where at
     if (holds(step, MDR_SUB_H2O2) && holds(step, MDR_SUB_NAOH)) {
         MDR_PLAN_WARN(p, MDR_WARN_PEROXIDE_CAUSTIC, at, MDR_FIG_NONE, none);
     }
-    if (holds(step, MDR_SUB_DITHIONITE) && (holds(step, MDR_SUB_HAC) || holds(step, MDR_SUB_FORMIC) || holds(step, MDR_SUB_CITRIC))) {
+    if (holds(step, MDR_SUB_DITHIONITE) &&
+        (holds(step, MDR_SUB_HAC) || holds(step, MDR_SUB_FORMIC) || holds(step, MDR_SUB_CITRIC))) {
         MDR_PLAN_WARN(p, MDR_WARN_ACID_DITHIONITE, at, MDR_FIG_NONE, none);
     }
 }
@@ -156,7 +166,8 @@ static bool strikes(const mdr_plan_step *step)
 {
     for (int i = 0; i < step->n_items; i++) {
         const mdr_material *m = step->items[i].material;
-        if (m->is_dye || m->substance == MDR_SUB_NA2CO3 || m->substance == MDR_SUB_NACL || m->substance == MDR_SUB_NA2SO4) {
+        if (m->is_dye || m->substance == MDR_SUB_NA2CO3 || m->substance == MDR_SUB_NACL ||
+            m->substance == MDR_SUB_NA2SO4) {
             return true;
         }
     }
@@ -166,16 +177,20 @@ static bool strikes(const mdr_plan_step *step)
 static void warn_tank(mdr_planner *p, const mdr_plan_step *step, mdr_where at)
 {
     if (value(p, step->least_minutes) > value(p, step->minutes) + 1e-9) {
-        MDR_PLAN_WARN(p, MDR_WARN_TANK_TIME, at, step->least_minutes, mdr_arg_number(value(p, step->tank_loads), 0),
-                      mdr_arg_number(p->in->machine->tank_l, 0), mdr_arg_number(value(p, step->least_minutes), 0),
+        MDR_PLAN_WARN(p, MDR_WARN_TANK_TIME, at, step->least_minutes,
+                      mdr_arg_number(value(p, step->tank_loads), 0),
+                      mdr_arg_number(p->in->machine->tank_l, 0),
+                      mdr_arg_number(value(p, step->least_minutes), 0),
                       mdr_arg_number(value(p, step->minutes), 0));
     } else if (value(p, step->tank_loads) > MDR_TANK_LOADS_MANY) {
-        MDR_PLAN_WARN(p, MDR_WARN_TANK_MANY, at, step->tank_loads, mdr_arg_number(value(p, step->tank_loads), 0),
+        MDR_PLAN_WARN(p, MDR_WARN_TANK_MANY, at, step->tank_loads,
+                      mdr_arg_number(value(p, step->tank_loads), 0),
                       mdr_arg_number(p->in->machine->tank_l, 0));
     }
 }
 
-void mdr_plan_warn_dose(mdr_planner *p, const mdr_plan_bath *bath, const mdr_plan_step *step, mdr_where at)
+void mdr_plan_warn_dose(mdr_planner *p, const mdr_plan_bath *bath, const mdr_plan_step *step,
+                        mdr_where at)
 {
     (void)bath;
     if (step->n_items == 0) {
@@ -186,13 +201,16 @@ void mdr_plan_warn_dose(mdr_planner *p, const mdr_plan_bath *bath, const mdr_pla
     warn_mixture(p, step, at);
     warn_tank(p, step, at);
     if (strikes(step) && cycles < MDR_DOSE_CYCLES_LEAST) {
-        MDR_PLAN_WARN(p, MDR_WARN_DOSE_CYCLES, at, step->cycles, shown, mdr_arg_number(MDR_DOSE_CYCLES_LEAST, 0),
+        MDR_PLAN_WARN(p, MDR_WARN_DOSE_CYCLES, at, step->cycles, shown,
+                      mdr_arg_number(MDR_DOSE_CYCLES_LEAST, 0),
                       mdr_arg_number(MDR_DOSE_CYCLES_LEAST * value(p, p->plan->cycle_min), 0));
     } else if (strikes(step) && cycles < MDR_DOSE_CYCLES_GOOD) {
-        MDR_PLAN_WARN(p, MDR_WARN_DOSE_FEW, at, step->cycles, shown, mdr_arg_number(MDR_DOSE_CYCLES_GOOD, 0));
+        MDR_PLAN_WARN(p, MDR_WARN_DOSE_FEW, at, step->cycles, shown,
+                      mdr_arg_number(MDR_DOSE_CYCLES_GOOD, 0));
     }
     if (value(p, step->temp_start_c) > MDR_DOSE_OPEN_MAX_C) {
-        MDR_PLAN_WARN(p, MDR_WARN_DOSE_HOT, at, step->temp_start_c, mdr_arg_number(value(p, step->temp_start_c), 0),
+        MDR_PLAN_WARN(p, MDR_WARN_DOSE_HOT, at, step->temp_start_c,
+                      mdr_arg_number(value(p, step->temp_start_c), 0),
                       mdr_arg_number(MDR_DOSE_OPEN_MAX_C, 0));
     }
 }
@@ -208,12 +226,14 @@ void mdr_plan_warn_materials(mdr_planner *p)
                           mdr_arg_number(need_kg, 1), mdr_arg_number(t->material->stock_kg, 1));
         }
         if (t->material->price_minor_per_kg <= 0.0) {
-            MDR_PLAN_WARN(p, MDR_WARN_NO_PRICE, lot, t->cost_minor, mdr_arg_text(t->material->name));
+            MDR_PLAN_WARN(p, MDR_WARN_NO_PRICE, lot, t->cost_minor,
+                          mdr_arg_text(t->material->name));
         }
     }
     /* What the fabric keeps is not a bath left standing. */
     const double kept_l = value(p, p->plan->load_kg) * value(p, p->i.retained_l_per_kg);
     if (p->undrained && value(p, p->carried_l) > kept_l * (1.0 + 1e-9)) {
-        MDR_PLAN_WARN(p, MDR_WARN_NOT_DRAINED, lot, p->carried_l, mdr_arg_number(value(p, p->carried_l), 0));
+        MDR_PLAN_WARN(p, MDR_WARN_NOT_DRAINED, lot, p->carried_l,
+                      mdr_arg_number(value(p, p->carried_l), 0));
     }
 }

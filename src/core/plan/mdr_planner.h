@@ -12,16 +12,16 @@
 #include "core/plan/mdr_plan.h"
 
 /* Thresholds of judgement, all common practice. */
-#define MDR_DOSE_CYCLES_LEAST   3.0  /* fewer rope cycles cannot come out level */
-#define MDR_DOSE_CYCLES_GOOD    10.0 /* dye and alkali: fewer deserve a remark */
-#define MDR_TANK_LOADS_MANY     6.0
-#define MDR_LEVEL_TOLERANCE     0.02 /* a level gauge does not tell less than this apart */
-#define MDR_COOL_CREASE_C_PER_MIN 2.0 /* faster cooling above MDR_COOL_CREASE_C sets creases */
-#define MDR_COOL_CREASE_C       70.0
-#define MDR_DOSE_OPEN_MAX_C     85.0  /* hotter: splashes, boils up; pressure pump above 98 */
-#define MDR_HOT_LIQUOR_C        60.0
-#define MDR_PRESSURE_C          98.0
-#define MDR_TEMP_TOLERANCE_C    0.5
+#define MDR_DOSE_CYCLES_LEAST     3.0  /* fewer rope cycles cannot come out level */
+#define MDR_DOSE_CYCLES_GOOD      10.0 /* dye and alkali: fewer deserve a remark */
+#define MDR_TANK_LOADS_MANY       6.0
+#define MDR_LEVEL_TOLERANCE       0.02 /* a level gauge does not tell less than this apart */
+#define MDR_COOL_CREASE_C_PER_MIN 2.0  /* faster cooling above MDR_COOL_CREASE_C sets creases */
+#define MDR_COOL_CREASE_C         70.0
+#define MDR_DOSE_OPEN_MAX_C       85.0 /* hotter: splashes, boils up; pressure pump above 98 */
+#define MDR_HOT_LIQUOR_C          60.0
+#define MDR_PRESSURE_C            98.0
+#define MDR_TEMP_TOLERANCE_C      0.5
 
 /* Figures read from records, made once. */
 typedef struct mdr_plan_inputs {
@@ -33,8 +33,8 @@ typedef struct mdr_plan_inputs {
     mdr_fig_id tank_l, tank_flow, tank_prepare, load_time, unload_time, power;
     mdr_fig_id cold, hot, cooling, room;
     mdr_fig_id water_price, effluent_price, steam_price, power_price;
-    mdr_fig_id dilution;  /* L of water per L of a liquid product, in the tank */
-    mdr_fig_id whole;     /* 100 %, 1: nothing more to say */
+    mdr_fig_id dilution; /* L of water per L of a liquid product, in the tank */
+    mdr_fig_id whole;    /* 100 %, 1: nothing more to say */
     mdr_fig_id steam_c, steam_kj_per_kg, ua;
 } mdr_plan_inputs;
 
@@ -60,7 +60,7 @@ typedef struct mdr_planner {
     mdr_fig_id depth; /* total depth of the shade */
     /* liquor pass: state between baths */
     mdr_fig_id carried_l, alkali_mol, acid_mol;
-    bool undrained;   /* the bath before was not drained: its liquor stays */
+    bool undrained; /* the bath before was not drained: its liquor stays */
     /* time pass: state between steps */
     mdr_fig_id now, temp, liquor;
     mdr_fig_id beside_end; /* latest end of the doses running beside, or NONE */
@@ -77,8 +77,8 @@ mdr_fig_id mdr_plan_route_input(mdr_planner *p, double value, const char *unit, 
                                 const char *field, mdr_where at);
 
 /* mdr_plan_dose.c: amounts of one dose; updates alkali, acid and the ledger. */
-mdr_code mdr_plan_dose(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at)
-    MDR_MUST_CHECK;
+mdr_code mdr_plan_dose(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step,
+                       mdr_where at) MDR_MUST_CHECK;
 
 /* mdr_plan_bath.c: liquor balance of one bath. */
 mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath) MDR_MUST_CHECK;
@@ -94,8 +94,8 @@ mdr_arg mdr_arg_number(double value, int decimals);
 mdr_arg mdr_arg_text(const char *text);
 void mdr_plan_warn_add(mdr_planner *p, mdr_warn_id id, mdr_where at, mdr_fig_id fig, int n_args,
                        const mdr_arg *args);
-#define MDR_PLAN_WARN(p, id, at, fig, ...)                              \
-    mdr_plan_warn_add((p), (id), (at), (fig),                           \
+#define MDR_PLAN_WARN(p, id, at, fig, ...)                                             \
+    mdr_plan_warn_add((p), (id), (at), (fig),                                          \
                       (int)(sizeof((const mdr_arg[]){__VA_ARGS__}) / sizeof(mdr_arg)), \
                       (const mdr_arg[]){__VA_ARGS__})
 void mdr_plan_warn_loading(mdr_planner *p);

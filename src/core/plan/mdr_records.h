@@ -16,16 +16,16 @@
 #include <stdint.h>
 
 /* X(enumerator, text id used in CSV, JSON and SQL, words) */
-#define MDR_MACHINE_KINDS(X)                      \
-    X(MDR_MACHINE_WINCH, "winch", "Winch")        \
+#define MDR_MACHINE_KINDS(X)                        \
+    X(MDR_MACHINE_WINCH, "winch", "Winch")          \
     X(MDR_MACHINE_OVERFLOW, "overflow", "Overflow") \
-    X(MDR_MACHINE_JET, "jet", "Jet")              \
-    X(MDR_MACHINE_AIRFLOW, "air-flow", "Air-flow") \
+    X(MDR_MACHINE_JET, "jet", "Jet")                \
+    X(MDR_MACHINE_AIRFLOW, "air-flow", "Air-flow")  \
     X(MDR_MACHINE_SAMPLE, "sample", "Sample machine")
 
 /* Where the water that dissolves an addition in the side tank comes from. */
-#define MDR_TANK_WATERS(X)                                  \
-    X(MDR_TANK_FRESH, "fresh", "fresh water")               \
+#define MDR_TANK_WATERS(X)                    \
+    X(MDR_TANK_FRESH, "fresh", "fresh water") \
     X(MDR_TANK_BATH, "bath", "liquor drawn from the bath")
 
 #define MDR_CONSTRUCTIONS(X)                                    \
@@ -35,48 +35,48 @@
     X(MDR_KNIT_PIQUE, "pique", "Pique")                         \
     X(MDR_KNIT_FLEECE, "fleece", "Fleece")
 
-#define MDR_DYE_CLASSES(X)                         \
-    X(MDR_CLASS_NONE, "none", "No dye")            \
-    X(MDR_CLASS_REACTIVE, "reactive", "Reactive")  \
-    X(MDR_CLASS_DIRECT, "direct", "Direct")        \
+#define MDR_DYE_CLASSES(X)                        \
+    X(MDR_CLASS_NONE, "none", "No dye")           \
+    X(MDR_CLASS_REACTIVE, "reactive", "Reactive") \
+    X(MDR_CLASS_DIRECT, "direct", "Direct")       \
     X(MDR_CLASS_VAT, "vat", "Vat")
 
-#define MDR_FORMS(X)                            \
-    X(MDR_FORM_POWDER, "powder", "powder")      \
-    X(MDR_FORM_GRANULE, "granule", "granules")  \
-    X(MDR_FORM_CRYSTAL, "crystal", "crystals")  \
-    X(MDR_FORM_LIQUID, "liquid", "liquid")      \
+#define MDR_FORMS(X)                           \
+    X(MDR_FORM_POWDER, "powder", "powder")     \
+    X(MDR_FORM_GRANULE, "granule", "granules") \
+    X(MDR_FORM_CRYSTAL, "crystal", "crystals") \
+    X(MDR_FORM_LIQUID, "liquid", "liquid")     \
     X(MDR_FORM_PASTE, "paste", "paste")
 
 /* The active substance, as far as its stoichiometry matters to a rule. */
-#define MDR_SUBSTANCES(X)                                       \
-    X(MDR_SUB_OTHER, "other", "proprietary or mixed product")   \
-    X(MDR_SUB_DYE, "dye", "dye")                                \
-    X(MDR_SUB_NAOH, "NaOH", "sodium hydroxide")                 \
-    X(MDR_SUB_NA2CO3, "Na2CO3", "sodium carbonate")             \
-    X(MDR_SUB_NAHCO3, "NaHCO3", "sodium hydrogen carbonate")    \
-    X(MDR_SUB_NACL, "NaCl", "sodium chloride")                  \
-    X(MDR_SUB_NA2SO4, "Na2SO4", "sodium sulphate")              \
-    X(MDR_SUB_H2O2, "H2O2", "hydrogen peroxide")                \
-    X(MDR_SUB_HAC, "CH3COOH", "acetic acid")                    \
-    X(MDR_SUB_FORMIC, "HCOOH", "formic acid")                   \
-    X(MDR_SUB_CITRIC, "citric", "citric acid")                  \
-    X(MDR_SUB_DITHIONITE, "Na2S2O4", "sodium dithionite")       \
+#define MDR_SUBSTANCES(X)                                     \
+    X(MDR_SUB_OTHER, "other", "proprietary or mixed product") \
+    X(MDR_SUB_DYE, "dye", "dye")                              \
+    X(MDR_SUB_NAOH, "NaOH", "sodium hydroxide")               \
+    X(MDR_SUB_NA2CO3, "Na2CO3", "sodium carbonate")           \
+    X(MDR_SUB_NAHCO3, "NaHCO3", "sodium hydrogen carbonate")  \
+    X(MDR_SUB_NACL, "NaCl", "sodium chloride")                \
+    X(MDR_SUB_NA2SO4, "Na2SO4", "sodium sulphate")            \
+    X(MDR_SUB_H2O2, "H2O2", "hydrogen peroxide")              \
+    X(MDR_SUB_HAC, "CH3COOH", "acetic acid")                  \
+    X(MDR_SUB_FORMIC, "HCOOH", "formic acid")                 \
+    X(MDR_SUB_CITRIC, "citric", "citric acid")                \
+    X(MDR_SUB_DITHIONITE, "Na2S2O4", "sodium dithionite")     \
     X(MDR_SUB_ENZYME, "enzyme", "enzyme")
 
 /* Dangers of a product, for the cautions on cards and screens. The sentence of each stands in
  * the language catalogue under caution.<id>. Bits of a set: 1u << enumerator. */
-#define MDR_CAUTIONS(X)                                  \
-    X(MDR_CAUTION_CORROSIVE_ALKALI, "corrosive-alkali")  \
-    X(MDR_CAUTION_CORROSIVE_ACID, "corrosive-acid")      \
-    X(MDR_CAUTION_OXIDISER, "oxidiser")                  \
-    X(MDR_CAUTION_REDUCER, "reducer")                    \
-    X(MDR_CAUTION_DUST, "dust")                          \
-    X(MDR_CAUTION_SENSITISER, "sensitiser")              \
-    X(MDR_CAUTION_IRRITANT, "irritant")                  \
-    X(MDR_CAUTION_FLAMMABLE, "flammable")                \
-    X(MDR_CAUTION_HOT_LIQUOR, "hot-liquor")              \
-    X(MDR_CAUTION_PRESSURE, "pressure")                  \
+#define MDR_CAUTIONS(X)                                 \
+    X(MDR_CAUTION_CORROSIVE_ALKALI, "corrosive-alkali") \
+    X(MDR_CAUTION_CORROSIVE_ACID, "corrosive-acid")     \
+    X(MDR_CAUTION_OXIDISER, "oxidiser")                 \
+    X(MDR_CAUTION_REDUCER, "reducer")                   \
+    X(MDR_CAUTION_DUST, "dust")                         \
+    X(MDR_CAUTION_SENSITISER, "sensitiser")             \
+    X(MDR_CAUTION_IRRITANT, "irritant")                 \
+    X(MDR_CAUTION_FLAMMABLE, "flammable")               \
+    X(MDR_CAUTION_HOT_LIQUOR, "hot-liquor")             \
+    X(MDR_CAUTION_PRESSURE, "pressure")                 \
     X(MDR_CAUTION_ROTATING, "rotating")
 
 #define MDR_LOT_STAGES(X)                              \
@@ -87,8 +87,8 @@
     X(MDR_LOT_FINISHING, "finishing", "Finishing")     \
     X(MDR_LOT_DONE, "done", "Done")
 
-#define MDR_FINISH_LINES(X)                       \
-    X(MDR_LINE_OPEN, "open-width", "Open width")  \
+#define MDR_FINISH_LINES(X)                      \
+    X(MDR_LINE_OPEN, "open-width", "Open width") \
     X(MDR_LINE_TUBULAR, "tubular", "Tubular")
 
 #define MDR_ENUM_MEMBER(name, ...) name,
@@ -129,41 +129,41 @@ typedef struct mdr_machine {
     int kind;  /* mdr_machine_kind */
     int tubes; /* ropes (chambers) side by side, 1..16 */
     double load_min_kg, load_max_kg;
-    double liquor_min_l, liquor_max_l;   /* circulation works between these */
-    double ratio_min_l_per_kg;           /* least liquor per kg it can run with */
+    double liquor_min_l, liquor_max_l;               /* circulation works between these */
+    double ratio_min_l_per_kg;                       /* least liquor per kg it can run with */
     double speed_min_m_per_min, speed_max_m_per_min; /* rope speed: reel or nozzle */
-    double cycle_max_min;                /* rope cycle the mill allows on it */
+    double cycle_max_min;                            /* rope cycle the mill allows on it */
     double temp_max_c;
-    double drain_temp_max_c;             /* above this the drain is interlocked */
-    double exchanger_kw_per_k;           /* UA of the heat exchanger */
-    double circulation_l_per_min;        /* pump flow through the exchanger; 0: not limiting */
-    double steam_max_kg_per_h;           /* what its steam valve passes */
-    double steel_kg;                     /* metal that is heated with the bath */
+    double drain_temp_max_c;      /* above this the drain is interlocked */
+    double exchanger_kw_per_k;    /* UA of the heat exchanger */
+    double circulation_l_per_min; /* pump flow through the exchanger; 0: not limiting */
+    double steam_max_kg_per_h;    /* what its steam valve passes */
+    double steel_kg;              /* metal that is heated with the bath */
     double heat_max_c_per_min, cool_max_c_per_min; /* steepest ramps the control allows */
     double fill_l_per_min, drain_l_per_min, rinse_l_per_min;
-    double tank_l;                       /* usable volume of the addition tank */
-    double tank_flow_l_per_min;          /* its dosing pump at full speed */
-    double tank_prepare_min;             /* filling and dissolving one tank load */
-    int tank_water;                      /* mdr_tank_water */
+    double tank_l;              /* usable volume of the addition tank */
+    double tank_flow_l_per_min; /* its dosing pump at full speed */
+    double tank_prepare_min;    /* filling and dissolving one tank load */
+    int tank_water;             /* mdr_tank_water */
     double load_time_min, unload_time_min;
-    double power_kw;                     /* pumps, reel and blower while running */
+    double power_kw; /* pumps, reel and blower while running */
 } mdr_machine;
 
 typedef struct mdr_article {
     const char *article_id, *name;
-    int construction;      /* mdr_construction */
-    double yarn_ne;        /* English cotton count of the ground yarn */
-    double loop_mm;        /* loop length of the ground */
+    int construction; /* mdr_construction */
+    double yarn_ne;   /* English cotton count of the ground yarn */
+    double loop_mm;   /* loop length of the ground */
     int gauge_per_inch;
     double diameter_inch;
     int feeders;
-    double elastane_pct;   /* of the fabric mass; 0: none */
-    double grey_gsm;       /* g/m2, grey */
-    double grey_width_cm;  /* full open width, grey (twice the flat width of a tube) */
-    double finished_gsm, finished_width_cm;   /* specification */
+    double elastane_pct;  /* of the fabric mass; 0: none */
+    double grey_gsm;      /* g/m2, grey */
+    double grey_width_cm; /* full open width, grey (twice the flat width of a tube) */
+    double finished_gsm, finished_width_cm; /* specification */
     double shrink_length_max_pct, shrink_width_max_pct, spirality_max_pct;
     double retained_l_per_kg; /* liquor the drained rope keeps */
-    int finish_line;       /* mdr_finish_line */
+    int finish_line;          /* mdr_finish_line */
     const char *remark;
 } mdr_article;
 
@@ -171,21 +171,21 @@ typedef struct mdr_article {
 typedef struct mdr_material {
     const char *material_id, *name;
     bool is_dye;
-    int dye_class;         /* mdr_dye_class; NONE for a chemical */
-    const char *group;     /* dyes: family within the class; chemicals: what it does */
-    int substance;         /* mdr_substance */
-    int form;              /* mdr_form */
-    double strength_pct;   /* active substance, % w/w of the product as delivered (dyes: % of
+    int dye_class;             /* mdr_dye_class; NONE for a chemical */
+    const char *group;         /* dyes: family within the class; chemicals: what it does */
+    int substance;             /* mdr_substance */
+    int form;                  /* mdr_form */
+    double strength_pct;       /* active substance, % w/w of the product as delivered (dyes: % of
                               the standard strength, may exceed 100); 0 when baume is given */
-    double baume;          /* degree Baume (145 - 145/SG) instead of strength; 0: not given */
+    double baume;              /* degree Baume (145 - 145/SG) instead of strength; 0: not given */
     double density_kg_per_l;   /* liquids and pastes; 0 for solids, or when baume gives it */
     double solubility_g_per_l; /* g of product per litre in the addition tank; solids: > 0;
                                   liquids: 0, added as they are */
     double price_minor_per_kg; /* 0: no price known */
     double stock_kg;
     const char *salt_table, *alkali_table; /* dyes: dose tables by depth, "" when none */
-    uint32_t cautions;     /* set of 1u << mdr_caution */
-    const char *swatch;    /* dyes: "#rrggbb" for the screen, or "" */
+    uint32_t cautions;                     /* set of 1u << mdr_caution */
+    const char *swatch;                    /* dyes: "#rrggbb" for the screen, or "" */
     const char *remark;
 } mdr_material;
 
@@ -208,11 +208,11 @@ typedef struct mdr_recipe_dye {
 
 typedef struct mdr_shade {
     const char *shade_id, *name;
-    int dye_class;         /* mdr_dye_class; NONE for full white */
+    int dye_class;              /* mdr_dye_class; NONE for full white */
     double lab_l, lab_a, lab_b; /* CIELAB of the standard, D65, 10 degree observer */
-    double tolerance_de;   /* CMC(2:1) */
+    double tolerance_de;        /* CMC(2:1) */
     const mdr_recipe_dye *dyes; /* the recipe; none for white */
-    int n_dyes;            /* 0..8 */
+    int n_dyes;                 /* 0..8 */
 } mdr_shade;
 
 typedef struct mdr_roll {
@@ -227,11 +227,11 @@ typedef struct mdr_lot {
     const mdr_shade *shade;
     const mdr_roll *rolls;
     int n_rolls;
-    double weighed_kg;     /* mass at loading; 0: not weighed, the rolls are added up */
-    double ratio_l_per_kg; /* liquor ratio the lot asks for */
-    double speed_m_per_min;/* rope speed; 0: the machine's fastest */
-    int tubes_used;        /* 0: all of the machine's */
-    int stage;             /* mdr_lot_stage */
+    double weighed_kg;      /* mass at loading; 0: not weighed, the rolls are added up */
+    double ratio_l_per_kg;  /* liquor ratio the lot asks for */
+    double speed_m_per_min; /* rope speed; 0: the machine's fastest */
+    int tubes_used;         /* 0: all of the machine's */
+    int stage;              /* mdr_lot_stage */
     int64_t due_utc_ms;
 } mdr_lot;
 
@@ -239,20 +239,20 @@ typedef struct mdr_lot {
 typedef struct mdr_order {
     const char *order_id, *customer, *article_id, *shade_id;
     double ordered_kg;
-    double loss_pct;       /* grey to finished, of the grey mass */
+    double loss_pct; /* grey to finished, of the grey mass */
     int64_t due_utc_ms;
     const char *remark;
 } mdr_order;
 
 /* Water, steam and prices of the site. */
 typedef struct mdr_site {
-    const char *name, *currency;   /* ISO 4217 */
-    bool invented;                 /* demo mill: every page and card says so */
+    const char *name, *currency; /* ISO 4217 */
+    bool invented;               /* demo mill: every page and card says so */
     double cold_water_c;
-    double hot_water_c;            /* <= cold_water_c: the site has no hot water tank */
+    double hot_water_c; /* <= cold_water_c: the site has no hot water tank */
     double cooling_water_c;
     double room_c;
-    double hardness_dh;            /* of the process water, degree German */
+    double hardness_dh; /* of the process water, degree German */
     double steam_barg;
     double water_minor_per_m3, effluent_minor_per_m3, steam_minor_per_t, power_minor_per_mwh;
 } mdr_site;

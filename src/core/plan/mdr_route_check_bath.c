@@ -26,34 +26,47 @@ static void order_fault(mdr_route_walk *w, const char *msg, const char *remedy)
 
 /* -- order: fill first, nothing after the drain -- */
 
+/* One step in its place; false: what follows is not looked at. */
+typedef struct order {
+    bool drained, unloaded, wet;
+} order;
+
+static bool step_in_order(mdr_route_walk *w, mdr_step_kind kind, order *o, mdr_liquor *liquor)
+{
+    if (o->unloaded) {
+        order_fault(w, "a step after unloading", "move it before the unload");
+        return false;
+    }
+    if (o->drained && kind != MDR_STEP_UNLOAD) {
+        order_fault(w, "a step after the drain", "begin a new bath with this step");
+        return false;
+    }
+    if (kind == MDR_STEP_FILL && o->wet) {
+        order_fault(w, "the fill is not the first step of its bath",
+                    "move the fill to the front, or begin a new bath");
+    } else if (kind == MDR_STEP_FILL && *liquor == MDR_LIQUOR_SOME) {
+        order_fault(w, "a fill although the bath before was not drained",
+                    "end the bath before with a drain");
+    }
+    if (works_in_liquor(kind) && *liquor == MDR_LIQUOR_NONE) {
+        order_fault(w, "there is no liquor in the vessel", "put a fill before it");
+        *liquor = MDR_LIQUOR_UNKNOWN; /* say it once */
+    }
+    return true;
+}
+
 static void order_of(mdr_route_walk *w, const mdr_route_bath *bath, mdr_liquor *liquor)
 {
-    bool drained = false, unloaded = false, wet = false;
+    order o = {0};
     for (int i = 0; i < bath->n_steps; i++) {
         const mdr_step_kind kind = bath->steps[i].kind;
         w->step = i;
-        if (unloaded) {
-            order_fault(w, "a step after unloading", "move it before the unload");
+        if (!step_in_order(w, kind, &o, liquor)) {
             break;
         }
-        if (drained && kind != MDR_STEP_UNLOAD) {
-            order_fault(w, "a step after the drain", "begin a new bath with this step");
-            break;
-        }
-        if (kind == MDR_STEP_FILL && (wet || *liquor == MDR_LIQUOR_SOME)) {
-            order_fault(w,
-                        wet ? "the fill is not the first step of its bath"
-                            : "a fill although the bath before was not drained",
-                        wet ? "move the fill to the front, or begin a new bath"
-                            : "end the bath before with a drain");
-        }
-        if (works_in_liquor(kind) && *liquor == MDR_LIQUOR_NONE) {
-            order_fault(w, "there is no liquor in the vessel", "put a fill before it");
-            *liquor = MDR_LIQUOR_UNKNOWN; /* say it once */
-        }
-        wet = wet || works_in_liquor(kind);
-        drained = drained || kind == MDR_STEP_DRAIN;
-        unloaded = kind == MDR_STEP_UNLOAD;
+        o.wet = o.wet || works_in_liquor(kind);
+        o.drained = o.drained || kind == MDR_STEP_DRAIN;
+        o.unloaded = kind == MDR_STEP_UNLOAD;
         if (kind == MDR_STEP_FILL) {
             *liquor = MDR_LIQUOR_SOME;
         } else if (kind == MDR_STEP_DRAIN) {

@@ -118,7 +118,7 @@ mdr_code mdr_route_resolve(const mdr_route *route, mdr_route_lookup lookup, void
     for (int i = 0; i < route->n_stages; i++) {
         const mdr_route_stage *source = NULL;
         const mdr_code rc = follow(&r, &route->stages[i], &source, err);
-        if (rc != MDR_OK) {
+        if (rc != MDR_OK || source == NULL) {
             mdr_err_within(err, "stages[%d]", i);
             return rc;
         }

@@ -256,8 +256,11 @@ double mdr_rule_ua(const double *in, int n)
 double mdr_rule_heat_time(const double *in, int n)
 {
     UNUSED_COUNT;
-    const mdr_heat_ramp_in ramp = {.from_c = in[0], .to_c = in[1], .rate_c_per_min = in[2],
-                                   .capacity_kj_per_k = in[3], .ua_kw_per_k = in[4],
+    const mdr_heat_ramp_in ramp = {.from_c = in[0],
+                                   .to_c = in[1],
+                                   .rate_c_per_min = in[2],
+                                   .capacity_kj_per_k = in[3],
+                                   .ua_kw_per_k = in[4],
                                    .medium_c = in[5],
                                    .medium_max_kw = mdr_heat_steam_kw(in[6], in[7])};
     return mdr_heat_ramp_make(&ramp).minutes;
@@ -267,8 +270,11 @@ double mdr_rule_heat_time(const double *in, int n)
 double mdr_rule_cool_time(const double *in, int n)
 {
     UNUSED_COUNT;
-    const mdr_heat_ramp_in ramp = {.from_c = in[0], .to_c = in[1], .rate_c_per_min = in[2],
-                                   .capacity_kj_per_k = in[3], .ua_kw_per_k = in[4],
+    const mdr_heat_ramp_in ramp = {.from_c = in[0],
+                                   .to_c = in[1],
+                                   .rate_c_per_min = in[2],
+                                   .capacity_kj_per_k = in[3],
+                                   .ua_kw_per_k = in[4],
                                    .medium_c = in[5]};
     return mdr_heat_ramp_make(&ramp).minutes;
 }

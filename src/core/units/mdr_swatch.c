@@ -50,7 +50,7 @@ void mdr_swatch_hex(double lab_l, double lab_a, double lab_b, char out[8], bool 
         const double *m = RGB_OF_XYZ[i];
         const double linear = m[0] * xyz[0] + m[1] * xyz[1] + m[2] * xyz[2];
         inside = inside && linear >= -GAMUT_SLACK && linear <= 1.0 + GAMUT_SLACK;
-        put_byte(out + 1 + 2 * i, linear);
+        put_byte(out + 1 + (size_t)i * 2, linear);
     }
     out[7] = '\0';
     if (in_gamut != NULL) {
