@@ -320,6 +320,23 @@ static void figures_are_their_rules(const mdr_plan *p)
     }
 }
 
+/* A key names one computed figure; inputs read twice from one field carry the same value. */
+static void keys_are_unique(const mdr_plan *p)
+{
+    const mdr_figs *f = &p->figs;
+    char key[160];
+    for (mdr_fig_id id = 0; id < f->count; id++) {
+        (void)mdr_fig_key(f, id, key, sizeof key);
+        const mdr_fig_id first = mdr_fig_find(f, key);
+        if (first != id) {
+            if (mdr_fig_at(f, id)->rule >= 0) {
+                fail_msg("two figures are called %s", key);
+            }
+            CHECK_NEAR(mdr_fig_value(f, id), mdr_fig_value(f, first), 0, "D: one field, one value");
+        }
+    }
+}
+
 static bool warned(const mdr_plan *p, mdr_warn_id id, int bath, int step)
 {
     for (int i = 0; i < p->n_warns; i++) {
@@ -426,6 +443,9 @@ static void a_thousand_plans(void **state)
         masses_close(p);
         alkali_closes(p);
         figures_are_their_rules(p);
+        if (i < 40) { /* quadratic */
+            keys_are_unique(p);
+        }
         limits_are_noticed(p);
         curve_is_a_curve(p);
         warnings += p->n_warns;

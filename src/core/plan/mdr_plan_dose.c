@@ -166,6 +166,7 @@ static mdr_code by_volume(work *w)
     route_amount(w, "mL/L");
     const mdr_fig_id volume = MDR_FIG(f, MDR_QTY_PRODUCT_VOLUME, w->at, MDR_RULE_VOLUME_PER_L,
                                       w->item->amount, w->bath->liquor_l, w->share);
+    w->item->volume_l = volume;
     settle_masses(
         w, MDR_FIG(f, MDR_QTY_MASS, w->at, MDR_RULE_VOLUME_MASS, volume, w->stuff->density), false);
     return MDR_OK;
@@ -268,10 +269,11 @@ static void consequences(work *w, mdr_fig_id *tank_water)
     mdr_plan_item *item = w->item;
     item->material = w->stuff->material;
     item->asked = w->asked;
-    item->volume_l = MDR_FIG_NONE;
     if (w->stuff->density != MDR_FIG_NONE && mdr_form_is_liquid((mdr_form)item->material->form)) {
-        item->volume_l = MDR_FIG(f, MDR_QTY_PRODUCT_VOLUME, w->at, MDR_RULE_PRODUCT_VOLUME,
-                                 item->mass_kg, w->stuff->density);
+        if (item->volume_l == MDR_FIG_NONE) { /* else it was asked for by volume */
+            item->volume_l = MDR_FIG(f, MDR_QTY_PRODUCT_VOLUME, w->at, MDR_RULE_PRODUCT_VOLUME,
+                                     item->mass_kg, w->stuff->density);
+        }
         *tank_water = MDR_FIG(f, MDR_QTY_ITEM_WATER, w->at, MDR_RULE_DILUTE, item->volume_l,
                               w->p->i.dilution);
     } else {
@@ -306,12 +308,12 @@ static void tank(mdr_planner *p, mdr_plan_step *step, mdr_where at, const mdr_fi
 {
     mdr_figs *f = p->f;
     const int n = step->n_items;
-    const mdr_fig_id water = mdr_fig_rule(f, MDR_QTY_TANK_WATER, at, MDR_RULE_SUM, waters, n);
+    const mdr_fig_id water = mdr_fig_rule(f, MDR_QTY_DISSOLVING, at, MDR_RULE_SUM, waters, n);
     const mdr_fig_id products = mdr_fig_rule(f, MDR_QTY_ADDED, at, MDR_RULE_SUM, volumes, n);
     const mdr_fig_id made = MDR_FIG(f, MDR_QTY_TANK_VOLUME, at, MDR_RULE_SUM, water, products);
     const bool fresh = p->in->machine->tank_water == MDR_TANK_FRESH;
-    step->tank_water_l =
-        fresh ? water : mdr_fig_rule(f, MDR_QTY_TANK_WATER, at, MDR_RULE_NOTHING, NULL, 0);
+    step->tank_water_l = fresh ? MDR_FIG(f, MDR_QTY_TANK_WATER, at, MDR_RULE_SAME, water)
+                               : mdr_fig_rule(f, MDR_QTY_TANK_WATER, at, MDR_RULE_NOTHING, NULL, 0);
     step->volume_l = fresh ? made : products;
     step->tank_loads = MDR_FIG(f, MDR_QTY_TANK_LOADS, at, MDR_RULE_TANK_LOADS, made, p->i.tank_l);
     step->least_minutes = MDR_FIG(f, MDR_QTY_DOSE_LEAST, at, MDR_RULE_DOSE_LEAST, made,
@@ -324,6 +326,7 @@ static mdr_code one_item(work *w, const mdr_recipe_dye *dye, mdr_plan_step *step
     mdr_planner *p = w->p;
     const char *id = dye != NULL ? dye->dye->material_id : w->asked->material_id;
     w->item = &step->items[w->at.item - 1];
+    w->item->volume_l = MDR_FIG_NONE;
     w->stuff = mdr_plan_stuff_of(p, id);
     if (w->stuff == NULL) {
         return place_error(w,
