@@ -9,14 +9,14 @@ import { join } from "node:path";
 const program = process.env.MADDER ?? new URL("../../build/release/madder", import.meta.url).pathname;
 
 /** Serves a fresh demo mill until the test `t` is over. */
-export async function serve(t, mill = undefined) {
+export async function serve(t, mill = undefined, port = 0) {
   const dir = mkdtempSync(join(tmpdir(), "madder-http-"));
   const file = mill ?? join(dir, "demo.mill");
   if (!mill) {
     const made = spawnSync(program, ["new", file, "--demo"], { encoding: "utf8" });
     if (made.status !== 0) throw new Error(made.stderr);
   }
-  const child = spawn(program, ["serve", "--mill", file, "--port", "0"], { stdio: ["ignore", "pipe", "inherit"] });
+  const child = spawn(program, ["serve", "--mill", file, "--port", String(port)], { stdio: ["ignore", "pipe", "inherit"] });
   const base = await new Promise((resolve, reject) => {
     let text = "";
     child.stdout.on("data", (d) => {

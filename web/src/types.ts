@@ -75,7 +75,7 @@ export interface RouteItem {
   dye_table?: string;
 }
 export interface RouteStep {
-  kind: StepKind;
+  do: StepKind;
   note?: string;
   temp_c?: number;
   rate_c_per_min?: number;

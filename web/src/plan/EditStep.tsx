@@ -46,7 +46,7 @@ export function EditStep({ step, number, count, bath, editor, plan }: Props): JS
   const origin = originOf(asked);
   const before = origin === null ? undefined : storedStep(editor, origin);
   const name = `${bath.number}.${number}`;
-  const fields = ASKED[asked.kind] ?? [];
+  const fields = ASKED[asked.do] ?? [];
   return (
     <li class="step edit" id={`step-${bath.number}-${number}`} tabIndex={-1}>
       <span class="step-no">{number}</span>

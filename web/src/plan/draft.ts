@@ -70,10 +70,10 @@ export function removeStep(route: RouteDoc, at: readonly [number, number, number
 }
 
 const FRESH: Partial<Record<StepKind, RouteStep>> = {
-  heat: { kind: "heat", temp_c: 60, rate_c_per_min: 2 },
-  cool: { kind: "cool", temp_c: 40, rate_c_per_min: 2 },
-  hold: { kind: "hold", minutes: 10 },
-  rinse: { kind: "rinse", minutes: 10, temp_c: 40 },
+  heat: { do: "heat", temp_c: 60, rate_c_per_min: 2 },
+  cool: { do: "cool", temp_c: 40, rate_c_per_min: 2 },
+  hold: { do: "hold", minutes: 10 },
+  rinse: { do: "rinse", minutes: 10, temp_c: 40 },
 };
 export type AddableKind = "heat" | "cool" | "hold" | "rinse";
 export const ADDABLE: AddableKind[] = ["hold", "heat", "cool", "rinse"];
@@ -84,7 +84,7 @@ export function addStep(route: RouteDoc, stage: number, bath: number, kind: Adda
     const fresh = FRESH[kind];
     if (!fresh) return steps;
     let end = steps.length;
-    while (end > 0 && (steps[end - 1]?.kind === "drain" || steps[end - 1]?.kind === "unload")) end -= 1;
+    while (end > 0 && (steps[end - 1]?.do === "drain" || steps[end - 1]?.do === "unload")) end -= 1;
     return [...steps.slice(0, end), tagged(fresh, null), ...steps.slice(end)];
   });
 }

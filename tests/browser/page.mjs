@@ -1,0 +1,33 @@
+// A Chromium page on a served demo mill.
+import { chromium } from "playwright-core";
+import { serve } from "../http/server.mjs";
+
+const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+  "--disable-background-networking", "--disable-component-update", "--disable-sync"];
+
+export const LOT = "L26-0107";
+
+/** {s: server, open(hash, size) -> page}; page.faults gathers what the console complains of. */
+export async function desk(t) {
+  const s = await serve(t);
+  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: FLAGS });
+  t.after(() => browser.close());
+  const open = async (hash, [width, height] = [1280, 800]) => {
+    const context = await browser.newContext({ viewport: { width, height }, reducedMotion: "reduce", locale: "en-GB" });
+    const page = await context.newPage();
+    page.faults = [];
+    page.on("pageerror", (e) => page.faults.push(e.message));
+    page.on("console", (m) => m.type() === "error" && page.faults.push(m.text()));
+    await page.goto(`${s.base}/${hash}`);
+    await page.waitForSelector("h1");
+    return page;
+  };
+  return { s, open };
+}
+
+/** The plan page, drawn. */
+export async function plan_page(open, lot = LOT, size = undefined) {
+  const page = await open(`#/lots/${lot}`, size);
+  await page.waitForSelector(".plot-svg");
+  return page;
+}
