@@ -81,7 +81,8 @@ static int dose_of(const mdr_plan_bath *bath, int from, int substance)
             }
         }
     }
-    fail_msg("bath %d doses no %s after step %d", bath->number, mdr_substance_id((mdr_substance)substance), from);
+    fail_msg("bath %d doses no %s after step %d", bath->number,
+             mdr_substance_id((mdr_substance)substance), from);
     return -1;
 }
 
@@ -99,14 +100,15 @@ static const mdr_plan_bath *bath_with(const desk *d, int substance)
     return NULL;
 }
 
-#define PRACTICE "P: common practice of the trade for a white-to-medium cotton knit lot"
+#define PRACTICE        "P: common practice of the trade for a white-to-medium cotton knit lot"
 #define NEAR(got, want) CHECK_NEAR(got, want, 0.5, PRACTICE)
 
 static void scour_and_bleach(void **state)
 {
     (void)state;
     desk d = open_lot("L26-0107");
-    assert_true(val(&d, d.plan->load_kg) > 900 && val(&d, d.plan->load_kg) < 1100); /* about a tonne */
+    assert_true(val(&d, d.plan->load_kg) > 900 &&
+                val(&d, d.plan->load_kg) < 1100); /* about a tonne */
     const mdr_plan_bath *bath = bath_with(&d, MDR_SUB_NAOH);
     const int fill = next_of(bath, 0, MDR_STEP_FILL);
     NEAR(val(&d, bath->steps[fill].temp_end_c), 40);
@@ -133,14 +135,16 @@ static bool has_check(const mdr_plan_bath *bath, mdr_check_kind kind, double hig
 {
     for (int i = 0; i < bath->n_steps; i++) {
         const mdr_route_check *c = &bath->steps[i].asked->check;
-        if (bath->steps[i].asked->kind == MDR_STEP_CHECK && c->kind == kind && c->has_high && c->high <= high) {
+        if (bath->steps[i].asked->kind == MDR_STEP_CHECK && c->kind == kind && c->has_high &&
+            c->high <= high) {
             return true;
         }
     }
     return false;
 }
 
-static void run_follows(const desk *d, const mdr_plan_bath *bath, int dose, double dosed_min, double run_min)
+static void run_follows(const desk *d, const mdr_plan_bath *bath, int dose, double dosed_min,
+                        double run_min)
 {
     NEAR(val(d, bath->steps[dose].minutes), dosed_min);
     assert_int_equal(bath->steps[dose + 1].asked->kind, MDR_STEP_HOLD);
@@ -163,7 +167,8 @@ static void dyeing(void **state)
     run_follows(&d, bath, first, 15, 15);
     const int second = dose_of(bath, first + 1, MDR_SUB_NA2CO3);
     run_follows(&d, bath, second, 20, 20);
-    CHECK_NEAR(bath->steps[first].asked->share_pct + bath->steps[second].asked->share_pct, 100, 1e-9, "D: two parts of one amount");
+    CHECK_NEAR(bath->steps[first].asked->share_pct + bath->steps[second].asked->share_pct, 100,
+               1e-9, "D: two parts of one amount");
     close_lot(&d);
 }
 
@@ -175,7 +180,8 @@ static void check_finds_what_is_documented(void **state)
     mdr_err_list found = mdr_err_list_make(arena, 200);
     assert_int_equal(mdr_app_open(path, false, &app, NULL), MDR_OK);
     assert_int_equal(mdr_app_check(app, &found, NULL), MDR_OK);
-    static const char *const ODD[] = {"RV-3", "L26-0104", "L26-0119", "L26-0120", "L26-0117", "L26-0118"}; /* docs/demo.md */
+    static const char *const ODD[] = {"RV-3",     "L26-0104", "L26-0119",
+                                      "L26-0120", "L26-0117", "L26-0118"}; /* docs/demo.md */
     for (size_t i = 0; i < N_OF(ODD); i++) {
         int seen = 0;
         for (int k = 0; k < found.count; k++) {
@@ -191,7 +197,8 @@ static void check_finds_what_is_documented(void **state)
             known = known || strstr(found.items[k].place, ODD[i]) != NULL;
         }
         if (!known) {
-            fail_msg("check finds more than is documented: %s: %s", found.items[k].place, found.items[k].msg);
+            fail_msg("check finds more than is documented: %s: %s", found.items[k].place,
+                     found.items[k].msg);
         }
     }
     mdr_app_close(app);

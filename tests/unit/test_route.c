@@ -10,9 +10,9 @@
 enum { ARENA = 8 << 20, TEXT = 1 << 17 };
 
 /* A route whose only bath holds these steps. */
-#define ROUTE(steps)                                                                            \
-    "{\"format\":\"madder-route-1\",\"route_id\":\"R\",\"name\":\"N\",\"purpose\":\"\","         \
-    "\"version\":1,\"dye_class\":\"none\",\"invented\":true,\"stages\":[{\"kind\":\"dyeing\","  \
+#define ROUTE(steps)                                                                           \
+    "{\"format\":\"madder-route-1\",\"route_id\":\"R\",\"name\":\"N\",\"purpose\":\"\","       \
+    "\"version\":1,\"dye_class\":\"none\",\"invented\":true,\"stages\":[{\"kind\":\"dyeing\"," \
     "\"name\":\"S\",\"baths\":[{\"name\":\"B\",\"steps\":[" steps "]}]}],\"passes\":[]}"
 #define FILL  "{\"do\":\"fill\",\"temp_c\":40}"
 #define DRAIN "{\"do\":\"drain\"}"
@@ -29,34 +29,50 @@ static const struct {
     {"a key twice", "{\"format\":\"madder-route-1\",\"format\":\"x\"}", MDR_E_PARSE, NULL},
     {"another document", "{\"format\":\"x\"}", MDR_E_PARSE, NULL},
     {"unknown word", ROUTE(FILL ",{\"do\":\"dance\"}," DRAIN), MDR_E_PARSE, AT("1") ".do"},
-    {"unknown key", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":5,\"minuts\":5}," DRAIN), MDR_E_PARSE, AT("1") ".minuts"},
+    {"unknown key", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":5,\"minuts\":5}," DRAIN), MDR_E_PARSE,
+     AT("1") ".minuts"},
     {"missing key", ROUTE(FILL ",{\"do\":\"hold\"}," DRAIN), MDR_E_PARSE, AT("1") ".minutes"},
-    {"text for a number", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":\"5\"}," DRAIN), MDR_E_PARSE, AT("1") ".minutes"},
-    {"zero time", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":0}," DRAIN), MDR_E_RANGE, AT("1") ".minutes"},
-    {"negative time", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":-5}," DRAIN), MDR_E_RANGE, AT("1") ".minutes"},
-    {"too hot", ROUTE(FILL ",{\"do\":\"heat\",\"temp_c\":400}," DRAIN), MDR_E_RANGE, AT("1") ".temp_c"},
-    {"hold nobody reaches", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":5,\"temp_c\":60}," DRAIN), MDR_E_RANGE, AT("1") ".temp_c"},
-    {"after the drain", ROUTE(FILL "," DRAIN ",{\"do\":\"hold\",\"minutes\":5}"), MDR_E_RANGE, AT("2") ".do"},
-    {"fill not first", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":5}," FILL "," DRAIN), MDR_E_RANGE, AT("2") ".do"},
+    {"text for a number", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":\"5\"}," DRAIN), MDR_E_PARSE,
+     AT("1") ".minutes"},
+    {"zero time", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":0}," DRAIN), MDR_E_RANGE,
+     AT("1") ".minutes"},
+    {"negative time", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":-5}," DRAIN), MDR_E_RANGE,
+     AT("1") ".minutes"},
+    {"too hot", ROUTE(FILL ",{\"do\":\"heat\",\"temp_c\":400}," DRAIN), MDR_E_RANGE,
+     AT("1") ".temp_c"},
+    {"hold nobody reaches", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":5,\"temp_c\":60}," DRAIN),
+     MDR_E_RANGE, AT("1") ".temp_c"},
+    {"after the drain", ROUTE(FILL "," DRAIN ",{\"do\":\"hold\",\"minutes\":5}"), MDR_E_RANGE,
+     AT("2") ".do"},
+    {"fill not first", ROUTE(FILL ",{\"do\":\"hold\",\"minutes\":5}," FILL "," DRAIN), MDR_E_RANGE,
+     AT("2") ".do"},
     {"check that cannot pass",
-     ROUTE(FILL ",{\"do\":\"check\",\"minutes\":3,\"check\":{\"kind\":\"ph\",\"low\":7,\"high\":6,\"method\":\"m\",\"on_fail\":\"stop\",\"remedy\":\"r\"}}," DRAIN),
+     ROUTE(FILL ",{\"do\":\"check\",\"minutes\":3,\"check\":{\"kind\":\"ph\",\"low\":7,\"high\":6,"
+                "\"method\":\"m\",\"on_fail\":\"stop\",\"remedy\":\"r\"}}," DRAIN),
      MDR_E_RANGE, AT("1") ".check.low"},
     {"check outside what can be",
-     ROUTE(FILL ",{\"do\":\"check\",\"minutes\":3,\"check\":{\"kind\":\"ph\",\"low\":15,\"method\":\"m\",\"on_fail\":\"stop\",\"remedy\":\"r\"}}," DRAIN),
+     ROUTE(FILL ",{\"do\":\"check\",\"minutes\":3,\"check\":{\"kind\":\"ph\",\"low\":15,\"method\":"
+                "\"m\",\"on_fail\":\"stop\",\"remedy\":\"r\"}}," DRAIN),
      MDR_E_RANGE, AT("1") ".check.low"},
     {"shares above all of it",
-     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"share_pct\":60,\"items\":[{\"material_id\":\"A\",\"basis\":\"g_per_l\",\"amount\":1}]},"
-                "{\"do\":\"dose\",\"minutes\":5,\"share_pct\":60,\"items\":[{\"material_id\":\"A\",\"basis\":\"g_per_l\",\"amount\":1}]}," DRAIN),
+     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"share_pct\":60,\"items\":[{\"material_id\":"
+                "\"A\",\"basis\":\"g_per_l\",\"amount\":1}]},"
+                "{\"do\":\"dose\",\"minutes\":5,\"share_pct\":60,\"items\":[{\"material_id\":\"A\","
+                "\"basis\":\"g_per_l\",\"amount\":1}]}," DRAIN),
      MDR_E_RANGE, NULL},
     {"a dose that outlives its bath",
-     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":30,\"with_next\":true,\"items\":[{\"material_id\":\"A\",\"basis\":\"g_per_l\",\"amount\":1}]},"
+     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":30,\"with_next\":true,\"items\":[{\"material_id\":"
+                "\"A\",\"basis\":\"g_per_l\",\"amount\":1}]},"
                 "{\"do\":\"hold\",\"minutes\":5}," DRAIN),
      MDR_E_RANGE, NULL},
     {"amount of nothing",
-     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"items\":[{\"material_id\":\"A\",\"basis\":\"g_per_l\",\"amount\":0}]}," DRAIN),
+     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"items\":[{\"material_id\":\"A\",\"basis\":\"g_"
+                "per_l\",\"amount\":0}]}," DRAIN),
      MDR_E_RANGE, AT("1") ".items[0].amount"},
     {"a curve that is none",
-     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"curve\":{\"kind\":\"progressive\",\"exponent\":0.5},\"items\":[{\"material_id\":\"A\",\"basis\":\"g_per_l\",\"amount\":1}]}," DRAIN),
+     ROUTE(FILL
+           ",{\"do\":\"dose\",\"minutes\":5,\"curve\":{\"kind\":\"progressive\",\"exponent\":0.5},"
+           "\"items\":[{\"material_id\":\"A\",\"basis\":\"g_per_l\",\"amount\":1}]}," DRAIN),
      MDR_E_RANGE, AT("1") ".curve.exponent"},
 };
 
@@ -68,7 +84,8 @@ static void reading(void **state)
         mdr_err_list found = mdr_err_list_make(arena, 50);
         const mdr_route *route = NULL;
         mdr_err err = {0};
-        const mdr_code rc = mdr_wire_route_read(ROWS[i].text, strlen(ROWS[i].text), arena, &found, &route, &err);
+        const mdr_code rc =
+            mdr_wire_route_read(ROWS[i].text, strlen(ROWS[i].text), arena, &found, &route, &err);
         if (rc != ROWS[i].code) {
             fail_msg("%s: got %s (%s: %s)", ROWS[i].what, mdr_code_id(rc), err.place, err.msg);
         }
@@ -87,11 +104,13 @@ static void reading(void **state)
 static void all_faults(void **state)
 {
     (void)state;
-    static const char TEXT3[] = ROUTE("{\"do\":\"fill\",\"temp_c\":\"hot\"},{\"do\":\"hold\"},{\"do\":\"dance\"}");
+    static const char TEXT3[] =
+        ROUTE("{\"do\":\"fill\",\"temp_c\":\"hot\"},{\"do\":\"hold\"},{\"do\":\"dance\"}");
     mdr_arena *arena = mdr_arena_new(ARENA);
     mdr_err_list found = mdr_err_list_make(arena, 50);
     const mdr_route *route = NULL;
-    assert_int_not_equal(mdr_wire_route_read(TEXT3, strlen(TEXT3), arena, &found, &route, NULL), MDR_OK);
+    assert_int_not_equal(mdr_wire_route_read(TEXT3, strlen(TEXT3), arena, &found, &route, NULL),
+                         MDR_OK);
     assert_int_equal(found.count, 3);
     mdr_arena_free(arena);
 }
@@ -171,10 +190,13 @@ static void demo_routes(void **state)
 
 /* -- stages taken from others -- */
 
-static mdr_route taking(const char *id, mdr_route_stage *stage, const char *from, const char *from_stage)
+static mdr_route taking(const char *id, mdr_route_stage *stage, const char *from,
+                        const char *from_stage)
 {
-    *stage = (mdr_route_stage){.kind = MDR_STAGE_DYEING, .name = "S", .from_route = from, .from_stage = from_stage};
-    return (mdr_route){.route_id = id, .name = id, .purpose = "", .version = 1, .stages = stage, .n_stages = 1};
+    *stage = (mdr_route_stage){
+        .kind = MDR_STAGE_DYEING, .name = "S", .from_route = from, .from_stage = from_stage};
+    return (mdr_route){
+        .route_id = id, .name = id, .purpose = "", .version = 1, .stages = stage, .n_stages = 1};
 }
 
 static void circles(void **state)
@@ -196,7 +218,8 @@ static void circles(void **state)
     assert_int_equal(mdr_route_resolve(&lost, look_up, &s, arena, &whole, &err), MDR_E_NOTFOUND);
     assert_string_equal(err.place, "stages[0].from_route");
     const mdr_route stage_lost = taking("A", &sa, "B", "T");
-    assert_int_equal(mdr_route_resolve(&stage_lost, look_up, &s, arena, &whole, &err), MDR_E_NOTFOUND);
+    assert_int_equal(mdr_route_resolve(&stage_lost, look_up, &s, arena, &whole, &err),
+                     MDR_E_NOTFOUND);
     assert_string_equal(err.place, "stages[0].from_stage");
     assert_null(whole);
     mdr_arena_free(arena);
