@@ -10,6 +10,7 @@
 static const mdr_style KICKER = {.size_pt = 9.0, .weight = 600, .ink = 0.25, .lines = 1};
 static const mdr_style LABEL = {.size_pt = 7.5, .weight = 400, .ink = 0.25, .lines = 1};
 static const mdr_style VALUE = {.size_pt = 11.5, .weight = 600, .lines = 2};
+static const mdr_style RUN_ON = {.size_pt = 11.5, .weight = 600, .lines = 5}; /* 80 characters */
 static const mdr_style BIG = {.size_pt = 23.0, .weight = 600, .lines = 1};
 static const mdr_style PARTY = {.size_pt = 15.0, .weight = 500, .lines = 1};
 static const mdr_style UNDER_QR = {.size_pt = 9.0, .weight = 600, .align = MDR_CENTRE, .lines = 1};
@@ -135,9 +136,11 @@ static double shade_row(mdr_doc *doc, const mdr_row *row, double y)
     const char *route =
         mdr_doc_say(doc, "%s, version %d%s", plan->route->name, plan->route->version,
                     plan->route->invented ? " (invented)" : "");
-    (void)put_fact(doc, &(fact){"Machine", machine, 0.70, 0.30}, &VALUE, y + 6.0);
-    (void)put_fact(doc, &(fact){"Route", route, 0.70, 0.30}, &VALUE, y + 38.0);
-    return SWATCH_H + 16.0;
+    /* one under the other by what they really take */
+    double below = 6.0 + put_fact(doc, &(fact){"Machine", machine, 0.70, 0.30}, &RUN_ON, y + 6.0);
+    below += 4.0;
+    below += put_fact(doc, &(fact){"Route", route, 0.70, 0.30}, &RUN_ON, y + below);
+    return larger(SWATCH_H + 16.0, below + 6.0);
 }
 
 static double article_row(mdr_doc *doc, const mdr_row *row, double y)

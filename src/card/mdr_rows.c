@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+static const double BREAK_ROOM = 0.3; /* of a page; more room than that is used, not left */
+
 typedef struct place {
     const mdr_row *row;
     int page;
@@ -93,8 +95,10 @@ static void put_group(layout *at, int begin, int end)
     const bool fresh = at->y <= mdr_page_top(at->doc, at->page);
     const bool wanted = rows[begin].begin == MDR_BEGIN_PAGE ||
                         (rows[begin].begin == MDR_BEGIN_AFTER_FIRST_PAGE && at->page == 1);
-    const bool better_next =
-        at->y + need > bottom && mdr_page_top(at->doc, at->page + 1) + need <= bottom;
+    /* A bath in one piece reads best, but not at the price of half an empty page. */
+    const double top_next = mdr_page_top(at->doc, at->page + 1);
+    const bool much_left = bottom - at->y > BREAK_ROOM * (bottom - top_next);
+    const bool better_next = at->y + need > bottom && top_next + need <= bottom && !much_left;
     if (!fresh && (wanted || better_next)) {
         next_page(at);
     }

@@ -27,8 +27,14 @@ static double warning_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_warn *warn = row->what;
     const mdr_severity severity = mdr_warn_severity(warn->id);
     const double x = doc->margin, w = mdr_part_width(doc);
-    char text[SAY_MAX];
-    (void)mdr_say_warn(warn, text, sizeof text);
+    char said[SAY_MAX];
+    (void)mdr_say_warn(warn, said, sizeof said);
+    const char *text = said;
+    if (warn->at.bath > 0 && warn->at.step > 0) {
+        text = mdr_doc_say(doc, "%d.%d  %s", warn->at.bath, warn->at.step, said);
+    } else if (warn->at.bath > 0) {
+        text = mdr_doc_say(doc, "Bath %d  %s", warn->at.bath, said);
+    }
     mdr_ink_severity(doc, severity, x, y + 1.0, 11.0);
     (void)mdr_text_base(doc, &WORD, x + 17.0, y + 10.0, 52.0, WORDS[severity]);
     const double below = mdr_text_base(doc, &SENTENCE, x + 72.0, y + 10.0, w - 72.0, text);

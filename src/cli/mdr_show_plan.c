@@ -71,7 +71,7 @@ static void put_use(const mdr_plan *plan)
     cell("Steam", a, 30);
     (void)snprintf(a, sizeof a, "%s kg", mdr_text_number(value(plan, plan->chemicals_kg), 1, n));
     cell("Products", a, 32);
-    (void)snprintf(a, sizeof a, "%.2f %s, %.3f a kg", value(plan, plan->cost_minor) / 100,
+    (void)snprintf(a, sizeof a, "%.2f %s, %.2f/kg", value(plan, plan->cost_minor) / 100,
                    plan->site->currency, value(plan, plan->cost_minor_per_kg) / 100);
     cell("Cost", a, 32);
     (void)putchar('\n');
