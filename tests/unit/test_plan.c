@@ -199,6 +199,24 @@ static void heating(void **state)
     mdr_arena_free(b.arena);
 }
 
+/* Drained and unloaded in one bath. */
+static void drain_then_unload(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, true);
+    const mdr_route_step unload = {.kind = MDR_STEP_UNLOAD, .note = ""};
+    const mdr_route_step steps[] = {kit_fill(40), kit_drain(), unload};
+    add(&b, steps, 3);
+    PLAN(b);
+    const mdr_plan_bath *bath = &b.plan->baths[0];
+    CHECK_NEAR(val(&b, bath->drained_l), 5500, 1e-9, "D: 8000 less 2.5 L/kg of 1000 kg");
+    CHECK_NEAR(val(&b, bath->steps[1].volume_l), 5500, 1e-9, "D: shown at the drain");
+    CHECK_NEAR(val(&b, bath->steps[2].minutes), 15, 1e-9, "D: the machine's unloading time");
+    assert_null(warned(&b, MDR_WARN_NOT_DRAINED));
+    mdr_arena_free(b.arena);
+}
+
 /* A ramp that the exchanger cannot make is planned as it will be, and said. */
 static void slow_ramp(void **state)
 {
@@ -365,12 +383,18 @@ static void sentences(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_tonne_medium), cmocka_unit_test(rope),
-        cmocka_unit_test(three_rinses),     cmocka_unit_test(neutralising),
-        cmocka_unit_test(heating),          cmocka_unit_test(slow_ramp),
-        cmocka_unit_test(beside),           cmocka_unit_test(dangerous_mixtures),
-        cmocka_unit_test(ratio_raised),     cmocka_unit_test(refusals),
-        cmocka_unit_test(memory_runs_out),  cmocka_unit_test(sentences)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(one_tonne_medium),
+                                       cmocka_unit_test(rope),
+                                       cmocka_unit_test(three_rinses),
+                                       cmocka_unit_test(neutralising),
+                                       cmocka_unit_test(heating),
+                                       cmocka_unit_test(slow_ramp),
+                                       cmocka_unit_test(drain_then_unload),
+                                       cmocka_unit_test(beside),
+                                       cmocka_unit_test(dangerous_mixtures),
+                                       cmocka_unit_test(ratio_raised),
+                                       cmocka_unit_test(refusals),
+                                       cmocka_unit_test(memory_runs_out),
+                                       cmocka_unit_test(sentences)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

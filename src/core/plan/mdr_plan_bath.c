@@ -120,20 +120,26 @@ static mdr_fig_id sum_volumes(mdr_planner *p, const mdr_plan_bath *bath, mdr_ste
                  : mdr_fig_rule(p->f, qty, at, MDR_RULE_NOTHING, NULL, 0);
 }
 
-static bool is_drained(const mdr_route_bath *bath)
+/* The drain of the bath, or NULL; at most an unload stands after it. */
+static mdr_plan_step *drain_of(mdr_plan_bath *bath)
 {
-    return bath->n_steps > 0 && bath->steps[bath->n_steps - 1].kind == MDR_STEP_DRAIN;
+    for (int i = bath->n_steps - 1; i >= 0; i--) {
+        if (bath->steps[i].asked->kind == MDR_STEP_DRAIN) {
+            return &bath->steps[i];
+        }
+    }
+    return NULL;
 }
 
 /* What goes down the drain, what stays in the fabric for the next bath. */
-static void drain(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
+static void drain(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at)
 {
     mdr_figs *f = p->f;
     bath->retained_l = MDR_FIG(f, MDR_QTY_RETAINED, at, MDR_RULE_RETAINED, p->plan->load_kg,
                                p->i.retained_l_per_kg, bath->final_l);
     bath->drained_l =
         MDR_FIG(f, MDR_QTY_DRAINED, at, MDR_RULE_DRAINED, bath->final_l, bath->retained_l);
-    bath->steps[bath->n_steps - 1].volume_l = bath->drained_l;
+    step->volume_l = bath->drained_l;
     p->alkali_mol = MDR_FIG(f, MDR_QTY_ALKALI, at, MDR_RULE_CARRIED_MOL, p->alkali_mol,
                             bath->retained_l, bath->final_l);
     p->acid_mol = MDR_FIG(f, MDR_QTY_ACID, at, MDR_RULE_CARRIED_MOL, p->acid_mol, bath->retained_l,
@@ -193,12 +199,13 @@ mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath)
                                           bath->carried_l, bath->additions_l);
     bath->final_l = MDR_FIG(f, MDR_QTY_FINAL, at, MDR_RULE_FINAL, bath->carried_l, bath->fill_l,
                             bath->additions_l);
-    if (is_drained(bath->asked)) {
-        drain(p, bath, at);
+    mdr_plan_step *drained = drain_of(bath);
+    if (drained != NULL) {
+        drain(p, bath, drained, at);
     } else {
         p->carried_l = bath->final_l;
     }
-    p->undrained = !is_drained(bath->asked);
+    p->undrained = drained == NULL;
     close_masses(p, bath);
     return MDR_OK;
 }
