@@ -65,7 +65,44 @@ mdr_code mdr_app_lot_save(mdr_app *app, const char *lot_id, mdr_blob what_if, md
 mdr_code mdr_app_route_save(mdr_app *app, const char *route_id, mdr_blob doc, mdr_arena *arena,
                             mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 
-/* -- lists, as JSON -- */
+/* -- lists: as lines for a terminal, and as JSON made from the same lines -- */
+
+/* One lot with what people call its parts. */
+typedef struct mdr_app_lot {
+    const char *lot_id, *order_id, *customer;
+    const char *article_id, *article, *construction;
+    const char *shade_id, *shade;
+    char swatch[8];
+    const char *machine_id, *machine, *route_id, *route;
+    double load_kg; /* weighed, else the rolls added up */
+    int n_rolls;
+    const char *stage, *stage_words;
+    int64_t due_utc_ms;
+    int revision;
+} mdr_app_lot;
+mdr_code mdr_app_lots(mdr_app *app, mdr_arena *arena, mdr_app_lot **out, int *n_out,
+                      mdr_err *err) MDR_MUST_CHECK;
+
+typedef struct mdr_app_order {
+    const mdr_order *order;
+    const char *article, *shade;
+    char swatch[8];
+    double grey_kg;
+} mdr_app_order;
+mdr_code mdr_app_orders(mdr_app *app, mdr_arena *arena, mdr_app_order **out, int *n_out,
+                        mdr_err *err) MDR_MUST_CHECK;
+
+/* Points into the records of the app. */
+mdr_code mdr_app_machines(mdr_app *app, const mdr_machine **out, int *n_out,
+                          mdr_err *err) MDR_MUST_CHECK;
+
+typedef struct mdr_app_route_line {
+    const char *route_id, *name, *dye_class, *purpose;
+    int version, lots;
+} mdr_app_route_line;
+mdr_code mdr_app_routes(mdr_app *app, mdr_arena *arena, mdr_app_route_line **out, int *n_out,
+                        mdr_err *err) MDR_MUST_CHECK;
+
 mdr_code mdr_app_mill_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
                            mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_lots_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,

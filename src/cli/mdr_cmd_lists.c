@@ -1,100 +1,186 @@
 /* lots, orders, machines, routes: lists, one line a record. */
 #include <stdio.h>
-#include <stdlib.h>
 
 #include "cli/mdr_cmd.h"
-#include "cli/mdr_jread.h"
 #include "cli/mdr_term.h"
 
 typedef struct column {
-    const char *head, *key;
+    const char *head;
     int width; /* negative: right-aligned, a number */
 } column;
 
-typedef mdr_code list_fn(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err);
+/* A table under way: cells are put from left to right. */
+typedef struct table {
+    const column *columns;
+    int next;
+} table;
 
-static void put_head(const mdr_term *t, const column *cols)
+static table begin(const column *columns)
 {
-    for (const column *k = cols; k->head != NULL; k++) {
+    const mdr_term term = mdr_term_look();
+    for (const column *k = columns; k->head != NULL; k++) {
         char text[40];
         /* printf pads to the left for a positive width, a column to the right */
         (void)snprintf(text, sizeof text, "%*s ", -k->width, k->head);
-        mdr_term_put(t, MDR_TINT_STRONG, text);
+        mdr_term_put(&term, MDR_TINT_STRONG, text);
     }
     (void)putchar('\n');
+    return (table){.columns = columns};
 }
 
-static int list(mdr_cli *c, list_fn *make, const column *cols)
+static void put_text(table *t, const char *text)
 {
-    const int opened = mdr_cli_open(c, false);
-    if (opened != MDR_EXIT_DONE) {
-        return opened;
+    mdr_text_pad(text, t->columns[t->next++].width);
+    if (t->columns[t->next].head != NULL) {
+        (void)putchar(' ');
+        return;
     }
-    mdr_blob json = {0};
-    if (make(c->app, c->arena, &json, &c->err) != MDR_OK) {
-        return mdr_cli_fail(c);
-    }
-    if (c->json) {
-        return mdr_cli_put_json(c, json);
-    }
-    const mdr_term term = mdr_term_look();
-    int n = 0;
-    put_head(&term, cols);
-    for (const char *e = mdr_jread_first(json.bytes); e != NULL; e = mdr_jread_next(e)) {
-        n++;
-        for (const column *k = cols; k->head != NULL; k++) {
-            char number[32];
-            const char *text = mdr_jread_shown(mdr_jread_member(e, k->key), c->arena);
-            if (text != NULL && k->width < 0 && text[0] != '\0') {
-                text = mdr_text_number(strtod(text, NULL), 1, number);
-            }
-            mdr_text_pad(text != NULL ? text : "", k->width);
-            (void)putchar(' ');
-        }
-        (void)putchar('\n');
-    }
+    (void)putchar('\n');
+    t->next = 0;
+}
+
+static void put_number(table *t, double value)
+{
+    char text[32];
+    put_text(t, mdr_text_number(value, 1, text));
+}
+
+static int end(int n)
+{
     if (n == 0) {
         (void)puts("(none)");
     }
     return MDR_EXIT_DONE;
 }
 
+/* Opens the mill and answers --json; *done: nothing is left to print. */
+typedef mdr_code json_fn(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err);
+
+static int open_for(mdr_cli *c, json_fn *json, bool *done)
+{
+    *done = true;
+    const int opened = mdr_cli_open(c, false);
+    if (opened != MDR_EXIT_DONE) {
+        return opened;
+    }
+    if (!c->json) {
+        *done = false;
+        return MDR_EXIT_DONE;
+    }
+    mdr_blob out = {0};
+    return json(c->app, c->arena, &out, &c->err) == MDR_OK ? mdr_cli_put_json(c, out)
+                                                           : mdr_cli_fail(c);
+}
+
 int mdr_cmd_lots(mdr_cli *c)
 {
-    static const column COLS[] = {
-        {"lot", "lot_id", 10},  {"due", "due", 10},           {"stage", "stage_words", 15},
-        {"kg", "load_kg", -7},  {"machine", "machine_id", 8}, {"route", "route_id", 12},
-        {"shade", "shade", 14}, {"article", "article", 13},   {NULL, NULL, 0}};
-    return list(c, mdr_app_lots_json, COLS);
+    static const column COLS[] = {{"lot", 10},   {"due", 10},     {"stage", 16},
+                                  {"kg", -7},    {"machine", 8},  {"route", 13},
+                                  {"shade", 13}, {"article", 14}, {NULL, 0}};
+    bool done = true;
+    mdr_app_lot *lots = NULL;
+    int n = 0;
+    const int opened = open_for(c, mdr_app_lots_json, &done);
+    if (done) {
+        return opened;
+    }
+    if (mdr_app_lots(c->app, c->arena, &lots, &n, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    table t = begin(COLS);
+    for (int i = 0; i < n; i++) {
+        char day[16];
+        put_text(&t, lots[i].lot_id);
+        put_text(&t, mdr_text_day(lots[i].due_utc_ms, day));
+        put_text(&t, lots[i].stage_words);
+        put_number(&t, lots[i].load_kg);
+        put_text(&t, lots[i].machine_id);
+        put_text(&t, lots[i].route_id);
+        put_text(&t, lots[i].shade);
+        put_text(&t, lots[i].article);
+    }
+    return end(n);
 }
 
 int mdr_cmd_orders(mdr_cli *c)
 {
-    static const column COLS[] = {{"order", "order_id", 10},      {"due", "due", 10},
-                                  {"finished", "ordered_kg", -8}, {"grey kg", "grey_kg", -8},
-                                  {"shade", "shade", 16},         {"article", "article", 18},
-                                  {"customer", "customer", 18},   {NULL, NULL, 0}};
-    return list(c, mdr_app_orders_json, COLS);
+    static const column COLS[] = {{"order", 10}, {"due", 10},     {"finished", -8}, {"grey kg", -8},
+                                  {"shade", 14}, {"article", 20}, {"customer", 20}, {NULL, 0}};
+    bool done = true;
+    mdr_app_order *orders = NULL;
+    int n = 0;
+    const int opened = open_for(c, mdr_app_orders_json, &done);
+    if (done) {
+        return opened;
+    }
+    if (mdr_app_orders(c->app, c->arena, &orders, &n, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    table t = begin(COLS);
+    for (int i = 0; i < n; i++) {
+        char day[16];
+        put_text(&t, orders[i].order->order_id);
+        put_text(&t, mdr_text_day(orders[i].order->due_utc_ms, day));
+        put_number(&t, orders[i].order->ordered_kg);
+        put_number(&t, orders[i].grey_kg);
+        put_text(&t, orders[i].shade);
+        put_text(&t, orders[i].article);
+        put_text(&t, orders[i].order->customer);
+    }
+    return end(n);
 }
 
 int mdr_cmd_machines(mdr_cli *c)
 {
-    static const column COLS[] = {{"machine", "machine_id", 9},
-                                  {"name", "name", 24},
-                                  {"kind", "kind_words", 14},
-                                  {"tubes", "tubes", -5},
-                                  {"from kg", "load_min_kg", -8},
-                                  {"to kg", "load_max_kg", -8},
-                                  {"L/kg", "ratio_min_l_per_kg", -6},
-                                  {"degC", "temp_max_c", -6},
-                                  {NULL, NULL, 0}};
-    return list(c, mdr_app_machines_json, COLS);
+    static const column COLS[] = {{"machine", 9}, {"name", 26},    {"kind", 14},
+                                  {"tubes", -5},  {"from kg", -8}, {"to kg", -8},
+                                  {"L/kg", -6},   {"deg C", -6},   {NULL, 0}};
+    bool done = true;
+    const mdr_machine *machines = NULL;
+    int n = 0;
+    const int opened = open_for(c, mdr_app_machines_json, &done);
+    if (done) {
+        return opened;
+    }
+    if (mdr_app_machines(c->app, &machines, &n, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    table t = begin(COLS);
+    for (int i = 0; i < n; i++) {
+        const mdr_machine *m = &machines[i];
+        put_text(&t, m->machine_id);
+        put_text(&t, m->name);
+        put_text(&t, mdr_machine_kind_words((mdr_machine_kind)m->kind));
+        put_number(&t, m->tubes);
+        put_number(&t, m->load_min_kg);
+        put_number(&t, m->load_max_kg);
+        put_number(&t, m->ratio_min_l_per_kg);
+        put_number(&t, m->temp_max_c);
+    }
+    return end(n);
 }
 
 int mdr_cmd_routes(mdr_cli *c)
 {
-    static const column COLS[] = {{"route", "route_id", 16}, {"version", "version", -7},
-                                  {"class", "dye_class", 9}, {"lots", "lots", -5},
-                                  {"name", "name", 54},      {NULL, NULL, 0}};
-    return list(c, mdr_app_routes_json, COLS);
+    static const column COLS[] = {{"route", 16}, {"version", -7}, {"class", 9},
+                                  {"lots", -5},  {"name", 54},    {NULL, 0}};
+    bool done = true;
+    mdr_app_route_line *routes = NULL;
+    int n = 0;
+    const int opened = open_for(c, mdr_app_routes_json, &done);
+    if (done) {
+        return opened;
+    }
+    if (mdr_app_routes(c->app, c->arena, &routes, &n, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    table t = begin(COLS);
+    for (int i = 0; i < n; i++) {
+        put_text(&t, routes[i].route_id);
+        put_number(&t, routes[i].version);
+        put_text(&t, routes[i].dye_class);
+        put_number(&t, routes[i].lots);
+        put_text(&t, routes[i].name);
+    }
+    return end(n);
 }

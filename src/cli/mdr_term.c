@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 #include <unistd.h>
 
 static bool set(const char *name)
@@ -109,6 +110,16 @@ void mdr_text_wrap(const char *text, int indent, int width)
         p += n;
         p += strspn(p, " ");
     }
+}
+
+const char *mdr_text_day(int64_t utc_ms, char out[16])
+{
+    const time_t seconds = (time_t)(utc_ms / 1000);
+    struct tm parts;
+    if (gmtime_r(&seconds, &parts) == NULL || strftime(out, 16, "%Y-%m-%d", &parts) == 0) {
+        out[0] = '\0';
+    }
+    return out;
 }
 
 const char *mdr_text_clock(double minutes, char out[32])

@@ -9,6 +9,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 enum { MDR_TERM_WIDTH = 96 };
 
@@ -37,6 +38,8 @@ void mdr_text_pad(const char *text, int width);
  * first begins with `indent` spaces. Ends with a line end. */
 void mdr_text_wrap(const char *text, int indent, int width);
 
+/* "2026-12-09": the UTC day of a time stamp. */
+const char *mdr_text_day(int64_t utc_ms, char out[16]);
 /* "7:05" from minutes. */
 const char *mdr_text_clock(double minutes, char out[32]);
 /* "62 400": a whole number with spaces between the thousands. */

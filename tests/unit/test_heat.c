@@ -131,6 +131,14 @@ static void out_of_reach(void **state)
     assert_true(ramp_of(in).reachable);
     CHECK_NEAR(ramp_of(in).minutes, ramp.minutes, 1e-12, "D: the same way");
 
+    /* even when the valve alone sets the pace all the way, the exchanger is why it is not reached */
+    in.to_c = 130;
+    in.medium_max_kw = 5; /* 0.01 degC/min; the exchanger gives 0.04 at 1 degC */
+    assert_false(ramp_of(in).reachable);
+    assert_int_equal(ramp_of(in).limit, MDR_HEAT_LIMIT_EXCHANGER);
+    CHECK_NEAR(ramp_of(in).minutes, 5900, 1e-8, "D: 59 degC at 5/30000*60 degC/min");
+    in.medium_max_kw = 0;
+
     in.from_c = 125; /* already hotter than the steam: nothing happens */
     in.to_c = 128;
     ramp = ramp_of(in);

@@ -90,11 +90,9 @@ mdr_heat_ramp mdr_heat_ramp_make(const mdr_heat_ramp_in *in)
     if (gap_to < MDR_HEAT_APPROACH_K) {
         ramp.reachable = false;
         ramp.limit = MDR_HEAT_LIMIT_EXCHANGER;
+        /* already closer than that, or past it: stays where it is, in no time */
         gap_to = fmin(MDR_HEAT_APPROACH_K, gap_from);
         ramp.end_c = ramp.takeover_c = in->medium_c - side * gap_to;
-        if (gap_from <= MDR_HEAT_APPROACH_K) {
-            return ramp; /* already as close as it gets: nothing happens */
-        }
     }
     const double rate = first_rate_c_per_min(in);
     const double gap_takeover = fmin(fmax(rate * tau_min, gap_to), gap_from);
