@@ -48,7 +48,6 @@ static void add_warning(mdr_err_list *found, const mdr_plan *plan, const mdr_war
     }
     mdr_err e;
     (void)MDR_FAIL(&e, MDR_E_INFEAS, place, "%s", text);
-    mdr_err_value(&e, "%s", mdr_severity_id(mdr_warn_severity(warn->id)));
     mdr_err_list_add(found, &e);
 }
 

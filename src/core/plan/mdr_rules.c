@@ -192,11 +192,7 @@ double mdr_rule_baume_na2so4(const double *in, int n)
 double mdr_rule_baume_density(const double *in, int n)
 {
     UNUSED_COUNT;
-    double strength_pct = 0.0;
-    double density_kg_per_l = 0.0;
-    const mdr_code rc =
-        mdr_strength_of_baume(MDR_SUB_NAOH, in[0], &strength_pct, &density_kg_per_l, NULL);
-    return rc == MDR_OK ? density_kg_per_l : mdr_strength_sg_of_baume(in[0]);
+    return mdr_strength_density_of_baume(in[0]);
 }
 
 /* alkali_mol, acid_mol, acid_mol_per_kg, factor, share_pct */

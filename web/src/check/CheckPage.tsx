@@ -1,6 +1,7 @@
 import type { JSX } from "preact";
 import { api } from "../api";
 import { Empty, FindingText, Ready, Shape } from "../ui/parts";
+import { href } from "../place";
 import { useResource } from "../ui/resource";
 import { words } from "../words";
 import "./check.css";
@@ -21,7 +22,7 @@ export function CheckPage(): JSX.Element {
           <>
             <ol class="findings">
               {findings.map((finding, i) => (
-                <li key={i}><Shape kind="warning" /><div><p class="findings-place">{finding.place}</p><FindingText finding={finding} place={false} /></div></li>
+                <li key={i}><Shape kind="warning" /><div><p class="findings-place"><Place place={finding.place} /></p><FindingText finding={finding} place={false} /></div></li>
               ))}
             </ol>
             {total > findings.length ? <p>{w.shownOf(findings.length, total)}</p> : null}
@@ -30,4 +31,11 @@ export function CheckPage(): JSX.Element {
       </Ready>
     </>
   );
+}
+
+/** "lot L26-0117, bath 5, step 6" leads to that lot's plan. */
+function Place({ place }: { place: string }): JSX.Element {
+  const found = /^lot ([^\s,]+)(.*)$/.exec(place);
+  if (!found?.[1]) return <>{place}</>;
+  return <><a class="findings-lot" href={href(["lots", found[1]])}>lot {found[1]}</a>{found[2]}</>;
 }
