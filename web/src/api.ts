@@ -10,7 +10,9 @@ export class ApiError extends Error {
     super(body.message);
   }
   get all(): Finding[] {
-    return [this.body, ...(this.body.more ?? [])];
+    // The first one may stand in the list of all again.
+    const more = (this.body.more ?? []).filter((f) => f.place !== this.body.place || f.message !== this.body.message);
+    return [this.body, ...more];
   }
 }
 /** The server could not be reached; nothing is known about what it would have said. */

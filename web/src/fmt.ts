@@ -1,6 +1,6 @@
 // How a number looks. The only place that knows digits, separators and unit signs.
 
-const NBSP = "\u202f"; // narrow, no break: between value and unit
+const NBSP = "\u00a0"; // between value and unit
 const MINUS = "\u2212";
 
 /** 1234567.891 with 1 decimal -> "1,234,567.9". Own code: no locale may change a machine figure. */
@@ -41,16 +41,16 @@ function digits(value: number, most: number): number {
 }
 
 type Rule = (value: number, currency: string) => Shown;
-const plain = (unit: string, most: number): Rule => (v) => ({ value: number(v, digits(v, most)), unit });
+const plain = (unit: string, most: number): Rule => (v) => ({ value: trimmed(v, digits(v, most)), unit });
 const fixed = (unit: string, decimals: number): Rule => (v) => ({ value: number(v, decimals), unit });
 
 const RULES: Record<string, Rule> = {
   L: (v) => ({ value: number(v, Math.abs(v) < 100 ? 1 : 0), unit: "L" }),
-  kg: (v) => ({ value: number(v, Math.abs(v) < 100 ? 2 : 1), unit: "kg" }),
+  kg: (v) => ({ value: trimmed(v, Math.abs(v) < 100 ? 2 : Math.abs(v) < 1000 ? 1 : 0), unit: "kg" }),
   m: fixed("m", 0),
   min: (v) => ({ value: trimmed(v, Math.abs(v) < 100 ? 1 : 0), unit: "min" }),
   degC: (v) => ({ value: trimmed(v, 1), unit: "°C" }),
-  "L/kg": (v) => ({ value: trimmed(v, 2), unit: "L/kg" }),
+  "L/kg": (v) => ({ value: trimmed(v, Math.abs(v) < 10 ? 2 : 1), unit: "L/kg" }),
   "m/min": fixed("m/min", 0),
   kWh: fixed("kWh", 0),
   "% owf": (v) => ({ value: trimmed(v, 4), unit: "% owf" }),
@@ -65,12 +65,23 @@ const RULES: Record<string, Rule> = {
   "": (v) => ({ value: trimmed(v, 3), unit: "" }),
 };
 
+function sign(unit: string): string {
+  return unit.replace(/degC/g, "°C").replace(/m2/g, "m²").replace(/m3/g, "m³");
+}
+
+/** Every digit that is worth anything: six significant ones. Money stays in the minor unit. */
+export function exact(value: number): string {
+  const size = Math.abs(value);
+  const before = size >= 1 ? Math.floor(Math.log10(size)) + 1 : 0;
+  return trimmed(value, Math.max(0, Math.min(9, 6 - before)));
+}
+
 /** A figure of this unit, ready to be set. Money arrives in the minor unit of the currency. */
 export function shown(value: number, unit: string, currency: string): Shown {
   const rule = RULES[unit];
   if (rule) return rule(value, currency);
-  if (unit.startsWith("minor/")) return { value: number(value / 100, 2), unit: `${currency}/${unit.slice(6)}` };
-  return plain(unit.replace(/degC/g, "°C").replace(/m2/g, "m²").replace(/m3/g, "m³"), 3)(value, currency);
+  if (unit.startsWith("minor/")) return { value: number(value / 100, 2), unit: `${currency}/${sign(unit.slice(6))}` };
+  return plain(sign(unit), 3)(value, currency);
 }
 
 /** A mass to be weighed: grams below 1 kg, as a scale would show it. */
@@ -93,8 +104,9 @@ export function short(kg: number): string {
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 const DAYS = ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
 
+/** The last moment of a due day, in the time of this device: who delivers on the day is not late. */
 export function moment(due: string | number): Date | null {
-  const date = new Date(due);
+  const date = new Date(typeof due === "string" && /^\d{4}-\d{2}-\d{2}$/.test(due) ? `${due}T23:59:59` : due);
   return Number.isNaN(date.getTime()) ? null : date;
 }
 /** "Thu 12 Mar" in the time of this device. */

@@ -192,7 +192,6 @@ export interface PlanStep {
 }
 export interface PlanMass {
   material_id: string;
-  name: string;
   carried_in_kg: number;
   dosed_kg: number;
   rinsed_kg: number;
@@ -233,8 +232,8 @@ export interface PlanWarning {
   id: string;
   severity: Severity;
   text: string;
-  bath: number;
-  step: number;
+  bath: number | null;
+  step: number | null;
   figure: string | null;
 }
 export interface Figure {
@@ -282,6 +281,11 @@ export interface Plan {
     stage_words: string;
     due: string | number;
     n_rolls: number;
+    /** As stored; 0: what the rolls weigh, the machine's fastest, all its ropes. */
+    weighed_kg: number;
+    ratio_l_per_kg: number;
+    speed_m_per_min: number;
+    tubes_used: number;
     revision: number;
   };
   machine: Machine;

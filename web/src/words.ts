@@ -28,8 +28,7 @@ export const words = {
 
   lotsPage: {
     title: "Lots",
-    filter: "Filter",
-    filterHint: "Lot, customer, article, shade, machine, stage",
+    filter: "Filter by lot, customer, article, shade, machine or stage",
     count: (shown: number, all: number) => (shown === all ? `${all} ${plural(all, "lot", "lots")}` : `${shown} of ${all} lots`),
     empty: "The mill has no lots yet.",
     noMatch: "No lot matches the filter.",

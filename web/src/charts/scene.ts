@@ -87,7 +87,7 @@ function lanesOf(plot: { x: number; w: number }, narrow: boolean): Lanes {
   };
   const stage = lane(TOP.stage, 0).y;
   const bath = lane(TOP.bath, 0).y;
-  const temp = lane(narrow ? 200 : 300, GAP);
+  const temp = lane(narrow ? 200 : plot.w < 820 ? 230 : 300, GAP);
   const step = lane(26, GAP);
   const dose = lane(narrow ? 56 : 64, GAP);
   const level = lane(40, GAP);

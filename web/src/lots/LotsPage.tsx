@@ -49,7 +49,7 @@ export function LotsPage(): JSX.Element {
         <h1>{w.title}</h1>
         {lots.data ? <p class="page-count" role="status">{w.count(shown.length, lots.data.length)}</p> : null}
         <div class="page-filter">
-          <label for="lots-filter">{w.filterHint}</label>
+          <label for="lots-filter">{w.filter}</label>
           <input class="input" id="lots-filter" type="search" value={filter.value} onInput={(event) => (filter.value = event.currentTarget.value)} />
         </div>
       </div>

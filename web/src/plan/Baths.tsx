@@ -73,7 +73,7 @@ function Bath({ bath, before, stageHead, plan, editor, selected, select }: BathP
         </ol>
         {editing && first ? <AddStep editor={editor} stage={first.at[0]} bath={first.at[1]} /> : null}
         <Cautions bath={bath} plan={plan} />
-        <Masses bath={bath} />
+        <Masses bath={bath} plan={plan} />
       </section>
     </>
   );
@@ -109,8 +109,9 @@ function Cautions({ bath, plan }: { bath: PlanBath; plan: Plan }): JSX.Element |
 
 const MASSES = ["carried_in_kg", "dosed_kg", "rinsed_kg", "drained_kg", "on_fibre_kg", "carried_out_kg"] as const;
 
-function Masses({ bath }: { bath: PlanBath }): JSX.Element | null {
+function Masses({ bath, plan }: { bath: PlanBath; plan: Plan }): JSX.Element | null {
   if (!bath.masses.length) return null;
+  const names = new Map(plan.totals.map((t) => [t.material_id, t.name]));
   return (
     <details class="masses no-print">
       <summary>{w.masses}</summary>
@@ -123,7 +124,7 @@ function Masses({ bath }: { bath: PlanBath }): JSX.Element | null {
           <tbody>
             {bath.masses.map((m) => (
               <tr key={m.material_id}>
-                <th scope="row">{m.name}</th>
+                <th scope="row">{names.get(m.material_id) ?? m.material_id}</th>
                 {MASSES.map((key) => <td key={key} class="right">{Math.abs(m[key]) < 5e-5 ? words.none : number(m[key], Math.abs(m[key]) < 10 ? 3 : 2)}</td>)}
               </tr>
             ))}

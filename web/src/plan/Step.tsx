@@ -32,12 +32,16 @@ export function Step({ step, number: n, bath, before, chosen, select }: Props): 
         </p>
         {step.note ? <p class="step-note">{step.note}</p> : null}
         {step.items.length ? <Items step={step} was={was} /> : null}
-        {step.check ? <p class="step-note">{step.check.method} {w.ifNot}: {step.check.on_fail_words}. {step.check.remedy}</p> : null}
+        {step.check ? <p class="step-note">{sentence(step.check.method)} {w.ifNot}: {step.check.on_fail_words}. {step.check.remedy}</p> : null}
       </div>
       <span class="step-temp"><Temp step={step} was={was} /></span>
       <span class="step-min"><Num q={step.minutes} was={was?.minutes} /></span>
     </li>
   );
+}
+
+function sentence(text: string): string {
+  return text === "" || text.endsWith(".") ? text : `${text}.`;
 }
 
 function Temp({ step, was }: { step: PlanStep; was: PlanStep | undefined }): JSX.Element {
@@ -62,11 +66,11 @@ function Detail({ step, was }: { step: PlanStep; was: PlanStep | undefined }): J
     if (value > 0) parts.push(words.curve.rate(number(rise / value, 1)));
     if (step.steam_kg) parts.push(<><Num q={step.steam_kg} was={was?.steam_kg} /> {w.fact.steam_kg.toLowerCase()}</>);
   }
-  if (step.kind === "rinse" && step.kept_fraction) parts.push(<><Num q={step.kept_fraction} was={was?.kept_fraction} /> {w.dissolved}</>);
+  if (step.kind === "rinse" && step.kept_fraction) parts.push(<><Num q={step.kept_fraction} was={was?.kept_fraction} look="share" /> {w.dissolved}</>);
   if (step.kind === "dose") parts.push(...dose(step, was));
   if (step.check) {
     const { low, high, unit, words: name } = step.check;
-    parts.push(<><span class="step-check">{name}</span> {w.checkLimits(low === null ? null : trimmed(low, 2), high === null ? null : trimmed(high, 2), unit === "pH" ? "" : unit)}</>);
+    parts.push(<><span class="step-limits">{name}</span> {w.checkLimits(low === null ? null : trimmed(low, 2), high === null ? null : trimmed(high, 2), unit === "pH" ? "" : unit)}</>);
   }
   return parts.length ? <span class="step-detail">{parts.map((part, i) => <span key={i}>{part}</span>)}</span> : null;
 }
@@ -100,4 +104,9 @@ function Item({ item, was }: { item: PlanItem; was: PlanItem | undefined }): JSX
       <span class="item-conc">{item.conc_g_per_l ? <><Num q={item.conc_g_per_l} /> <span class="muted">{w.inBath}</span></> : null}</span>
     </li>
   );
+}
+
+/** Ends in a full stop. */
+function sentence(text: string): string {
+  return /[.!?]$/.test(text) ? text : `${text}.`;
 }

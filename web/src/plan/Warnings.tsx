@@ -47,7 +47,7 @@ export function Warnings({ plan, title, kinds, calm, goTo }: Props): JSX.Element
 }
 
 function Line({ plan, warning, goTo, hidden }: { plan: Plan; warning: PlanWarning; goTo: Props["goTo"]; hidden: boolean }): JSX.Element {
-  const bath = plan.baths[warning.bath - 1];
+  const bath = plan.baths[(warning.bath ?? 0) - 1];
   const body = (
     <>
       <Shape kind={warning.severity} />

@@ -40,7 +40,7 @@ export function DataTable<T>({ label, columns, rows, id, first }: Props<T>): JSX
         <thead>
           <tr>
             {columns.map((c) => (
-              <th key={c.key} scope="col" class={c.right ? "right" : ""}
+              <th key={c.key} scope="col" class={`cell-${c.key}${c.right ? " right" : ""}`}
                 {...(c.key === order.key ? { "aria-sort": order.down ? ("descending" as const) : ("ascending" as const) } : {})}>
                 {c.sort ? (
                   <button type="button" class="sort" onClick={() => choose(c.key)}>

@@ -14,10 +14,11 @@ export interface PlanScope {
 }
 export const Scope = createContext<PlanScope>({ lot_id: "", currency: "" });
 
-export type Look = "plain" | "weigh" | "clock";
+export type Look = "plain" | "weigh" | "clock" | "share";
 
 export function dressed(q: Q, currency: string, look: Look = "plain"): Shown {
   if (look === "weigh") return weight(q.value);
+  if (look === "share") return shown(q.value * 100, "%", currency);
   if (look === "clock") return { value: clock(q.value), unit: "h" };
   return shown(q.value, q.unit, currency);
 }
