@@ -20,8 +20,10 @@ static table begin(const column *columns)
     const mdr_term term = mdr_term_look();
     for (const column *k = columns; k->head != NULL; k++) {
         char text[40];
+        const bool last = k[1].head == NULL;
         /* printf pads to the left for a positive width, a column to the right */
-        (void)snprintf(text, sizeof text, "%*s ", -k->width, k->head);
+        const int width = last && k->width > 0 ? 0 : -k->width;
+        (void)snprintf(text, sizeof text, "%*s%s", width, k->head, last ? "" : " ");
         mdr_term_put(&term, MDR_TINT_STRONG, text);
     }
     (void)putchar('\n');
@@ -30,10 +32,16 @@ static table begin(const column *columns)
 
 static void put_text(table *t, const char *text)
 {
-    mdr_text_pad(text, t->columns[t->next++].width);
+    const int width = t->columns[t->next++].width;
     if (t->columns[t->next].head != NULL) {
+        mdr_text_pad(text, width);
         (void)putchar(' ');
         return;
+    }
+    if (width > 0) {
+        mdr_text_cut(text, width);
+    } else {
+        mdr_text_pad(text, width);
     }
     (void)putchar('\n');
     t->next = 0;

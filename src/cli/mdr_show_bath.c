@@ -40,6 +40,9 @@ static void say_limits(const mdr_route_check *k, char *out, size_t size)
     (void)mdr_text_number(k->low, 2, low);
     (void)mdr_text_number(k->high, 2, high);
     const char *unit = mdr_check_unit(k->kind);
+    if (strcmp(unit, "pH") == 0) {
+        unit = ""; /* what is measured says it already: "pH of the bath 6 to 6.5" */
+    }
     const char *gap = unit[0] != '\0' ? " " : "";
     if (k->has_low && k->has_high) {
         (void)snprintf(out, size, "%s to %s%s%s", low, high, gap, unit);
@@ -97,7 +100,7 @@ static void say_step(const mdr_plan *plan, const mdr_plan_step *s, char *out, si
         say_volume(plan, s->volume_l, "fresh water", out, size);
         if (s->water_temp_c != MDR_FIG_NONE) {
             const size_t n = strlen(out);
-            (void)snprintf(out + n, size - n, " at %s degC", number);
+            (void)snprintf(out + n, size - n, " at %s °C", number);
         }
         break;
     case MDR_STEP_DOSE:
@@ -106,7 +109,7 @@ static void say_step(const mdr_plan *plan, const mdr_plan_step *s, char *out, si
     case MDR_STEP_HEAT:
     case MDR_STEP_COOL:
         if (s->asked->rate_c_per_min > 0) {
-            (void)snprintf(out, size, "at %s degC/min",
+            (void)snprintf(out, size, "at %s °C/min",
                            mdr_text_number(s->asked->rate_c_per_min, 2, number));
         } else {
             (void)snprintf(out, size, "as fast as the machine can");
@@ -141,7 +144,7 @@ static void say_amount(const mdr_plan *plan, const mdr_plan_item *it, char *out,
         return;
     }
     const mdr_fig *f = mdr_fig_at(&plan->figs, it->amount);
-    (void)snprintf(out, size, "%s %s%s", mdr_text_number(f->value, 4, number), f->unit,
+    (void)snprintf(out, size, "%s %s%s", mdr_text_number(f->value, 3, number), f->unit,
                    asked->of_active ? " of 100 %" : "");
 }
 
@@ -173,8 +176,12 @@ static void put_step(const mdr_plan *plan, const mdr_plan_step *s)
                  mdr_text_number(value(plan, s->minutes), 0, number));
     mdr_text_pad(short_kind(s->asked->kind), 8);
     (void)putchar(' ');
-    mdr_text_pad(temp, WHAT_AT - 25);
-    mdr_text_wrap(what, WHAT_AT, MDR_TERM_WIDTH - WHAT_AT);
+    if (what[0] == '\0') {
+        (void)puts(temp);
+    } else {
+        mdr_text_pad(temp, WHAT_AT - 25);
+        mdr_text_wrap(what, WHAT_AT, MDR_TERM_WIDTH - WHAT_AT);
+    }
     for (int i = 0; i < s->n_items; i++) {
         put_item(plan, &s->items[i]);
     }

@@ -118,7 +118,7 @@ void mdr_show_curve(const mdr_plan *plan, const mdr_term *t)
     for (int i = 1; i < plan->n_points; i++) {
         segment(&cv, &s, &plan->curve[i - 1], &plan->curve[i]);
     }
-    mdr_term_put(t, MDR_TINT_FAINT, " degC\n");
+    mdr_term_put(t, MDR_TINT_FAINT, "   °C\n");
     for (int r = 0; r < ROWS; r++) {
         if (r % 2 == 0) {
             (void)printf("%5.0f", s.high_c - (s.high_c - s.low_c) * r / (ROWS - 1));

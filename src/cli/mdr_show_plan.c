@@ -28,12 +28,16 @@ static void put_headline(const mdr_plan *plan, const mdr_term *t)
                  plan->route->name);
 }
 
-/* One cell of the block of totals: label and figure. */
-static void cell(const char *label, const char *text, int wide)
+/* One cell of the block of totals: label and figure. Width 0: the last of its line. */
+static void cell(const char *label, const char *text, int width)
 {
     (void)printf("  ");
     mdr_text_pad(label, 9);
-    mdr_text_pad(text, wide - 11);
+    if (width == 0) {
+        (void)puts(text);
+    } else {
+        mdr_text_pad(text, width - 11);
+    }
 }
 
 static void put_sizes(const mdr_plan *plan)
@@ -48,8 +52,7 @@ static void put_sizes(const mdr_plan *plan)
                    mdr_text_whole(value(plan, plan->liquor_l), m));
     cell("Liquor", a, 32);
     (void)snprintf(a, sizeof a, "%s m in each tube", mdr_text_whole(value(plan, plan->rope_m), n));
-    cell("Rope", a, 32);
-    (void)putchar('\n');
+    cell("Rope", a, 0);
     (void)snprintf(a, sizeof a, "%s h", mdr_text_clock(value(plan, plan->total_min), n));
     cell("Time", a, 30);
     (void)snprintf(a, sizeof a, "%s L, %s L/kg", mdr_text_whole(value(plan, plan->water_l), n),
@@ -58,8 +61,7 @@ static void put_sizes(const mdr_plan *plan)
     (void)snprintf(a, sizeof a, "%s min at %s m/min",
                    mdr_text_number(value(plan, plan->cycle_min), 2, n),
                    mdr_text_number(value(plan, plan->speed_m_per_min), 0, m));
-    cell("Cycle", a, 32);
-    (void)putchar('\n');
+    cell("Cycle", a, 0);
 }
 
 static void put_use(const mdr_plan *plan)
@@ -73,11 +75,27 @@ static void put_use(const mdr_plan *plan)
     cell("Products", a, 32);
     (void)snprintf(a, sizeof a, "%.2f %s, %.2f/kg", value(plan, plan->cost_minor) / 100,
                    plan->site->currency, value(plan, plan->cost_minor_per_kg) / 100);
-    cell("Cost", a, 32);
-    (void)putchar('\n');
+    cell("Cost", a, 0);
     (void)snprintf(m, sizeof m, "%.0f kWh", value(plan, plan->power_kwh));
-    cell("Power", m, 30);
-    (void)putchar('\n');
+    cell("Power", m, 0);
+}
+
+/* "Bath 5, step 3: ", or nothing when it is about the whole lot. */
+static void say_place(const mdr_plan *plan, mdr_where at, char *out, size_t size)
+{
+    out[0] = '\0';
+    if (at.bath < 1 || at.bath > plan->n_baths) {
+        return;
+    }
+    const mdr_plan_bath *bath = &plan->baths[at.bath - 1];
+    if (at.step >= 1 && at.step <= bath->n_steps) {
+        char clock[32];
+        const mdr_plan_step *step = &bath->steps[at.step - 1];
+        (void)snprintf(out, size, "Bath %d %s, step %d at %s: ", at.bath, bath->asked->name,
+                       at.step, mdr_text_clock(value(plan, step->start_min), clock));
+    } else {
+        (void)snprintf(out, size, "Bath %d %s: ", at.bath, bath->asked->name);
+    }
 }
 
 static void put_warnings(const mdr_plan *plan, const mdr_term *t)
@@ -91,11 +109,13 @@ static void put_warnings(const mdr_plan *plan, const mdr_term *t)
     for (int severity = MDR_SEV_STOP; severity >= MDR_SEV_NOTE; severity--) {
         for (int i = 0; i < plan->n_warns; i++) {
             const mdr_severity is = mdr_warn_severity(plan->warns[i].id);
-            char text[600];
+            char text[900];
             if ((int)is != severity) {
                 continue;
             }
-            (void)mdr_say_warn(&plan->warns[i], text, sizeof text);
+            say_place(plan, plan->warns[i].at, text, 300);
+            const size_t n = strlen(text);
+            (void)mdr_say_warn(&plan->warns[i], text + n, sizeof text - n);
             mdr_term_put(t, TINTS[is], WORDS[is]);
             mdr_text_wrap(text, 11, MDR_TERM_WIDTH - 11);
         }

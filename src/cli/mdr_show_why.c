@@ -42,6 +42,23 @@ static void put_rule(const walk *w, const mdr_fig *f, int indent)
     mdr_term_put(w->term, MDR_TINT_FAINT, line);
 }
 
+enum { ALIKE_SHOWN = 3, ALIKE_MANY = 8 };
+
+/* Inputs alike from `first` on, such as the rolls of a lot: same label, none computed. */
+static int alike(const walk *w, const mdr_fig *f, int first)
+{
+    const mdr_figs *figs = &w->plan->figs;
+    const mdr_fig *a = mdr_fig_at(figs, figs->pool[f->inputs + first]);
+    int n = 0;
+    for (int i = first; i < f->n_inputs; i++, n++) {
+        const mdr_fig *b = mdr_fig_at(figs, figs->pool[f->inputs + i]);
+        if (b->rule >= 0 || strcmp(a->label, b->label) != 0) {
+            break;
+        }
+    }
+    return n;
+}
+
 // NOLINTNEXTLINE(misc-no-recursion): depth is that of the derivation, each figure opened once
 static void explain(walk *w, mdr_fig_id id, int depth)
 {
@@ -63,7 +80,16 @@ static void explain(walk *w, mdr_fig_id id, int depth)
     w->shown[id] = 1;
     put_rule(w, f, indent_of(depth));
     for (int i = 0; i < f->n_inputs; i++) {
-        explain(w, w->plan->figs.pool[f->inputs + i], depth + 1);
+        const int n = alike(w, f, i);
+        const int shown = n > ALIKE_MANY ? ALIKE_SHOWN : 1;
+        for (int k = 0; k < shown; k++) {
+            explain(w, w->plan->figs.pool[f->inputs + i + k], depth + 1);
+        }
+        if (n > ALIKE_MANY) {
+            (void)printf("%*s... and %d more like these (--json lists them all)\n",
+                         indent_of(depth + 1), "", n - ALIKE_SHOWN);
+            i += n - 1;
+        }
     }
 }
 

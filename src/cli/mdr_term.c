@@ -90,6 +90,11 @@ void mdr_text_pad(const char *text, int width)
     }
 }
 
+void mdr_text_cut(const char *text, int width)
+{
+    (void)printf("%.*s", (int)bytes_within(text, width), text);
+}
+
 void mdr_text_wrap(const char *text, int indent, int width)
 {
     const char *p = text;

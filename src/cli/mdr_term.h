@@ -34,6 +34,8 @@ void mdr_term_put(const mdr_term *t, mdr_tint tint, const char *text);
 int mdr_text_columns(const char *text);
 /* Prints the text cut or padded to this width; negative width: right-aligned. */
 void mdr_text_pad(const char *text, int width);
+/* Prints at most this many columns of it, and no blanks behind: the end of a line. */
+void mdr_text_cut(const char *text, int width);
 /* Prints the text in lines of at most `width` columns, broken at spaces; every line but the
  * first begins with `indent` spaces. Ends with a line end. */
 void mdr_text_wrap(const char *text, int indent, int width);

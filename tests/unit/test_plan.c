@@ -298,6 +298,102 @@ static void ratio_raised(void **state)
     mdr_arena_free(b.arena);
 }
 
+/* A band reaches to its depth and includes it; the deepest dye's table counts. */
+static void depth_tables(void **state)
+{
+    (void)state;
+    static const struct {
+        double depth, soda_kg;
+    } ROWS[] = {
+        {0.5, 40}, {0.500001, 80}, {1.5, 80}, {3, 120}, {9, 160}}; /* bands of plan_kit, 8000 L */
+    for (size_t i = 0; i < N_OF(ROWS); i++) {
+        bench b;
+        ready(&b, 1000, 8, false);
+        mdr_material other = *kit_material("dye");
+        other.material_id = "dye2";
+        other.alkali_table = "T-SALT"; /* would give much more */
+        mdr_recipe_dye dyes[] = {{&other, ROWS[i].depth * 0.2},
+                                 {kit_material("dye"), ROWS[i].depth * 0.8}};
+        b.lot.shade.dyes = dyes;
+        b.lot.shade.n_dyes = 2;
+        mdr_route_item soda = kit_item("soda", MDR_BASIS_DYE_TABLE, 1);
+        soda.dye_table = MDR_DYE_TABLE_ALKALI;
+        const mdr_route_step steps[] = {kit_fill(0), kit_dose(&soda, 30), kit_drain()};
+        add(&b, steps, 3);
+        PLAN(b);
+        CHECK_NEAR(val(&b, b.plan->baths[0].steps[1].items[0].mass_kg), ROWS[i].soda_kg, 1e-9,
+                   "D: band x 8000 L");
+        assert_non_null(warned(&b, MDR_WARN_TABLES_DIFFER));
+        mdr_arena_free(b.arena);
+    }
+}
+
+/* Totals are what the steps say, in kilograms and in money. */
+static void totals(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, true);
+    const mdr_route_item salt = kit_item("salt", MDR_BASIS_KG_PER_LOAD, 100);
+    const mdr_route_item soap = kit_item("soap", MDR_BASIS_KG_PER_LOAD, 10);
+    const mdr_route_step steps[] = {kit_fill(0), kit_dose(&salt, 30), kit_dose(&soap, 30),
+                                    kit_rinse(10, 400), kit_drain()};
+    add(&b, steps, 5);
+    add(&b, steps, 5);
+    PLAN(b);
+    assert_int_equal(b.plan->n_totals, 2);
+    CHECK_NEAR(val(&b, b.plan->totals[0].mass_kg), 200, 1e-9, "D: twice 100 kg");
+    CHECK_NEAR(val(&b, b.plan->chemicals_minor), 200 * 30 + 20 * 210, 1e-6,
+               "D: 200 kg at 0.30, 20 kg at 2.10");
+    CHECK_NEAR(val(&b, b.plan->chemicals_kg), 220, 1e-9, "D: 200 + 20");
+    /* Water: what is let in, and with the additions; effluent: what is drained or runs over. */
+    double water_l = 0;
+    double gone_l = 0;
+    for (int i = 0; i < 2; i++) {
+        const mdr_plan_bath *bath = &b.plan->baths[i];
+        water_l += val(&b, bath->fill_l) + 4000 + val(&b, bath->steps[1].tank_water_l) +
+                   val(&b, bath->steps[2].tank_water_l);
+        gone_l += val(&b, bath->drained_l) + 4000;
+    }
+    CHECK_NEAR(val(&b, b.plan->water_l), water_l, 1e-6, "D: sum");
+    const double utilities = water_l / 1000 * 180 + gone_l / 1000 * 240 +
+                             val(&b, b.plan->steam_kg) / 1000 * 3800 +
+                             val(&b, b.plan->power_kwh) / 1000 * 14000;
+    CHECK_NEAR(val(&b, b.plan->utilities_minor), utilities, 1e-6, "D: at the prices of the site");
+    CHECK_NEAR(val(&b, b.plan->power_kwh), 18 * val(&b, b.plan->total_min) / 60, 1e-9, "D: 18 kW");
+    CHECK_NEAR(val(&b, b.plan->cost_minor_per_kg) * 1000,
+               val(&b, b.plan->chemicals_minor) + utilities, 1e-6, "D: both, per kg");
+    mdr_arena_free(b.arena);
+}
+
+static void remarks(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, true);
+    b.site.hot_water_c = 0; /* no hot water: the exchanger must warm the fill */
+    const mdr_route_item salt = kit_item("salt", MDR_BASIS_G_PER_L, 1);
+    mdr_route_step off = kit_hold(10);
+    off.has_temp = true;
+    off.temp_c = 70;
+    const mdr_route_step steps[] = {kit_fill(50), kit_dose(&salt, 5), kit_heat(65, 2), off,
+                                    kit_drain()};
+    add(&b, steps, 5);
+    PLAN(b);
+    const mdr_plan_bath *bath = &b.plan->baths[0];
+    CHECK_NEAR(val(&b, bath->steps[0].water_temp_c), 15, 0, "D: cold water is all there is");
+    assert_non_null(warned(&b, MDR_WARN_FILL_TEMP));
+    assert_true(val(&b, bath->steps[0].steam_kg) > 0);
+    CHECK_NEAR(val(&b, bath->steps[0].temp_end_c), 50, 1e-9, "D: and yet it gets there");
+    assert_int_equal(warned(&b, MDR_WARN_HOLD_OFF)->at.step, 4);
+    assert_int_equal(warned(&b, MDR_WARN_DOSE_CYCLES)->at.step, 2); /* 5 min are 1.7 turns */
+    assert_true((bath->steps[4].cautions & 1u << MDR_CAUTION_HOT_LIQUOR) !=
+                0); /* drained at 65 degC */
+    assert_true((bath->steps[1].cautions & 1u << MDR_CAUTION_HOT_LIQUOR) ==
+                0); /* dosed at 50 degC */
+    mdr_arena_free(b.arena);
+}
+
 static void refusals(void **state)
 {
     (void)state;
@@ -393,6 +489,9 @@ int main(void)
                                        cmocka_unit_test(beside),
                                        cmocka_unit_test(dangerous_mixtures),
                                        cmocka_unit_test(ratio_raised),
+                                       cmocka_unit_test(depth_tables),
+                                       cmocka_unit_test(totals),
+                                       cmocka_unit_test(remarks),
                                        cmocka_unit_test(refusals),
                                        cmocka_unit_test(memory_runs_out),
                                        cmocka_unit_test(sentences)};

@@ -3,6 +3,10 @@
 
 #include "core/plan/mdr_planner.h"
 
+/* Depths are kept to a millionth of a percent; their sum in binary may come out a hair above the
+ * edge of a band that it meets: 0.1 + 0.2 is more than 0.3. */
+static const double DEPTH_ROUNDING_PCT = 1e-9;
+
 /* One item while it is worked out. */
 typedef struct work {
     mdr_planner *p;
@@ -46,7 +50,7 @@ static mdr_code band_of(work *w, const char *table_id, mdr_fig_id *out)
         }
         const double depth = mdr_fig_value(p->f, p->depth);
         for (int b = 0; b < table->n_bands; b++) {
-            if (depth <= table->bands[b].depth_max_pct_owf) {
+            if (depth <= table->bands[b].depth_max_pct_owf + DEPTH_ROUNDING_PCT) {
                 const mdr_fig_id band =
                     mdr_fig_input(p->f, table->bands[b].amount_g_per_l, "g/L", "Amount of the band",
                                   (mdr_fig_source){.table = "dose_table",

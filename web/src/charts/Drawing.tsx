@@ -1,4 +1,5 @@
 import type { JSX } from "preact";
+import { words } from "../words";
 import type { Scene, Band } from "./scene";
 
 /** The still part of the picture. Ids are unique: there is one curve on a page. */
@@ -13,7 +14,7 @@ export function Drawing({ scene, swatch }: { scene: Scene; swatch: string }): JS
       <path class="grid-minor" d={scene.minor.map((x) => `M${x.toFixed(1)} ${temp.y}v${temp.h}`).join("")} />
       <path class="grid" d={scene.major.map((t) => `M${t.x.toFixed(1)} ${temp.y}v${temp.h}`).join("") + scene.degrees.map((d) => `M${plot.x} ${d.y.toFixed(1)}h${plot.w}`).join("")} />
       {scene.degrees.map((d) => <text key={d.text} class="tick" x={plot.x - 8} y={d.y + 4} text-anchor="end">{d.text}</text>)}
-      <text class="lane" x={plot.x - 8} y={temp.y - 4} text-anchor="end">°C</text>
+      <text class="lane" x={plot.x - 8} y={temp.y - 8} text-anchor="end">{words.curve.lanes.temp}</text>
       {scene.lanes.map((l) => <text key={l.word} class="lane" x={plot.x - 8} y={l.y} text-anchor="end">{l.word}</text>)}
       {scene.stages.map((b) => <StageBand key={b.key} band={b} />)}
       {scene.baths.map((b) => <BandBox key={b.key} band={b} name="bath-band" />)}

@@ -31,16 +31,18 @@ export class Placer {
   constructor(
     private readonly area: Box,
     private readonly lines: readonly Segment[],
+    /** Not to be crossed either, except by what is placed with `overWalls`. */
+    private readonly walls: readonly Segment[],
     private readonly measure: Measure,
   ) {}
 
   /** Sets the first candidate that is free; false: there is no room for any. */
-  place(kind: string, size: number, candidates: readonly Candidate[]): boolean {
+  place(kind: string, size: number, candidates: readonly Candidate[], overWalls = false): boolean {
     for (const c of candidates) {
       const w = this.measure(c.text, size);
       const x = c.anchor === "start" ? c.x : c.anchor === "end" ? c.x - w : c.x - w / 2;
       const box = { x, y: c.y - size * 0.8, w, h: size };
-      if (!this.free(box)) continue;
+      if (!this.free(box, overWalls)) continue;
       this.taken.push(box);
       this.labels.push({ box, text: c.text, anchor: c.anchor, kind });
       return true;
@@ -48,11 +50,12 @@ export class Placer {
     return false;
   }
 
-  private free(box: Box): boolean {
+  private free(box: Box, overWalls: boolean): boolean {
     const { area } = this;
     if (box.x < area.x || box.y < area.y || box.x + box.w > area.x + area.w || box.y + box.h > area.y + area.h) return false;
     const grown = { x: box.x - PAD, y: box.y - PAD, w: box.w + 2 * PAD, h: box.h + 2 * PAD };
-    return !this.taken.some((other) => overlap(grown, other)) && !this.lines.some((line) => crosses(line, grown));
+    return !this.taken.some((other) => overlap(grown, other)) && !this.lines.some((line) => crosses(line, grown))
+      && (overWalls || !this.walls.some((wall) => crosses(wall, box)));
   }
 }
 

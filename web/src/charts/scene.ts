@@ -62,6 +62,8 @@ export interface Scene {
 export const SIZE = { label: 12, small: 11 };
 const TOP = { stage: 20, bath: 24 };
 const GAP = 10;
+/** Baselines of the dose labels, the one nearest to the wedges first. */
+const DOSE_ROWS = [38, 24, 10];
 
 export function marksOf(plan: Plan): StepMark[] {
   const marks: StepMark[] = [];
@@ -89,7 +91,7 @@ function lanesOf(plot: { x: number; w: number }, narrow: boolean): Lanes {
   const bath = lane(TOP.bath, 0).y;
   const temp = lane(narrow ? 200 : plot.w < 820 ? 230 : 300, GAP);
   const step = lane(26, GAP);
-  const dose = lane(narrow ? 56 : 64, GAP);
+  const dose = lane(narrow ? 72 : 82, GAP);
   const level = lane(40, GAP);
   const check = lane(30, 2);
   return { stage, bath, temp, step, dose, level, check, axis: y, height: y + 24 };
@@ -107,8 +109,10 @@ export function scene(plan: Plan, view: View): Scene {
   const y = linear(0, top, lanes.temp.y + lanes.temp.h, lanes.temp.y + 4);
   const marks = marksOf(plan);
   const inside = marks.filter((m) => m.to > view.from && m.from < view.to);
+  const bounds = plan.baths.slice(1).map((b) => b.start_min.value).filter((t) => t > view.from && t < view.to).map(x);
+  const walls = bounds.map((at): Segment => [at, lanes.temp.y, at, lanes.temp.y + lanes.temp.h]);
   const segments = curveSegments(plan, marks, x, y);
-  const placer = new Placer(lanes.temp, segments.all, view.measure);
+  const placer = new Placer(lanes.temp, segments.all, walls, view.measure);
   curveLabels(placer, inside, view, x, y);
   const wedges = wedgesOf(inside, lanes.dose, x, y);
   const labels = [...placer.labels, ...doseLabels(inside, lanes.dose, view, x), ...levelLabels(plan, lanes.level, view, x)];
@@ -125,7 +129,7 @@ export function scene(plan: Plan, view: View): Scene {
     minor: ticks(view.from, view.to, step > 30 ? 30 : step).filter((t) => t % step !== 0).map(x),
     major: ticks(view.from, view.to, step).map((t) => ({ x: x(t), text: `${Math.floor(t / 60)}:${String(Math.round(t % 60)).padStart(2, "0")}` })),
     degrees: ticks(20, top, 20).map((t) => ({ y: y(t), text: String(t) })),
-    bounds: plan.baths.slice(1).map((b) => b.start_min.value).filter((t) => t > view.from && t < view.to).map(x),
+    bounds,
     ...bands(plan, inside, lanes, view, x),
     line: segments.line, idle: segments.idle,
     levels: levelPath(plan, lanes.level, x),
@@ -187,12 +191,13 @@ function curveLabels(placer: Placer, marks: StepMark[], view: View, x: Scale, y:
     const level = y(p.temp);
     const degrees = `${trimmed(p.temp, 0)}°`;
     const long = `${degrees} ${number(p.to - p.from)}′`;
-    placer.place("flat", SIZE.label, [
-      { text: long, x: mid, y: level - 7, anchor: "middle" },
-      { text: long, x: mid, y: level + 16, anchor: "middle" },
-      { text: degrees, x: mid, y: level - 7, anchor: "middle" },
-      { text: degrees, x: mid, y: level + 16, anchor: "middle" },
-    ]);
+    const at = (text: string): Candidate[] => [
+      { text, x: mid, y: level - 7, anchor: "middle" },
+      { text, x: mid, y: level + 16, anchor: "middle" },
+    ];
+    // Within its own bath if it can be; a long stay may lean over the boundary, a short one keeps quiet.
+    if (!placer.place("flat", SIZE.label, [...at(long), ...at(degrees)]) && p.to - p.from >= 10)
+      placer.place("flat", SIZE.label, [...at(long), ...at(degrees)], true);
   }
   for (const m of marks) {
     if (m.step.kind !== "heat" && m.step.kind !== "cool") continue;
@@ -218,7 +223,7 @@ export function dosed(curve: PlanStep["curve"], t: number): number {
 
 function wedgesOf(marks: StepMark[], lane: Box, x: Scale, y: Scale): Wedge[] {
   const base = lane.y + lane.h;
-  const high = lane.h - 32; // above: two rows of labels
+  const high = lane.h - 4 - DOSE_ROWS.length * 14; // above: rows of labels
   return marks.filter((m) => m.step.kind === "dose" && m.step.items.length).map((m) => {
     const x0 = x(m.from);
     const w = Math.max(2, x(m.to) - x0);
@@ -234,34 +239,44 @@ function wedgesOf(marks: StepMark[], lane: Box, x: Scale, y: Scale): Wedge[] {
     path += `V${base}Z`;
     const meets = y(m.step.temp_start_c.value);
     return {
-      path, key: `d${m.index}`, dye: m.step.items.some((item) => item.basis === "recipe"),
+      path, key: `d${m.index}`, dye: hasDye(m.step),
       drop: [x0, meets + 4, x0, base - (straight ? 0 : high * dosed(m.step.curve, 0))] as const,
     };
   });
 }
 
-export function doseText(step: PlanStep): { full: string; short: string } {
+/** "Glauber's salt, anhydrous" -> "Glauber's salt": what is said when there is little room. */
+function head(name: string): string {
+  return name.split(/[,(]/)[0]?.trim() ?? name;
+}
+
+export function doseText(step: PlanStep): { full: string; brief: string; short: string } {
   const kg = step.items.reduce((sum, item) => sum + item.mass_kg.value, 0);
   const [first] = step.items;
   const dyes = step.items.filter((item) => item.basis === "recipe").length;
   const name = step.items.length === 1 && first ? first.name
     : dyes === step.items.length ? words.curve.dyes(dyes) : words.curve.products(step.items.length);
-  return { full: `${name} ${short(kg)}`, short: short(kg) };
+  return { full: `${name} ${short(kg)}`, brief: `${head(name)} ${short(kg)}`, short: short(kg) };
 }
 
 function doseLabels(marks: StepMark[], lane: Box, view: View, x: Scale): Label[] {
-  const placer = new Placer({ ...lane, y: lane.y - 2, w: lane.w + 6 }, [], view.measure);
+  const placer = new Placer({ ...lane, y: lane.y - 2, w: lane.w + 6 }, [], [], view.measure);
   const doses = marks.filter((m) => m.step.kind === "dose" && m.step.items.length);
-  const heaviest = [...doses].sort((a, b) => mass(b) - mass(a));
-  for (const m of heaviest) {
+  // Dyes first, then what weighs most: where there is no room for all, these keep their label.
+  const order = [...doses].sort((a, b) => Number(hasDye(b.step)) - Number(hasDye(a.step)) || mass(b) - mass(a));
+  for (const m of order) {
     const text = doseText(m.step);
     const at = Math.max(x(m.from), lane.x) + 2;
     const end = Math.min(x(m.to), lane.x + lane.w) - 1;
-    const rows = [lane.y + 24, lane.y + 10];
-    placer.place("dose", SIZE.small, [text.full, text.short].flatMap((t) =>
-      rows.flatMap((row): Candidate[] => [{ text: t, x: at, y: row, anchor: "start" }, { text: t, x: end, y: row, anchor: "end" }])));
+    const rows = DOSE_ROWS.map((row) => lane.y + row);
+    const along = (t: string): Candidate[] => rows.map((y) => ({ text: t, x: at, y, anchor: "start" }));
+    const before = (t: string): Candidate[] => rows.map((y) => ({ text: t, x: end, y, anchor: "end" }));
+    placer.place("dose", SIZE.small, [...along(text.full), ...along(text.brief), ...before(text.brief), ...along(text.short), ...before(text.short)]);
   }
   return placer.labels;
+}
+function hasDye(step: PlanStep): boolean {
+  return step.items.some((item) => item.basis === "recipe");
 }
 function mass(m: StepMark): number {
   return m.step.items.reduce((sum, item) => sum + item.mass_kg.value, 0);
@@ -279,14 +294,16 @@ function levelPath(plan: Plan, lane: Box, x: Scale): string {
   return `M${x(first[0]).toFixed(1)} ${base}${plan.curve.map((p) => `L${x(p[0]).toFixed(1)} ${scale(p[2]).toFixed(1)}`).join("")}L${x(last[0]).toFixed(1)} ${base}Z`;
 }
 function levelLabels(plan: Plan, lane: Box, view: View, x: Scale): Label[] {
-  const placer = new Placer(lane, [], view.measure);
+  const placer = new Placer(lane, [], [], view.measure);
   for (const bath of plan.baths) {
     const q = bath.final_l ?? bath.liquor_l;
     if (!q || q.value <= 0) continue;
-    const from = Math.max(bath.start_min.value, view.from);
-    const to = Math.min(bath.end_min.value, view.to);
+    const wet = bath.steps.find((step) => step.kind !== "load" && step.kind !== "fill") ?? bath.steps[0];
+    const dry = bath.steps.find((step) => step.kind === "drain");
+    const from = Math.max(wet?.start_min.value ?? bath.start_min.value, view.from);
+    const to = Math.min(dry?.start_min.value ?? bath.end_min.value, view.to);
     if (to <= from) continue;
-    const text = `${number(q.value)}\u202fL`;
+    const text = `${number(q.value)}\u00a0L`;
     if (view.measure(text, SIZE.small) + 16 < x(to) - x(from))
       placer.place("level", SIZE.small, [{ text, x: x((from + to) / 2), y: lane.y + lane.h - 8, anchor: "middle" }]);
   }
@@ -302,13 +319,13 @@ export function limits(low: number | null, high: number | null): string {
 
 function checkLabels(checks: { x: number; mark: StepMark }[], lane: Box, view: View): Label[] {
   const holes = checks.map((c): Segment => [c.x - 8, lane.y + 11, c.x + 8, lane.y + 11]);
-  const placer = new Placer({ ...lane, w: lane.w + 6 }, holes, view.measure);
+  const placer = new Placer({ ...lane, w: lane.w + 6 }, holes, [], view.measure);
   for (const { x, mark } of checks) {
     const { check } = mark.step;
     if (!check) continue;
     const limit = limits(check.low, check.high);
-    const unit = check.unit === "pH" ? "pH " : "";
-    const texts = [`${check.words} ${limit}`.trim(), `${unit}${limit}`.trim()].filter(Boolean);
+    const brief = check.unit === "pH" ? "pH" : head(check.words);
+    const texts = [`${check.words} ${limit}`, `${brief} ${limit}`, limit].map((t) => t.trim()).filter(Boolean);
     placer.place("check", SIZE.small, texts.flatMap((text): Candidate[] => [
       { text, x: x + 12, y: lane.y + 15, anchor: "start" }, { text, x: x - 12, y: lane.y + 15, anchor: "end" },
     ]));

@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import type { Finding, Plan, PlanBath, PlanStep, RouteItem, RouteStep } from "../types";
 import { NumberField } from "../ui/Field";
 import { words } from "../words";
-import { ADDABLE, originOf, placeKey, stepAt, uidOf, type AddableKind } from "./draft";
+import { ADDABLE, changeStep, changeTemperature, originOf, placeKey, stepAt, uidOf, type AddableKind } from "./draft";
 import type { Editor } from "./editor";
 
 const w = words.edit;
@@ -54,6 +54,9 @@ export function EditStep({ step, number, count, bath, editor, plan }: Props): JS
         <legend><strong>{step.words}</strong>{origin === null ? <span class="step-new">{words.plan.isNew}</span> : null}{step.note ? ` · ${step.note}` : ""}</legend>
         {fields.map((f) => <StepField key={f.key} field={f} asked={asked} before={before} step={step} editor={editor} />)}
         {(asked.items ?? []).map((item, i) => <ItemField key={i} item={item} index={i} before={before?.items?.[i]} asked={asked} step={step} editor={editor} plan={plan} />)}
+        {rest(editor.problems.value, step.at, asked).map((finding) => (
+          <p key={finding.place + finding.message} class="field-say">{[finding.message, finding.allowed ? `${words.allowed}: ${finding.allowed}.` : "", finding.remedy].filter(Boolean).join(" ")}</p>
+        ))}
       </fieldset>
       <div class="edit-acts">
         <Act word={w.up} name={name} path="M2 8 6 3l4 5" disabled={number === 1} onClick={() => editor.move(step.at, -1)} />
@@ -76,6 +79,13 @@ function about(problems: Finding[], at: PlanStep["at"], field: string): Finding 
   return problems.find((p) => p.place.endsWith(`${place}.${field}`));
 }
 
+/** Findings about the step that no field of it shows. */
+function rest(problems: Finding[], at: PlanStep["at"], asked: RouteStep): Finding[] {
+  const place = `stages[${at[0]}].baths[${at[1]}].steps[${at[2]}]`;
+  const shown = [...(ASKED[asked.do] ?? []).map((f) => f.key as string), ...(asked.items ?? []).map((_, i) => `items[${i}].amount`)];
+  return problems.filter((p) => p.place.includes(place) && !shown.some((field) => p.place.endsWith(`${place}.${field}`)));
+}
+
 interface StepFieldProps {
   field: Asked;
   asked: RouteStep;
@@ -93,7 +103,8 @@ function StepField({ field, asked, before, step, editor }: StepFieldProps): JSX.
       stored={before ? (before[field.key] ?? planned ?? DEFAULTS[field.key]) : undefined}
       typed={editor.typed.value[id]} finding={about(editor.problems.value, step.at, field.key)} {...(hint ? { hint } : {})}
       onSettle={() => editor.settle(id)}
-      onType={(text) => editor.typeStep(step.at, id, text, (now, value) => ({ ...now, [field.key]: value }))} />
+      onType={(text) => editor.typeRoute(id, text, (route, value) => field.key === "temp_c"
+        ? changeTemperature(route, step.at, value) : changeStep(route, step.at, (now) => ({ ...now, [field.key]: value })))} />
   );
 }
 
@@ -116,9 +127,9 @@ function ItemField({ item, index, before, asked, step, editor, plan }: ItemField
     <NumberField small label={name} unit={unit ?? "×"} value={item.amount ?? 1} stored={before ? (before.amount ?? 1) : undefined}
       typed={editor.typed.value[id]} finding={about(editor.problems.value, step.at, `items[${index}].amount`)} {...(unit ? {} : { hint: w.factor })}
       onSettle={() => editor.settle(id)}
-      onType={(text) => editor.typeStep(step.at, id, text, (now, value) => ({
+      onType={(text) => editor.typeRoute(id, text, (route, value) => changeStep(route, step.at, (now) => ({
         ...now, items: (now.items ?? []).map((each, i) => (i === index ? { ...each, amount: value } : each)),
-      }))} />
+      })))} />
   );
 }
 

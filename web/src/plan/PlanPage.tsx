@@ -59,7 +59,7 @@ function Desk({ editor, plan }: { editor: Editor; plan: Plan }): JSX.Element {
         <Facts plan={plan} stored={stored} />
         <Warnings plan={plan} title={w.warnings} kinds={["stop", "warning"]} calm goTo={goTo} />
         <ProcessCurve plan={plan} selected={selected} select={select} goTo={goTo} />
-        <WhatIfForm editor={editor} stored={stored} />
+        <WhatIfForm editor={editor} plan={plan} stored={stored} />
         {editor.problems.value.length ? <p class="stale">{w.stale}</p> : null}
         <Warnings plan={plan} title={w.notes} kinds={["note"]} goTo={goTo} />
         <Baths plan={plan} stored={stored} editor={editor} selected={selected} select={select} />

@@ -32,7 +32,7 @@ export function Step({ step, number: n, bath, before, chosen, select }: Props): 
         </p>
         {step.note ? <p class="step-note">{step.note}</p> : null}
         {step.items.length ? <Items step={step} was={was} /> : null}
-        {step.check ? <p class="step-note">{sentence(step.check.method)} {w.ifNot}: {step.check.on_fail_words}. {step.check.remedy}</p> : null}
+        {step.check ? <p class="step-note">{sentence(step.check.method)} {w.ifNot}: {sentence(step.check.on_fail_words)} {sentence(step.check.remedy)}</p> : null}
       </div>
       <span class="step-temp"><Temp step={step} was={was} /></span>
       <span class="step-min"><Num q={step.minutes} was={was?.minutes} /></span>
@@ -104,9 +104,4 @@ function Item({ item, was }: { item: PlanItem; was: PlanItem | undefined }): JSX
       <span class="item-conc">{item.conc_g_per_l ? <><Num q={item.conc_g_per_l} /> <span class="muted">{w.inBath}</span></> : null}</span>
     </li>
   );
-}
-
-/** Ends in a full stop. */
-function sentence(text: string): string {
-  return /[.!?]$/.test(text) ? text : `${text}.`;
 }

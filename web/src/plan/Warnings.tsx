@@ -47,21 +47,22 @@ export function Warnings({ plan, title, kinds, calm, goTo }: Props): JSX.Element
 }
 
 function Line({ plan, warning, goTo, hidden }: { plan: Plan; warning: PlanWarning; goTo: Props["goTo"]; hidden: boolean }): JSX.Element {
-  const bath = plan.baths[(warning.bath ?? 0) - 1];
+  const at = { bath: warning.bath ?? 0, step: warning.step ?? 0 };
+  const bath = plan.baths[at.bath - 1];
   const body = (
     <>
       <Shape kind={warning.severity} />
       <span class="warning-word">{words.state[warning.severity]}</span>
       <span class="warning-text">
-        {bath ? <b class="warning-place">{w.warningPlace(bath.number, bath.name, warning.step)} </b> : null}
+        {bath ? <b class="warning-place">{w.warningPlace(bath.number, bath.name, at.step)} </b> : null}
         {warning.text}
       </span>
     </>
   );
   return (
     <li class={hidden ? "is-folded" : ""}>
-      {warning.bath > 0
-        ? <button type="button" class="warning" onClick={() => goTo(warning.bath, warning.step)}>{body}</button>
+      {bath
+        ? <button type="button" class="warning" onClick={() => goTo(at.bath, at.step)}>{body}</button>
         : <p class="warning">{body}</p>}
     </li>
   );

@@ -1,8 +1,8 @@
 // Machine, route and the lot's own numbers: change one, and the plan is worked out again.
 import type { JSX } from "preact";
 import { api } from "../api";
-import { number } from "../fmt";
-import type { Finding, Plan } from "../types";
+import { number, trimmed } from "../fmt";
+import type { Finding, Machine, Plan } from "../types";
 import { NumberField } from "../ui/Field";
 import { Was } from "../ui/Num";
 import { FindingText, Shape } from "../ui/parts";
@@ -14,19 +14,31 @@ import type { Editor } from "./editor";
 const w = words.whatIf;
 const UNITS: Record<LotField, string> = { load_kg: "kg", ratio_l_per_kg: "L/kg", speed_m_per_min: "m/min", tubes_used: "" };
 
-/** What the stored plan asks for. The ratio the machine runs at may be higher than the one asked. */
-function storedValue(plan: Plan, field: LotField): number {
-  const asked = plan.figures[`lot.${field}`]?.value;
-  if (asked !== undefined && asked > 0) return asked;
-  if (field === "tubes_used") return plan.machine.tubes;
-  return plan.headline[field]?.value ?? 0;
+/** What the lot asks for; null: nothing of its own, so the rolls or the machine decide. */
+function askedValue(plan: Plan, field: LotField): number | null {
+  const asked = field === "load_kg" ? plan.lot.weighed_kg : plan.lot[field];
+  return asked > 0 ? asked : null;
+}
+function usualValue(plan: Plan, field: LotField): number {
+  return field === "tubes_used" ? plan.machine.tubes : (plan.headline[field]?.value ?? 0);
+}
+
+/** What the machine can take: known before anything is tried. */
+function range(machine: Machine, field: LotField): string {
+  const between = (low: number, high: number): string => `${number(low)}–${number(high)}`;
+  switch (field) {
+    case "load_kg": return between(machine.load_min_kg, machine.load_max_kg);
+    case "ratio_l_per_kg": return w.least(trimmed(machine.ratio_min_l_per_kg, 1));
+    case "speed_m_per_min": return between(machine.speed_min_m_per_min, machine.speed_max_m_per_min);
+    default: return between(1, machine.tubes);
+  }
 }
 
 export function findingFor(problems: Finding[], field: string): Finding | undefined {
-  return problems.find((p) => p.place === field || p.place.endsWith(`.${field}`));
+  return problems.find((p) => !p.place.includes("steps[") && (p.place === field || p.place.endsWith(`.${field}`)));
 }
 
-export function WhatIfForm({ editor, stored }: { editor: Editor; stored: Plan }): JSX.Element {
+export function WhatIfForm({ editor, plan, stored }: { editor: Editor; plan: Plan; stored: Plan }): JSX.Element {
   const { lot } = editor.draft.value;
   const problems = editor.problems.value;
   const rest = problems.filter((p) => !LOT_FIELDS.some((f) => findingFor([p], f)) && !p.place.includes("steps["));
@@ -37,13 +49,17 @@ export function WhatIfForm({ editor, stored }: { editor: Editor; stored: Plan })
         <p>{w.lead}</p>
       </div>
       <form class="what-if-fields" onSubmit={(event) => event.preventDefault()}>
-        <MachineSelect editor={editor} stored={stored} />
-        <RouteSelect editor={editor} stored={stored} />
+        <MachineSelect editor={editor} plan={plan} stored={stored} />
+        <RouteSelect editor={editor} plan={plan} stored={stored} />
         {LOT_FIELDS.map((field) => {
-          const was = storedValue(stored, field);
+          const asked = askedValue(stored, field);
+          const was = asked ?? usualValue(stored, field);
+          const now = asked ?? usualValue(plan, field);
+          // Typing what is stored takes the change back; another machine's usual value is not stored.
+          const back = asked ?? (plan.machine.machine_id === stored.machine.machine_id ? was : NaN);
           return (
-            <NumberField key={field} label={w[field]} unit={UNITS[field]} value={lot[field] ?? was} stored={was} typed={editor.typed.value[field]}
-              finding={findingFor(problems, field)} onType={(text) => editor.typeLot(field, text, was)} onSettle={() => editor.settle(field)} />
+            <NumberField key={field} label={w[field]} unit={UNITS[field]} value={lot[field] ?? now} stored={was} hint={range(plan.machine, field)} typed={editor.typed.value[field]}
+              finding={findingFor(problems, field)} onType={(text) => editor.typeLot(field, text, back)} onSettle={() => editor.settle(field)} />
           );
         })}
       </form>
@@ -60,7 +76,13 @@ export function WhatIfForm({ editor, stored }: { editor: Editor; stored: Plan })
   );
 }
 
-function MachineSelect({ editor, stored }: { editor: Editor; stored: Plan }): JSX.Element {
+interface SelectProps {
+  editor: Editor;
+  plan: Plan;
+  stored: Plan;
+}
+
+function MachineSelect({ editor, plan, stored }: SelectProps): JSX.Element {
   const machines = useResource("machines", api.machines);
   const now = editor.draft.value.lot.machine_id ?? stored.machine.machine_id;
   const list = machines.data ?? [stored.machine];
@@ -72,12 +94,13 @@ function MachineSelect({ editor, stored }: { editor: Editor; stored: Plan }): JS
           <option key={m.machine_id} value={m.machine_id}>{w.machineOption(m.name, m.kind_words ?? m.kind, number(m.load_min_kg), number(m.load_max_kg))}</option>
         ))}
       </select>
-      {now === stored.machine.machine_id ? null : <Was up text={stored.machine.name} />}
+      {now === stored.machine.machine_id
+        ? <span class="field-hint">{plan.machine.kind_words} · {w.tubes(plan.machine.tubes)}</span> : <Was text={stored.machine.name} />}
     </div>
   );
 }
 
-function RouteSelect({ editor, stored }: { editor: Editor; stored: Plan }): JSX.Element {
+function RouteSelect({ editor, plan, stored }: SelectProps): JSX.Element {
   const routes = useResource("routes", api.routes);
   const now = editor.draft.value.lot.route_id ?? stored.route.route_id;
   const list = routes.data ?? [stored.route];
@@ -87,7 +110,8 @@ function RouteSelect({ editor, stored }: { editor: Editor; stored: Plan }): JSX.
       <select class="select" id="what-if-route" value={now} onChange={(event) => editor.pickRoute(event.currentTarget.value)}>
         {list.map((r) => <option key={r.route_id} value={r.route_id}>{`${r.name} · v${r.version}`}</option>)}
       </select>
-      {now === stored.route.route_id ? null : <Was up text={stored.route.name} />}
+      {now === stored.route.route_id
+        ? <span class="field-hint">{plan.route.route_id} · {w.version(plan.route.version)}</span> : <Was text={stored.route.name} />}
     </div>
   );
 }

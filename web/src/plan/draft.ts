@@ -56,6 +56,25 @@ function changeBath(route: RouteDoc, stage: number, bath: number, change: Steps)
 export function changeStep(route: RouteDoc, at: readonly [number, number, number], change: (step: RouteStep) => RouteStep): RouteDoc {
   return changeBath(route, at[0], at[1], (steps) => steps.map((step, k) => (k === at[2] ? change(step) : step)));
 }
+const SETS_TEMPERATURE = new Set<StepKind>(["fill", "heat", "cool", "rinse"]);
+
+/**
+ * A new target temperature, and with it what the runs that follow say must have been reached:
+ * else every change of a target would leave them waiting for a temperature that never comes.
+ */
+export function changeTemperature(route: RouteDoc, at: readonly [number, number, number], temp_c: number): RouteDoc {
+  const before = stepAt(route, at)?.temp_c;
+  return changeBath(route, at[0], at[1], (steps) => {
+    let follows = true;
+    return steps.map((step, k) => {
+      if (k === at[2]) return { ...step, temp_c };
+      if (k < at[2] || !follows) return step;
+      if (SETS_TEMPERATURE.has(step.do)) follows = false;
+      return follows && step.temp_c !== undefined && step.temp_c === before ? { ...step, temp_c } : step;
+    });
+  });
+}
+
 export function moveStep(route: RouteDoc, at: readonly [number, number, number], by: -1 | 1): RouteDoc {
   return changeBath(route, at[0], at[1], (steps) => {
     const to = at[2] + by;

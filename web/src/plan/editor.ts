@@ -3,9 +3,9 @@
 import { batch, computed, effect, signal } from "@preact/signals";
 import { ApiError, Unreachable, api, offline } from "../api";
 import { parse, type Typed } from "../fmt";
-import type { Finding, Plan, RouteDoc, RouteStep } from "../types";
+import type { Finding, Plan, RouteDoc } from "../types";
 import { words } from "../words";
-import { NO_DRAFT, addStep, changeStep, countChanges, draftOf, moveStep, removeStep, stepAt, uidOf, whatIf, type AddableKind, type Draft, type LotField } from "./draft";
+import { NO_DRAFT, addStep, countChanges, draftOf, moveStep, removeStep, stepAt, uidOf, whatIf, type AddableKind, type Draft, type LotField } from "./draft";
 
 const DEBOUNCE_MS = 120;
 
@@ -183,10 +183,10 @@ function makeEditor(lot: string) {
     later();
   }
 
-  function typeStep(at: At, field: string, text: string, apply: (step: RouteStep, value: number) => RouteStep): void {
+  function typeRoute(field: string, text: string, apply: (route: RouteDoc, value: number) => RouteDoc): void {
     setTyped(field, text);
     const value: Typed = parse(text);
-    if ("value" in value) setRoute((route) => changeStep(route, at, (step) => apply(step, value.value)));
+    if ("value" in value) setRoute((route) => apply(route, value.value));
   }
 
   function remove(at: At): void {
@@ -281,7 +281,7 @@ function makeEditor(lot: string) {
 
   return {
     lot, stored, shown, draft, typed, loadError, problems, conflict, busy, notice, waiting, changes, routeChanges, dirty, wrong,
-    baseRoute, load, typeLot, settle, pickMachine, pickRoute, typeStep, discard, saveLot, saveRoute, rebase, ensureDraftRoute,
+    baseRoute, load, typeLot, settle, pickMachine, pickRoute, typeRoute, discard, saveLot, saveRoute, rebase, ensureDraftRoute,
     move: (at: At, by: -1 | 1) => setRoute((r) => moveStep(r, at, by)),
     remove,
     add: (stage: number, bath: number, kind: AddableKind) => setRoute((r) => addStep(r, stage, bath, kind)),

@@ -7,6 +7,12 @@ import { words } from "../words";
 import { Was } from "./Num";
 import "./field.css";
 
+/** At the field itself its name need not be said again: what is allowed says more than the message. */
+function told(finding: Finding): string {
+  const first = finding.allowed ? `${words.allowed}: ${finding.allowed}.` : finding.message;
+  return [first, finding.remedy].filter(Boolean).join(" ");
+}
+
 interface Props {
   label: string;
   unit: string;
@@ -27,7 +33,7 @@ export function NumberField({ label, unit, value, stored, typed, finding, hint, 
   const text = typed ?? raw(value);
   const parsed = parse(text);
   const wrong = "wrong" in parsed && typed !== undefined ? words.whatIf.wrong[parsed.wrong] : null;
-  const message = wrong ?? (finding ? [finding.message, finding.allowed ? `${words.allowed}: ${finding.allowed}.` : "", finding.remedy].filter(Boolean).join(" ") : null);
+  const message = wrong ?? (finding ? told(finding) : null);
   const changed = stored !== undefined && "value" in parsed && Math.abs(parsed.value - stored) > 1e-9;
   return (
     <div class={small ? "field field-small" : "field"}>

@@ -55,11 +55,11 @@ export function Num({ q, was, look = "plain", unit = true, ...rest }: NumProps):
   );
 }
 
-/** "was 8,000", with a triangle that points the way the value went. */
-export function Was({ up, text, unit }: { up: boolean; text: string; unit?: string }): JSX.Element {
+/** "was 8,000", with a triangle that points the way the value went; a diamond where there is no way. */
+export function Was({ up, text, unit }: { up?: boolean; text: string; unit?: string }): JSX.Element {
   return (
     <span class="was">
-      <svg viewBox="0 0 8 8" width="8" height="8" aria-hidden="true" focusable="false"><path d={up ? "M0 7.5 4 .5l4 7z" : "M0 .5h8l-4 7z"} /></svg>
+      <svg viewBox="0 0 8 8" width="8" height="8" aria-hidden="true" focusable="false"><path d={up === undefined ? "M4 0l4 4-4 4-4-4z" : up ? "M0 7.5 4 .5l4 7z" : "M0 .5h8l-4 7z"} /></svg>
       {words.plan.was} {text}{unit ? ` ${unit}` : ""}
     </span>
   );

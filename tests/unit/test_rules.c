@@ -1,0 +1,148 @@
+/* Each rule on numbers worked by hand, in the order in which its words name the inputs. */
+#include "t.h"
+
+#include "core/plan/mdr_fig.h"
+
+static const struct {
+    mdr_rule rule;
+    double in[8];
+    int n;
+    double want, tol;
+    const char *src;
+} ROWS[] = {
+    {MDR_RULE_SUM, {1, 2, 3.5}, 3, 6.5, 0, "D: 1 + 2 + 3.5"},
+    {MDR_RULE_SUM, {0}, 0, 0, 0, "D: nothing adds up to nothing"},
+    {MDR_RULE_PRODUCT, {2, 3, 4}, 3, 24, 0, "D: 2 x 3 x 4"},
+    {MDR_RULE_QUOTIENT, {868.1, 300}, 2, 2.8937, 5e-5, "E17: 868.1 m at 300 m/min"},
+    {MDR_RULE_LEAST, {5, 3, 4}, 3, 3, 0, "D: the smallest"},
+    {MDR_RULE_MOST, {5, 3, 8}, 3, 8, 0, "D: the greatest"},
+    {MDR_RULE_WITHIN, {10, 15, 60}, 3, 15, 0, "D: below what there is"},
+    {MDR_RULE_WITHIN, {70, 15, 60}, 3, 60, 0, "D: above what there is"},
+    {MDR_RULE_WITHIN, {40, 15, 60}, 3, 40, 0, "D: within"},
+    {MDR_RULE_ROPE_LENGTH, {1000, 160, 180}, 3, 3472.2, 0.05, "E17: 1000 kg, 160 g/m2, 1.80 m"},
+    {MDR_RULE_ROPE_LENGTH,
+     {500, 180, 180},
+     3,
+     1543.2,
+     0.05,
+     "handbook, rope: 500 kg, 180 g/m2, 1.80 m"},
+    {MDR_RULE_LIQUOR_NOMINAL, {1000, 8}, 2, 8000, 0, "E16: 1000 kg at 1:8"},
+    {MDR_RULE_FRESH_FILL, {8000, 2500, 300}, 3, 5200, 1e-9, "D: 8000 - 2500 - 300"},
+    {MDR_RULE_FRESH_FILL, {2600, 2500, 300}, 3, 0, 0, "D: never below nothing"},
+    {MDR_RULE_RETAINED, {1000, 2.5, 8000}, 3, 2500, 1e-9, "D: 2.5 L/kg of 1000 kg"},
+    {MDR_RULE_RETAINED, {1000, 2.5, 2000}, 3, 2000, 1e-9, "D: not more than is there"},
+    {MDR_RULE_DRAINED, {8000, 2500}, 2, 5500, 0, "D: the rest"},
+    {MDR_RULE_RINSE_KEPT, {200, 20, 8000}, 3, 0.60653, 5e-6, "E19: exp(-200 x 20 / 8000)"},
+    {MDR_RULE_CARRIED_MOL, {100, 2500, 8000}, 3, 31.25, 1e-12, "D: 2500 of 8000 parts"},
+    {MDR_RULE_CARRIED_MOL, {100, 0, 0}, 3, 0, 0, "D: a dry vessel carries nothing"},
+    {MDR_RULE_MASS_PER_L, {60, 8000, 100}, 3, 480, 1e-9, "E16: 60 g/L in 8000 L"},
+    {MDR_RULE_MASS_PER_L, {60, 8000, 40}, 3, 192, 1e-9, "D: 40 % of it"},
+    {MDR_RULE_VOLUME_PER_L, {2, 8000, 50}, 3, 8, 1e-12, "D: half of 2 mL/L in 8000 L"},
+    {MDR_RULE_MASS_OWF, {2, 1000, 100}, 3, 20, 1e-12, "E16: 2 % of 1000 kg"},
+    {MDR_RULE_MASS_OWF, {4, 100, 25}, 3, 1, 1e-12, "E11: 4 % of 100 kg are 4 kg; a quarter of it"},
+    {MDR_RULE_MASS_LOAD, {12, 50}, 2, 6, 0, "D: half of 12 kg"},
+    {MDR_RULE_DELIVERED, {16, 50}, 2, 32, 1e-12, "E26: 16 kg NaOH from 50 %"},
+    {MDR_RULE_ACTIVE, {24, 50}, 2, 12, 1e-12, "E27: 24 kg of 50 % hold 12 kg H2O2"},
+    {MDR_RULE_CONC, {480, 8000}, 2, 60, 1e-12, "D: 480 kg in 8000 L"},
+    {MDR_RULE_BAUME_NAOH, {38}, 1, 32.21, 0.01, "S: Perry, 38 degBe is 32.21 %"},
+    {MDR_RULE_BAUME_DENSITY,
+     {40},
+     1,
+     1.381 * 0.99904,
+     0.001,
+     "E14: SG 1.381; water at 60 degF 0.99904"},
+    {MDR_RULE_NEUTRALISE,
+     {62.505, 0, 16.6522, 1, 100},
+     5,
+     3.754,
+     0.001,
+     "E28: 2.5 kg NaOH need 3.754 kg acetic acid"},
+    {MDR_RULE_NEUTRALISE, {62.505, 62.505, 16.6522, 1, 100}, 5, 0, 1e-12, "D: acid enough already"},
+    {MDR_RULE_NEUTRALISE, {10, 20, 16.6522, 1, 100}, 5, 0, 0, "D: acid in excess needs no more"},
+    {MDR_RULE_DISSOLVE, {480, 200}, 2, 2400, 1e-9, "D: 480 kg at 200 g/L"},
+    {MDR_RULE_TANK_LOADS, {2400, 800}, 2, 3, 0, "D: three full tanks"},
+    {MDR_RULE_TANK_LOADS, {2401, 800}, 2, 4, 0, "D: one more for a litre"},
+    {MDR_RULE_DOSE_LEAST,
+     {2400, 100, 3, 4},
+     4,
+     32,
+     1e-9,
+     "D: 24 min of pumping, 2 x 4 min between"},
+    {MDR_RULE_HEAT_CAPACITY, {1000, 8000, 0}, 3, 34780, 1e-6, "E20: 1000 x 1.34 + 8000 x 4.18"},
+    {MDR_RULE_STEAM_TEMP, {4}, 1, 151.94, 0.01, "S: IF97, 4 bar g"},
+    {MDR_RULE_STEAM_HEAT, {4}, 1, 2107.6, 0.1, "S: IF97, 4 bar g"},
+    {MDR_RULE_UA, {20, 0}, 2, 20, 0, "D: the flow does not limit"},
+    {MDR_RULE_STEAM_MASS, {34780, 20, 60, 2107.6}, 4, 660.1, 0.1, "E20: 20 to 60 degC"},
+    {MDR_RULE_STEAM_MASS, {34780, 60, 20, 2107.6}, 4, 0, 0, "D: cooling takes no steam"},
+    {MDR_RULE_STEAM_DOSE, {100, 15, 60, 2107.6}, 4, 8.925, 0.001, "D: 100 x 4.18 x 45 / 2107.6"},
+    {MDR_RULE_RATE_TIME, {20, 60, 2}, 3, 20, 1e-12, "D: 40 K at 2 degC/min"},
+    {MDR_RULE_HEAT_TIME,
+     {20, 58.50, 0, 34780, 20, 151.94, 1e6, 2107.6},
+     8,
+     10,
+     0.01,
+     "handbook 7: 58.50 degC after 600 s, UA 20 kW/K"},
+    {MDR_RULE_COOL_TIME,
+     {98, 78, 2, 34780, 50, 18},
+     6,
+     10,
+     1e-6,
+     "D: 20 K at 2 degC/min, which 50 kW/K can"},
+    {MDR_RULE_MIX_TEMP, {4180, 80, 1000, 20}, 4, 50, 1e-9, "D: 1000 L at 80 and 1000 L at 20 degC"},
+    {MDR_RULE_WATER_TEMP, {4180, 80, 1000, 50, 15, 60}, 6, 20, 1e-9, "D: the inverse"},
+    {MDR_RULE_WATER_TEMP,
+     {4180, 80, 1000, 75, 15, 60},
+     6,
+     60,
+     0,
+     "D: 70 degC would be needed, 60 is there"},
+    {MDR_RULE_RINSE_TEMP,
+     {4180, 60, 20, 100, 10},
+     5,
+     34.715,
+     0.001,
+     "D: 20 + 40 exp(-100 x 10 x 4.18 / 4180)"},
+    {MDR_RULE_DURATION, {95, 20}, 2, 75, 0, "D: 95 - 20"},
+    {MDR_RULE_COST, {32, 45}, 2, 1440, 0, "D: 32 kg at 0.45"},
+    {MDR_RULE_POWER, {18, 120}, 2, 36, 1e-12, "D: 18 kW for two hours"},
+    {MDR_RULE_PER_THOUSAND, {78000, 180}, 2, 14040, 1e-9, "D: 78 m3 at 1.80"},
+    {MDR_RULE_PER_KG, {78000, 1000}, 2, 78, 0, "D: 78 L/kg"},
+};
+
+static void rules(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < N_OF(ROWS); i++) {
+        const mdr_rule_info *rule = mdr_rule_of(ROWS[i].rule);
+        const double got = rule->compute(ROWS[i].in, ROWS[i].n);
+        if (!(fabs(got - ROWS[i].want) <= ROWS[i].tol)) {
+            fail_msg("%s: got %.9g, want %.9g (%s)", rule->id, got, ROWS[i].want, ROWS[i].src);
+        }
+    }
+}
+
+/* Every rule but those that only pass a number on is in the table above. */
+static void none_is_left_out(void **state)
+{
+    (void)state;
+    static const mdr_rule PLAIN[] = {MDR_RULE_SAME, MDR_RULE_NOTHING, MDR_RULE_BAND};
+    for (int r = 0; r < MDR_RULE_COUNT; r++) {
+        const mdr_rule_info *rule = mdr_rule_of((mdr_rule)r);
+        bool seen = false;
+        for (size_t i = 0; i < N_OF(ROWS); i++) {
+            seen = seen || mdr_rule_of(ROWS[i].rule)->compute == rule->compute;
+        }
+        for (size_t i = 0; i < N_OF(PLAIN); i++) {
+            seen = seen || mdr_rule_of(PLAIN[i])->compute == rule->compute;
+        }
+        if (!seen && r != MDR_RULE_BAUME_NACL && r != MDR_RULE_BAUME_NA2SO4) { /* test_strength */
+            fail_msg("rule %s is not tested", rule->id);
+        }
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(rules), cmocka_unit_test(none_is_left_out)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
