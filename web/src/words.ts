@@ -221,7 +221,11 @@ export const words = {
     addKind: "Kind of step",
     addButton: "Add",
     step: (n: string) => `Step ${n}`,
-    kinds: { heat: "Heat", cool: "Cool", hold: "Run", rinse: "Overflow rinse" },
+    kinds: {
+      load: "Load", fill: "Fill", dose: "Dose", heat: "Heat", cool: "Cool", hold: "Run", check: "Check",
+      rinse: "Overflow rinse", drain: "Drain", unload: "Unload",
+    },
+    recipe: "All dyes of the shade",
     removed: (n: number) => `${n} ${plural(n, "step", "steps")} removed`,
   },
 

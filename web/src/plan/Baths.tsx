@@ -4,7 +4,7 @@ import { number } from "../fmt";
 import type { Plan, PlanBath } from "../types";
 import { Num } from "../ui/Num";
 import { words } from "../words";
-import { AddStep, EditStep } from "./EditStep";
+import { EditSteps } from "./EditStep";
 import { Step } from "./Step";
 import { beforeOf, type Before } from "./draft";
 import type { Editor } from "./editor";
@@ -66,12 +66,11 @@ function Bath({ bath, before, stageHead, plan, editor, selected, select }: BathP
           </button>
         </header>
         <Water bath={bath} was={was} />
-        <ol class="steps">
-          {bath.steps.map((step, k) => editing
-            ? <EditStep key={k} step={step} number={k + 1} count={bath.steps.length} bath={bath} editor={editor} plan={plan} />
-            : <Step key={k} step={step} number={k + 1} bath={bath} before={before.step(step)} chosen={selected === k + 1} select={select} />)}
-        </ol>
-        {editing && first ? <AddStep editor={editor} stage={first.at[0]} bath={first.at[1]} /> : null}
+        {editing && first ? <EditSteps editor={editor} plan={plan} stage={first.at[0]} bath={first.at[1]} number={bath.number} /> : (
+          <ol class="steps">
+            {bath.steps.map((step, k) => <Step key={k} step={step} number={k + 1} bath={bath} before={before.step(step)} chosen={selected === k + 1} select={select} />)}
+          </ol>
+        )}
         <Cautions bath={bath} plan={plan} />
         <Masses bath={bath} plan={plan} />
       </section>

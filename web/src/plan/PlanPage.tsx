@@ -16,6 +16,7 @@ import { Passes, Totals } from "./Totals";
 import { Warnings } from "./Warnings";
 import { WhatIfForm } from "./WhatIfForm";
 import { editorOf, type Editor } from "./editor";
+import { stepId } from "./ids";
 import "./plan.css";
 
 const w = words.plan;
@@ -35,10 +36,6 @@ export function PlanPage({ lot }: { lot: string }): JSX.Element {
       {plan ? <Desk editor={editor} plan={plan} /> : error ? <Failure error={error} reload={() => void editor.load()} /> : <Loading />}
     </>
   );
-}
-
-export function stepId(bath: number, step: number): string {
-  return `step-${bath}-${step}`;
 }
 
 function Desk({ editor, plan }: { editor: Editor; plan: Plan }): JSX.Element {

@@ -4,7 +4,7 @@ import { number, trimmed } from "../fmt";
 import type { PlanBath, PlanItem, PlanStep } from "../types";
 import { Num } from "../ui/Num";
 import { words } from "../words";
-import { stepId } from "./PlanPage";
+import { stepId } from "./ids";
 
 const w = words.plan;
 

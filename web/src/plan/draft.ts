@@ -22,7 +22,10 @@ export function originOf(step: RouteStep): string | null {
   return (step as DraftStep)[META]?.origin ?? null;
 }
 
-export function placeKey(at: readonly [number, number, number]): string {
+/** Place of a step in its route: stage, bath, step, counted from 0. */
+export type At = readonly [number, number, number];
+
+export function placeKey(at: At): string {
   return at.join(".");
 }
 
@@ -53,7 +56,7 @@ function changeBath(route: RouteDoc, stage: number, bath: number, change: Steps)
   };
 }
 
-export function changeStep(route: RouteDoc, at: readonly [number, number, number], change: (step: RouteStep) => RouteStep): RouteDoc {
+export function changeStep(route: RouteDoc, at: At, change: (step: RouteStep) => RouteStep): RouteDoc {
   return changeBath(route, at[0], at[1], (steps) => steps.map((step, k) => (k === at[2] ? change(step) : step)));
 }
 const SETS_TEMPERATURE = new Set<StepKind>(["fill", "heat", "cool", "rinse"]);
@@ -62,7 +65,7 @@ const SETS_TEMPERATURE = new Set<StepKind>(["fill", "heat", "cool", "rinse"]);
  * A new target temperature, and with it what the runs that follow say must have been reached:
  * else every change of a target would leave them waiting for a temperature that never comes.
  */
-export function changeTemperature(route: RouteDoc, at: readonly [number, number, number], temp_c: number): RouteDoc {
+export function changeTemperature(route: RouteDoc, at: At, temp_c: number): RouteDoc {
   const before = stepAt(route, at)?.temp_c;
   return changeBath(route, at[0], at[1], (steps) => {
     let follows = true;
@@ -75,7 +78,7 @@ export function changeTemperature(route: RouteDoc, at: readonly [number, number,
   });
 }
 
-export function moveStep(route: RouteDoc, at: readonly [number, number, number], by: -1 | 1): RouteDoc {
+export function moveStep(route: RouteDoc, at: At, by: -1 | 1): RouteDoc {
   return changeBath(route, at[0], at[1], (steps) => {
     const to = at[2] + by;
     const step = steps[at[2]];
@@ -84,7 +87,7 @@ export function moveStep(route: RouteDoc, at: readonly [number, number, number],
     return steps.map((each, k) => (k === at[2] ? other : k === to ? step : each));
   });
 }
-export function removeStep(route: RouteDoc, at: readonly [number, number, number]): RouteDoc {
+export function removeStep(route: RouteDoc, at: At): RouteDoc {
   return changeBath(route, at[0], at[1], (steps) => steps.filter((_, k) => k !== at[2]));
 }
 
@@ -108,7 +111,7 @@ export function addStep(route: RouteDoc, stage: number, bath: number, kind: Adda
   });
 }
 
-export function stepAt(route: RouteDoc, at: readonly [number, number, number]): RouteStep | undefined {
+export function stepAt(route: RouteDoc, at: At): RouteStep | undefined {
   return route.stages[at[0]]?.baths[at[1]]?.steps[at[2]];
 }
 

@@ -5,11 +5,10 @@ import { ApiError, Unreachable, api, offline } from "../api";
 import { parse, type Typed } from "../fmt";
 import type { Finding, Plan, RouteDoc } from "../types";
 import { words } from "../words";
-import { NO_DRAFT, addStep, countChanges, draftOf, moveStep, removeStep, stepAt, uidOf, whatIf, type AddableKind, type Draft, type LotField } from "./draft";
+import { NO_DRAFT, countChanges, draftOf, removeStep, stepAt, uidOf, whatIf, type At, type Draft, type LotField } from "./draft";
 
 const DEBOUNCE_MS = 120;
 
-type At = readonly [number, number, number];
 export type Editor = ReturnType<typeof makeEditor>;
 
 const editors = new Map<string, Editor>();
@@ -281,10 +280,7 @@ function makeEditor(lot: string) {
 
   return {
     lot, stored, shown, draft, typed, loadError, problems, conflict, busy, notice, waiting, changes, routeChanges, dirty, wrong,
-    baseRoute, load, typeLot, settle, pickMachine, pickRoute, typeRoute, discard, saveLot, saveRoute, rebase, ensureDraftRoute,
-    move: (at: At, by: -1 | 1) => setRoute((r) => moveStep(r, at, by)),
-    remove,
-    add: (stage: number, bath: number, kind: AddableKind) => setRoute((r) => addStep(r, stage, bath, kind)),
+    baseRoute, load, typeLot, settle, pickMachine, pickRoute, typeRoute, discard, saveLot, saveRoute, rebase, ensureDraftRoute, setRoute, remove,
   };
 }
 
