@@ -7,7 +7,7 @@
 /* Columns, from the left margin; the widths of a page are 538.6 pt. */
 static const double NUMBER_X = 0.0, WHAT_X = 32.0, WHAT_W = 352.0, TEMP_X = 386.0, MIN_X = 425.0,
                     START_X = 464.0, COLUMN_W = 36.0, TICK_X = 519.0, TICK = 5.5 * MDR_MM;
-static const double NAME_W = 168.0, ASKED_X = 204.0, ASKED_W = 112.0, MASS_X = 316.0,
+static const double NAME_W = 164.0, ASKED_X = 204.0, ASKED_W = 112.0, MASS_X = 316.0,
                     MASS_W = 100.0, LITRES_X = 420.0, LITRES_W = 80.0;
 static const double SIGN_W = 25.0 * MDR_MM, SIGN_H = 12.0 * MDR_MM;
 
@@ -87,10 +87,15 @@ static double liquor_row(mdr_doc *doc, const mdr_row *row, double y)
         if (cells[i].id == MDR_FIG_NONE) {
             continue;
         }
-        mdr_digits_volume(text, figure(doc, cells[i].id));
+        const double litres = figure(doc, cells[i].id);
+        if (litres > 0.0) {
+            mdr_digits_volume(text, litres);
+        } else {
+            (void)snprintf(text, sizeof text, "\u2013");
+        }
         liquor_cell(doc, (mdr_box){x + step * n++, y, step - 6.0, 0.0}, cells[i].label, text);
     }
-    if (bath->ratio_l_per_kg != MDR_FIG_NONE) {
+    if (bath->ratio_l_per_kg != MDR_FIG_NONE && !bath->continues) {
         mdr_digits_trim(ratio, figure(doc, bath->ratio_l_per_kg), 0, 2);
         (void)snprintf(text, sizeof text, "1:%.20s", ratio);
         liquor_cell(doc, (mdr_box){x + step * n, y, step - 6.0, 0.0}, "Ratio", text);

@@ -57,16 +57,18 @@ static double title_row(mdr_doc *doc, const mdr_row *row, double y)
     const double left = w - side - 4.0;
     char day[MDR_DIGITS_MAX];
     mdr_digits_day(day, (long long)lot->due_utc_ms);
-    mdr_ink_qr(doc, lot->lot_id, code_x, y + 4.0 - quiet, QR_MODULE);
-    (void)mdr_text_base(doc, &UNDER_QR, code_x, y + 4.0 + side - 2.0 * quiet + 11.0, side,
-                        lot->lot_id);
+    const double code_y = y + 7.0 - quiet;
+    if (side > 0.0) {
+        mdr_ink_qr(doc, lot->lot_id, code_x, code_y, QR_MODULE);
+        (void)mdr_text_base(doc, &UNDER_QR, code_x, code_y + side + 7.0, side, lot->lot_id);
+    }
     (void)mdr_text_base(doc, &KICKER, x, y + 11.0, left, "BATCH CARD");
     lot_number(doc, y + 55.0, left);
     (void)mdr_text_base(doc, &PARTY, x, y + 76.0, left, lot->customer);
     (void)mdr_text_base(doc, &VALUE, x, y + 92.0, left,
                         mdr_doc_say(doc, "Order %s%s%s", lot->order_id,
                                     day[0] == '\0' ? "" : "  \u00b7  due ", day));
-    return larger(side - 2.0 * quiet + 22.0, 102.0);
+    return larger(side - quiet + 20.0, 102.0);
 }
 
 static void swatch(mdr_doc *doc, double x, double y)
@@ -158,7 +160,7 @@ static double article_row(mdr_doc *doc, const mdr_row *row, double y)
     const fact facts[] = {
         {"Article", mdr_doc_say(doc, "%s  %s", article->article_id, article->name), 0.0, 0.36},
         {"Construction, finished to",
-         mdr_doc_say(doc, "%s, %s\u00a0g/m\u00b2 \u00d7 %s\u00a0cm",
+         mdr_doc_say(doc, "%s, %s\u00a0g/\u2060m\u00b2\u00a0\u00d7\u00a0%s\u00a0cm",
                      mdr_construction_words((mdr_construction)article->construction), gsm, width),
          0.36, 0.34},
         {"Ropes side by side, speed", mdr_doc_say(doc, "%d at %s\u00a0m/min", used, speed), 0.70,

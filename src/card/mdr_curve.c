@@ -8,7 +8,7 @@
 /* The temperature panel runs a little below its lowest label, for cold water. */
 static const double TEMP_LOW_C = 8.0, TEMP_HIGH_C = 144.0, TEMP_STEP_C = 20.0;
 static const double GUTTER = 32.0; /* names of the lanes, numbers of the axis */
-static const double TEMP_H = 190.0, BATH_H = 15.0, STEP_H = 12.0, DOSE_H = 47.0, CHECK_H = 19.0,
+static const double TEMP_H = 214.0, BATH_H = 15.0, STEP_H = 12.0, DOSE_H = 47.0, CHECK_H = 19.0,
                     LEVEL_H = 30.0, AXIS_H = 13.0, GAP = 3.0;
 
 static const mdr_style AXIS = {
@@ -123,10 +123,10 @@ static bool try_label(mdr_chart *chart, const mdr_style *style, double x, double
     return true;
 }
 
-/* "98deg 60'": a hold's temperature and minutes, above its line, else below, else higher up. */
+/* "98deg 60'": a hold's temperature and minutes, above its line, else below, else a line higher. */
 static void hold_label(mdr_chart *chart, const mdr_plan_step *step)
 {
-    static const double AWAY[] = {-7.5, 8.5, -16.0, 17.0, -25.0};
+    static const double AWAY[] = {-7.5, 8.5, -16.0};
     char temp[MDR_DIGITS_MAX], minutes[MDR_DIGITS_MAX], text[2 * MDR_DIGITS_MAX];
     const double c = figure(chart, step->temp_end_c);
     mdr_digits_fixed(temp, c, 0);

@@ -264,20 +264,39 @@ static void level_area(const mdr_chart *chart, double base, double scale)
     cairo_stroke(cr);
 }
 
+/* Where the bath stands nearly as high as it will: between its fill and its drain. */
+static mdr_box full_stretch(const mdr_chart *chart, const mdr_plan_bath *bath)
+{
+    const double begin = figure(chart, bath->start_min), end = figure(chart, bath->end_min);
+    const double enough = 0.9 * figure(chart, bath->final_l);
+    double first = end, last = begin;
+    for (int i = 0; i < chart->plan->n_points; i++) {
+        const mdr_plan_point *p = &chart->plan->curve[i];
+        if (p->t_min >= begin && p->t_min <= end && p->liquor_l >= enough) {
+            first = p->t_min < first ? p->t_min : first;
+            last = p->t_min > last ? p->t_min : last;
+        }
+    }
+    const double x = mdr_chart_x(chart, first);
+    return (mdr_box){x, 0.0, mdr_chart_x(chart, last) - x, 0.0};
+}
+
 void mdr_chart_level(mdr_chart *chart)
 {
-    const double base = chart->level_top + LEVEL_H;
-    level_area(chart, base, (LEVEL_H - 2.0) / most_liquor(chart->plan));
+    const double base = chart->level_top + LEVEL_H, most = most_liquor(chart->plan);
+    level_area(chart, base, (LEVEL_H - 2.0) / most);
     lane_name(chart, base - 12.0, "Level");
     mdr_ink_line(chart->doc, chart->x, base, chart->x + chart->width, base, 0.6, 0.2);
     for (int b = 0; b < chart->plan->n_baths; b++) {
         const mdr_plan_bath *bath = &chart->plan->baths[b];
-        const mdr_box box = stretch(chart, bath->start_min, bath->end_min, base - 6.0, 0.0);
+        const mdr_box box = full_stretch(chart, bath);
+        const double litres = figure(chart, bath->final_l);
         char text[MDR_DIGITS_MAX];
-        mdr_digits_volume(text, figure(chart, bath->final_l));
+        mdr_digits_volume(text, litres);
         const double w = mdr_text_width(chart->doc, &STEP, text, NULL);
-        if (w + 8.0 <= box.w) { /* the corners of the area are cut by fill and drain */
-            (void)mdr_text_base(chart->doc, &STEP, box.x + (box.w - w) / 2.0, box.y, w + 2.0, text);
+        if (w <= box.w && litres > 0.4 * most) { /* lower, the words would leave the area */
+            (void)mdr_text_base(chart->doc, &STEP, box.x + (box.w - w) / 2.0, base - 6.0, w + 2.0,
+                                text);
         }
     }
 }

@@ -14,6 +14,8 @@ static const mdr_style LINE = {.size_pt = 8.5, .weight = 500, .lines = 1};
 static const mdr_style CODE = {.size_pt = 7.0, .weight = 500, .align = MDR_CENTRE, .lines = 1};
 static const mdr_style DOSE = {.size_pt = 8.5, .weight = 600, .lines = 1};
 static const mdr_style NAME = {.size_pt = 10.5, .weight = 600, .lines = 2};
+static const mdr_style LITRES = {
+    .size_pt = 11.0, .weight = 500, .align = MDR_RIGHT, .lines = 1, .even = true};
 static const mdr_style ASKED = {.size_pt = 7.5, .weight = 400, .ink = 0.2, .lines = 1};
 static const mdr_style MASS = {.size_pt = 20.0, .weight = 700, .lines = 1, .even = true};
 static const mdr_style WEAR = {.size_pt = 9.0, .weight = 600, .lines = 3};
@@ -51,15 +53,17 @@ static double head_row(mdr_doc *doc, const mdr_row *row, double y)
     const char *code = mdr_doc_say(doc, "%s/b%d", plan->lot->lot_id, bath->number);
     const double side = mdr_ink_qr_side(code, QR_MODULE), code_x = x + w - (side - quiet);
     const double left = w - side;
-    mdr_ink_qr(doc, code, code_x, y + 3.0 - quiet, QR_MODULE);
-    (void)mdr_text_base(doc, &CODE, code_x - 10.0, y + 3.0 + side - 2.0 * quiet + 9.0, side + 20.0,
-                        code);
+    const double code_y = y + 4.5 - quiet;
+    if (side > 0.0) {
+        mdr_ink_qr(doc, code, code_x, code_y, QR_MODULE);
+        (void)mdr_text_base(doc, &CODE, code_x, code_y + side + 5.2, side, code);
+    }
     (void)mdr_text_base(doc, &KICKER, x, y + 8.0, left, "WEIGH SLIP");
     slip_lot(doc, y + 33.0, left);
     (void)mdr_text_base(doc, &LINE, x, y + 47.0, left,
                         mdr_doc_say(doc, "%s  %s", plan->machine->machine_id, plan->machine->name));
     (void)mdr_text_base(doc, &LINE, x, y + 58.5, left, plan->lot->shade->name);
-    const double under_code = side - 2.0 * quiet + 17.0;
+    const double under_code = side - quiet + 13.0;
     const double bath_y = y + (under_code > 67.0 ? under_code : 67.0);
     mdr_ink_line(doc, x, bath_y, x + w, bath_y, 1.6, 0.0);
     mdr_ink_fill(doc, (mdr_box){x, bath_y, 24.0, 22.0}, 0.0);
@@ -93,17 +97,18 @@ static double item_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_plan_item *item = row->what;
     const double x = doc->margin, w = mdr_part_width(doc);
     const double left = w - FIELD_W - TICK - 12.0;
-    char mass[MDR_DIGITS_MAX], litres[MDR_DIGITS_MAX] = "", asked[MDR_WORDS_MAX];
+    char mass[MDR_DIGITS_MAX], litres[MDR_DIGITS_MAX], asked[MDR_WORDS_MAX];
     double at = y + 12.0 + mdr_text_base(doc, &NAME, x, y + 12.0, left, item->material->name);
     mdr_digits_mass(mass, figure(doc, item->mass_kg));
     (void)mdr_text_base(doc, &MASS, x, at + 17.0, left, mass);
     mdr_words_amount(doc->plan, step, item, asked);
     if (item->volume_l != MDR_FIG_NONE) {
         mdr_digits_volume(litres, figure(doc, item->volume_l));
+        (void)mdr_text_base(doc, &LITRES, x, at + 17.0, left, litres);
     }
-    at += 27.0 + mdr_text_base(doc, &ASKED, x, at + 27.0, left,
-                               mdr_doc_say(doc, "%s  \u00b7  %s%s%s", item->material->material_id,
-                                           asked, litres[0] == '\0' ? "" : "  \u00b7  ", litres));
+    at += 28.5 +
+          mdr_text_base(doc, &ASKED, x, at + 28.5, left,
+                        mdr_doc_say(doc, "%s  \u00b7  %s", item->material->material_id, asked));
     mdr_ink_field(doc, (mdr_box){x + w - TICK - 6.0 - FIELD_W, y + 5.0, FIELD_W, FIELD_H},
                   "container no.");
     mdr_ink_tick(doc, x + w - TICK, y + 5.0, TICK);

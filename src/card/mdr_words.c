@@ -1,12 +1,12 @@
 #include "card/mdr_words.h"
 
-#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "base/mdr_err.h"
 #include "card/mdr_digits.h"
+#include "core/bath/mdr_dosing.h"
 
 typedef struct sentence {
     char *out;
@@ -113,7 +113,9 @@ static void say_check(sentence *s, const mdr_route_check *check)
 {
     char limits[MDR_WORDS_MAX];
     mdr_words_limits(check, limits);
-    add(s, "%s%s%s", mdr_check_words(check->kind), limits[0] == '\0' ? "" : ": ", limits);
+    const bool graded = strcmp(mdr_check_unit(check->kind), "grade") == 0;
+    const char *between = limits[0] == '\0' ? "" : (graded ? ": grade " : ": ");
+    add(s, "%s%s%s", mdr_check_words(check->kind), between, limits);
 }
 
 static void say_rinse(sentence *s, const mdr_plan *plan, const mdr_plan_step *step)
@@ -171,10 +173,12 @@ void mdr_words_tank(const mdr_plan *plan, const mdr_plan_step *step, char out[MD
     }
     const double loads = mdr_fig_value(&plan->figs, step->tank_loads);
     add_number(&s, loads, 0, 1, loads > 1.0 ? "tank loads" : "tank load");
-    if (step->volume_l != MDR_FIG_NONE) {
+    if (mdr_fig_value(&plan->figs, step->volume_l) > 0.0) {
         add(&s, " \u00b7 ");
         add_volume(&s, plan, step->volume_l);
         add(&s, " made up");
+    } else if (plan->machine->tank_water == MDR_TANK_BATH) {
+        add(&s, " \u00b7 dissolved in liquor from the bath");
     }
     if (step->tank_water_l != MDR_FIG_NONE &&
         mdr_fig_value(&plan->figs, step->tank_water_l) > 0.0) {
@@ -209,7 +213,7 @@ void mdr_words_amount(const mdr_plan *plan, const mdr_plan_step *step, const mdr
     const bool stated = basis == MDR_BASIS_G_PER_L || basis == MDR_BASIS_ML_PER_L ||
                         basis == MDR_BASIS_PCT_OWF || basis == MDR_BASIS_KG_PER_LOAD;
     const bool owf = basis == MDR_BASIS_PCT_OWF || basis == MDR_BASIS_RECIPE;
-    add_number(&s, fig->value, owf ? 1 : 0, 4, stated ? mdr_basis_words(basis) : fig->unit);
+    add_number(&s, fig->value, owf ? 1 : 0, 5, stated ? mdr_basis_words(basis) : fig->unit);
     if (item->asked->of_active) {
         add(&s, " as 100\u00a0%%");
     }
@@ -218,13 +222,25 @@ void mdr_words_amount(const mdr_plan *plan, const mdr_plan_step *step, const mdr
     }
 }
 
+/* The unit as people write it; the name of the check says pH already, a grade has no unit. */
+static const char *printed_unit(const char *unit)
+{
+    static const struct {
+        const char *plain, *printed;
+    } UNITS[] = {
+        {"pH", ""}, {"grade", ""}, {"dH", "\u00b0dH"}, {"dE CMC(2:1)", "\u0394E CMC(2:1)"}};
+    for (size_t i = 0; i < sizeof UNITS / sizeof UNITS[0]; i++) {
+        if (strcmp(unit, UNITS[i].plain) == 0) {
+            return UNITS[i].printed;
+        }
+    }
+    return unit;
+}
+
 void mdr_words_limits(const mdr_route_check *check, char out[MDR_WORDS_MAX])
 {
     sentence s = begin(out);
-    const char *unit = mdr_check_unit(check->kind);
-    if (strcmp(unit, "pH") == 0) { /* the name of the check says it already */
-        unit = "";
-    }
+    const char *unit = printed_unit(mdr_check_unit(check->kind));
     const int least = unit[0] == '\0' ? 1 : 0;
     if (check->has_low && check->has_high) {
         add_number(&s, check->low, least, 2, "");
@@ -313,20 +329,14 @@ void mdr_words_wear(uint32_t cautions, char out[MDR_WORDS_MAX])
 
 double mdr_words_dose_share(const mdr_route_step *dose, double u)
 {
-    if (!(u > 0.0)) {
-        u = 0.0;
-    }
-    if (u >= 1.0) {
-        return 1.0;
-    }
     switch (dose->curve) {
     case MDR_CURVE_LINEAR:
-        return u;
+        return mdr_dosing_linear(u);
     case MDR_CURVE_PROGRESSIVE:
     case MDR_CURVE_DEGRESSIVE:
-        return pow(u, dose->exponent);
+        return mdr_dosing_power(u, dose->exponent);
     case MDR_CURVE_PORTIONS:
-        return (floor(u * dose->portions) + 1.0) / dose->portions;
+        return mdr_dosing_portions(u, dose->portions);
     }
     return u;
 }

@@ -9,11 +9,11 @@
 
 enum { MDR_WORDS_MAX = 320 };
 
-/* "Heat to 98 degC at 2 degC/min" */
+/* "Heat to 98 °C at 2.0 °C/min", "Fill 5320 L, water at 42 °C". */
 void mdr_words_step(const mdr_plan *plan, const mdr_plan_step *step, char out[MDR_WORDS_MAX]);
-/* DOSE: "2 tank loads, 340 L of water with it"; "" for other steps. */
+/* DOSE: "2 tank loads, 340 L made up with 310 L of fresh water"; "" for other steps. */
 void mdr_words_tank(const mdr_plan *plan, const mdr_plan_step *step, char out[MDR_WORDS_MAX]);
-/* "20 g/L", "2.0 % owf", "half" shares said as "40 % of 20 g/L". */
+/* "20 g/L", "2.0 % owf"; a share as "40 % of 20 g/L". */
 void mdr_words_amount(const mdr_plan *plan, const mdr_plan_step *step, const mdr_plan_item *item,
                       char out[MDR_WORDS_MAX]);
 /* "6.0 to 6.5", "at most 5 mg/L", "" when nothing is to be measured. */

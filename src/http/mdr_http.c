@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/socket.h>
 #include <unistd.h>
 
@@ -131,7 +132,24 @@ static void refuse_path(incoming *in, unsigned allowed)
            "see the header Allow for what can");
 }
 
-/* A body that is told to be too large is refused before it is sent. */
+/* Clients with a large body ask whether they may send it. Who does not ask is heard to the end and
+ * then refused: most of them read no answer while they still send. */
+static bool asks_first(struct MHD_Connection *c)
+{
+    const char *expect = header(c, "Expect");
+    return expect != NULL && strcasecmp(expect, "100-continue") == 0;
+}
+
+/* A path or argument with a NUL in it stays as it was sent: nothing of ours has such a name, while
+ * what stands before the NUL may. */
+static size_t unescape(void *cls, struct MHD_Connection *c, char *text)
+{
+    (void)cls;
+    (void)c;
+    return strstr(text, "%00") != NULL ? strlen(text) : MHD_http_unescape(text);
+}
+
+/* What the headers say of the body. */
 static void check_body(struct MHD_Connection *c, incoming *in)
 {
     const mdr_endpoint *e = in->endpoint;
@@ -161,8 +179,12 @@ static void look(mdr_http *http, struct MHD_Connection *c, incoming *in)
     if (!mdr_guard_host(header(c, "Host"), http->port)) {
         refuse(in, 421, MDR_E_ARG, "Host", "this server answers under its loopback address only",
                "open the address that the server printed");
-    } else if (q->method == MDR_GET && mdr_asset(q, &in->reply)) {
+    } else if (mdr_asset(q, &in->reply)) {
         in->decided = true;
+        if (q->method != MDR_GET) {
+            in->reply = (mdr_reply){.status = 0};
+            refuse_path(in, 1u << MDR_GET);
+        }
     } else if ((in->endpoint = mdr_endpoint_find(q, &allowed)) == NULL) {
         refuse_path(in, allowed);
     } else {
@@ -226,8 +248,11 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
     (void)version;
     incoming *in = *state;
     if (in == NULL) {
-        *state = begin(http, c, url, method);
-        return *state != NULL ? MHD_YES : MHD_NO;
+        *state = in = begin(http, c, url, method);
+        if (in == NULL) {
+            return MHD_NO;
+        }
+        return in->decided && asks_first(c) ? send_reply(c, in) : MHD_YES;
     }
     if (*data_len > 0) {
         take(in, data, *data_len);
@@ -333,7 +358,8 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err
         MHD_start_daemon(MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL, 0, NULL, NULL, answer,
                          http, MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT,
                          (unsigned)IDLE_S, MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX,
-                         MHD_OPTION_NOTIFY_COMPLETED, finished, NULL, MHD_OPTION_END);
+                         MHD_OPTION_NOTIFY_COMPLETED, finished, NULL, MHD_OPTION_UNESCAPE_CALLBACK,
+                         unescape, NULL, MHD_OPTION_END);
     if (http->daemon == NULL) {
         (void)close(fd);
         free(http);

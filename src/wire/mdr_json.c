@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { LEAST_ROOM = 256, NUMBER_MAX = 40 };
@@ -220,7 +221,10 @@ void mdr_json_number(mdr_json *j, const char *key, double value)
         return;
     }
     char digits[NUMBER_MAX];
-    const int n = snprintf(digits, sizeof digits, "%.15g", value);
+    int n = snprintf(digits, sizeof digits, "%.15g", value);
+    if (j->exact && strtod(digits, NULL) != value) {
+        n = snprintf(digits, sizeof digits, "%.17g", value);
+    }
     put(j, digits, n > 0 ? (size_t)n : 0);
 }
 

@@ -23,6 +23,7 @@ typedef struct mdr_json {
     int depth;   /* open objects and arrays */
     int flat;    /* depth from which everything stands in one line; 0: none */
     bool indent; /* one member a line; else no blanks at all */
+    bool exact;  /* numbers come back to the last bit when read */
     bool comma;  /* a member stands before the next one */
     bool no_memory, not_finite;
 } mdr_json;
@@ -41,7 +42,7 @@ void mdr_json_end_object(mdr_json *j);
 void mdr_json_end_array(mdr_json *j);
 
 void mdr_json_text(mdr_json *j, const char *key, const char *value); /* NULL is written as null */
-void mdr_json_number(mdr_json *j, const char *key, double value);    /* 15 significant digits */
+void mdr_json_number(mdr_json *j, const char *key, double value);    /* 15 significant digits, or exact */
 void mdr_json_int(mdr_json *j, const char *key, int64_t value);
 void mdr_json_bool(mdr_json *j, const char *key, bool value);
 void mdr_json_null(mdr_json *j, const char *key);

@@ -178,6 +178,7 @@ mdr_code mdr_wire_route_write(const mdr_route *route, mdr_arena *arena, char **t
 {
     enum { USUAL_BYTES = 32 * 1024 };
     mdr_json j = mdr_json_make(arena, USUAL_BYTES, true);
+    j.exact = true; /* a limit that was met must still be met when the document is read again */
     mdr_wire_put_route(&j, NULL, route);
     return mdr_json_done(&j, text, len, err);
 }

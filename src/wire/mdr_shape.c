@@ -203,6 +203,12 @@ json_t *mdr_reader_parse(mdr_reader *r, const char *text, size_t len, size_t mos
         mdr_reader_fault(r, NULL, &e);
         return NULL;
     }
+    if (len == 0) {
+        (void)MDR_FAIL(&e, MDR_E_PARSE, "", "the document is empty");
+        mdr_err_allowed(&e, "a JSON object");
+        mdr_reader_fault(r, NULL, &e);
+        return NULL;
+    }
     json_error_t at;
     json_t *doc = json_loadb(text, len, JSON_REJECT_DUPLICATES, &at);
     if (doc != NULL && json_is_object(doc)) {

@@ -110,6 +110,22 @@ test("numbers a lot cannot have are refused with the range", (t) => {
   }
 });
 
+test("plan: warnings say where; no line ends in blanks", (t) => {
+  const mill = demo(scratch(t));
+  const { out } = madder(["plan", LOT, "--mill", mill]);
+  assert.match(out, /^  note +Bath 5 Dyeing, step \d+ at \d+:\d\d: The dose lasts/m);
+  for (const line of out.split("\n")) assert.ok(!line.endsWith(" "), JSON.stringify(line));
+});
+
+test("why: many inputs alike are counted, and JSON has each of them", (t) => {
+  const mill = demo(scratch(t));
+  const { out } = madder(["why", LOT, "load_kg", "--mill", mill]);
+  const more = Number(out.match(/and (\d+) more like these/)?.[1]);
+  const shown = out.match(/\.grey_kg = /g).length;
+  const all = new Set(madder(["why", LOT, "load_kg", "--mill", mill, "--json"]).out.match(/roll\.[^".]+\.grey_kg/g));
+  assert.equal(shown + more, all.size);
+});
+
 test("why: the chain ends in inputs and sources; every figure of the plan can be asked", (t) => {
   const mill = demo(scratch(t));
   const r = madder(["why", LOT, "total_min", "--mill", mill]);

@@ -255,6 +255,30 @@ static void small_memory(void **state)
     mdr_arena_free(b.arena);
 }
 
+/* Whichever allocation fails, the document fails, says so, and gives everything back. */
+static void nth_allocation(void **state)
+{
+    (void)state;
+    bench b;
+    plan_for(&b, "Test customer", "Test winch");
+    bool done = false;
+    for (unsigned n = 1; !done; n += n < 8 ? 1 : 4) {
+        mdr_arena *arena = mdr_arena_new(ARENA);
+        document d = {NULL, 0};
+        mdr_err err = {0};
+        assert_non_null(arena);
+        mdr_arena_fail_at(n);
+        const mdr_code rc = mdr_card_slips(b.plan, 0, &PRINT, arena, &d.bytes, &d.len, &err);
+        mdr_arena_fail_at(0);
+        done = rc == MDR_OK;
+        assert_true(done || rc == MDR_E_NOMEM);
+        assert_true(done == (d.bytes != NULL));
+        assert_true(n < 400);
+        mdr_arena_free(arena);
+    }
+    mdr_arena_free(b.arena);
+}
+
 static void digits(void **state)
 {
     (void)state;
@@ -301,6 +325,7 @@ int main(void)
                                        cmocka_unit_test(the_same_every_time),
                                        cmocka_unit_test(slips),
                                        cmocka_unit_test(small_memory),
+                                       cmocka_unit_test(nth_allocation),
                                        cmocka_unit_test(digits),
                                        cmocka_unit_test(swatches)};
     return cmocka_run_group_tests(tests, make_folder, drop_folder);

@@ -34,3 +34,8 @@ export function swap(to: string): void {
   history.replaceState(null, "", to);
   place.value = read();
 }
+
+/** The element of a step in the tables: the curve and the warnings lead to it. */
+export function stepId(bath: number, step: number): string {
+  return `step-${bath}-${step}`;
+}

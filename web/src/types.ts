@@ -302,6 +302,9 @@ export interface Plan {
   cautions: Record<string, string>;
 }
 
+/** The step that curve and tables point at; both counted from 1. */
+export type Selected = { bath: number; step: number } | null;
+
 /** What a request may change of a lot before planning it. */
 export interface WhatIf {
   machine_id?: string;

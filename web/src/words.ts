@@ -115,6 +115,7 @@ export const words = {
     showNotes: "Show notes",
     showAll: (n: number) => `Show all ${n}`,
     baths: "Baths",
+    jump: "To a bath",
     bath: "Bath",
     continues: "stays in the liquor of the bath before",
     continuesShort: "same liquor",
@@ -158,7 +159,7 @@ export const words = {
       if (low !== null && high !== null) return `${low} to ${high}${u}`;
       if (low !== null) return `at least ${low}${u}`;
       if (high !== null) return `at most ${high}${u}`;
-      return "looked at";
+      return "";
     },
     ifNot: "If not",
     cautions: "Cautions",
@@ -193,9 +194,14 @@ export const words = {
     routeSaved: (id: string, version: number) => `Route ${id} is now at version ${version}.`,
     conflict: "Someone else changed this in the meantime.",
     conflictKeep: "Load the newer state, keep my changes",
+    cannotMerge: "The newer version has other baths: these changes cannot be laid over it. Note them down, discard, and make them there.",
     conflictDrop: "Drop my changes",
     offline: "Kept here until the server answers again.",
     problem: "This cannot be planned",
+    fields: {
+      load_kg: "Load", ratio_l_per_kg: "Ratio", speed_m_per_min: "Rope speed", tubes_used: "Ropes used", minutes: "Minutes",
+      temp_c: "Temperature", rate_c_per_min: "Rate", share_pct: "Share", amount: "Amount",
+    } as Record<string, string>,
     wrong: {
       empty: "Give a number.",
       "not-a-number": "This is not a number. Write for example 8 or 8.5.",
@@ -210,7 +216,7 @@ export const words = {
     minutes: "Minutes",
     temp_c: "Temperature",
     rate_c_per_min: "Rate",
-    rateZero: "0: as fast as the machine can",
+    rateZero: "0: at full power",
     share_pct: "Share",
     amount: "Amount",
     factor: "Factor",
@@ -234,7 +240,7 @@ export const words = {
     alt: (lot: string, baths: number, time: string) =>
       `Process curve of lot ${lot}: temperature, steps, doses, level and checks of ${baths} baths over ${time} hours. The same as a table: button Table.`,
     slider: "Step on the curve",
-    hint: "Tap the curve, or use the arrow keys, to read a step.",
+    hint: "Tap the curve, or use the arrow keys, to read a step. Tap it again to go to it below.",
     table: "Table",
     chart: "Curve",
     whole: "Whole lot",
@@ -257,6 +263,7 @@ export const words = {
     title: "Why",
     close: "Close",
     back: "Back",
+    exactly: "Before rounding",
     how: "How it is worked out",
     from: "From",
     source: "Source",

@@ -7,12 +7,13 @@
 static const double WHITE_X = 0.3127 / 0.3290;
 static const double WHITE_Z = (1.0 - 0.3127 - 0.3290) / 0.3290;
 
-/* [SRGB] XYZ -> linear RGB; four digits are all the standard prints. */
+/* [SRGB] XYZ -> linear RGB; four digits are all the standard prints. They take its own white only
+ * to within 2e-4 of (1, 1, 1), so each channel is divided by what it makes of white: greys stay
+ * grey. */
 static const double RGB_OF_XYZ[3][3] = {
     {3.2406, -1.5372, -0.4986}, {-0.9689, 1.8758, 0.0415}, {0.0557, -0.2040, 1.0570}};
 
-/* The four-digit matrix takes its own white to within 2e-4 of (1, 1, 1): less is no clip. */
-static const double GAMUT_SLACK = 5e-4;
+static const double GAMUT_SLACK = 5e-4; /* less over the edge is those four digits, no clip */
 
 /* [CIE15] 8.2.1.2: inverse of f(t) = cbrt(t), with its straight part below (6/29)^3. */
 static double lab_inverse(double f)
@@ -30,7 +31,8 @@ static double encode(double linear)
 static void put_byte(char *out, double linear)
 {
     static const char HEX[] = "0123456789abcdef";
-    const double cut = linear < 0.0 ? 0.0 : (linear > 1.0 ? 1.0 : linear);
+    /* written so that a NaN, from a colour beyond all numbers, ends as black */
+    const double cut = linear > 0.0 ? (linear < 1.0 ? linear : 1.0) : 0.0;
     const int byte = (int)(encode(cut) * 255.0 + 0.5);
     out[0] = HEX[byte / 16];
     out[1] = HEX[byte % 16];
@@ -48,7 +50,8 @@ void mdr_swatch_hex(double lab_l, double lab_a, double lab_b, char out[8], bool 
     out[0] = '#';
     for (int i = 0; i < 3; i++) {
         const double *m = RGB_OF_XYZ[i];
-        const double linear = m[0] * xyz[0] + m[1] * xyz[1] + m[2] * xyz[2];
+        const double white = m[0] * WHITE_X + m[1] + m[2] * WHITE_Z;
+        const double linear = (m[0] * xyz[0] + m[1] * xyz[1] + m[2] * xyz[2]) / white;
         inside = inside && linear >= -GAMUT_SLACK && linear <= 1.0 + GAMUT_SLACK;
         put_byte(out + 1 + (size_t)i * 2, linear);
     }

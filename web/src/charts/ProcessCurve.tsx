@@ -1,8 +1,9 @@
 // The process curve on the page: drawing, cursor, zoom, and its twin as a table.
+import type { Signal } from "@preact/signals";
 import type { JSX } from "preact";
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { clock, number, trimmed } from "../fmt";
-import type { Plan } from "../types";
+import type { Plan, Selected } from "../types";
 import { words } from "../words";
 import { CurveTable } from "./CurveTable";
 import { Drawing } from "./Drawing";
@@ -16,7 +17,7 @@ const PRINT_WIDTH = 718; // A4 less its margins, in CSS px
 
 interface Props {
   plan: Plan;
-  selected: { bath: number; step: number } | null;
+  selected: Signal<Selected>;
   select: (bath: number, step: number) => void;
   goTo: (bath: number, step: number) => void;
 }
@@ -37,7 +38,8 @@ export function ProcessCurve({ plan, selected, select, goTo }: Props): JSX.Eleme
   const to = bath ? bath.end_min.value + pad : end;
   const wide = printing ? PRINT_WIDTH : width;
   const drawn = useMemo(() => (wide > 0 ? scene(plan, { width: wide, from, to, measure }) : null), [plan, wide, from, to, measure]);
-  const cursor = selected ? marks.find((m) => m.bath.number === selected.bath && m.number === selected.step) : undefined;
+  const at = selected.value;
+  const cursor = at ? marks.find((m) => m.bath.number === at.bath && m.number === at.step) : undefined;
 
   const choose = (mark: StepMark | undefined): void => {
     if (!mark) return;
@@ -88,6 +90,12 @@ function Plot({ drawn, cursor, marks, choose, walk, goTo, label, swatch }: PlotP
     const t = x.from + ((px - drawn.plot.x) / drawn.plot.w) * (x.to - x.from);
     return marks.find((m) => t >= m.from && t < m.to);
   };
+  // The first tap reads a step here; a second one on the same step goes to it in the tables.
+  const tap = (event: MouseEvent): void => {
+    const mark = at(event);
+    if (mark && mark === cursor) goTo(mark.bath.number, mark.number);
+    else choose(mark);
+  };
   const onKey = (event: KeyboardEvent): void => {
     const by = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, Home: -Infinity, End: Infinity }[event.key];
     if (by !== undefined) {
@@ -103,7 +111,7 @@ function Plot({ drawn, cursor, marks, choose, walk, goTo, label, swatch }: PlotP
       </svg>
       <div class="plot-hit" role="slider" tabIndex={0} aria-label={w.slider} aria-valuemin={1} aria-valuemax={marks.length}
         aria-valuenow={(cursor?.index ?? 0) + 1} aria-valuetext={cursor ? sentence(cursor) : w.hint}
-        onKeyDown={onKey} onClick={(event) => choose(at(event))} onDblClick={() => cursor && goTo(cursor.bath.number, cursor.number)} />
+        onKeyDown={onKey} onClick={tap} />
     </div>
   );
 }

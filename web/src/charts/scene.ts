@@ -116,7 +116,7 @@ export function scene(plan: Plan, view: View): Scene {
   curveLabels(placer, inside, view, x, y);
   const wedges = wedgesOf(inside, lanes.dose, x, y);
   const labels = [...placer.labels, ...doseLabels(inside, lanes.dose, view, x), ...levelLabels(plan, lanes.level, view, x)];
-  const checks = inside.filter((m) => m.step.check).map((m) => ({ x: x((m.from + m.to) / 2), y: lanes.check.y + 11, key: `c${m.index}`, mark: m }));
+  const checks = inside.filter((m) => m.step.check && (m.from + m.to) / 2 >= view.from && (m.from + m.to) / 2 <= view.to).map((m) => ({ x: x((m.from + m.to) / 2), y: lanes.check.y + 11, key: `c${m.index}`, mark: m }));
   labels.push(...checkLabels(checks, lanes.check, view));
   const step = timeStep(x, narrow ? 44 : 56);
   return {
@@ -271,7 +271,9 @@ function doseLabels(marks: StepMark[], lane: Box, view: View, x: Scale): Label[]
     const rows = DOSE_ROWS.map((row) => lane.y + row);
     const along = (t: string): Candidate[] => rows.map((y) => ({ text: t, x: at, y, anchor: "start" }));
     const before = (t: string): Candidate[] => rows.map((y) => ({ text: t, x: end, y, anchor: "end" }));
-    placer.place("dose", SIZE.small, [...along(text.full), ...along(text.brief), ...before(text.brief), ...along(text.short), ...before(text.short)]);
+    // On a phone a bare mass says nothing: the name or no label.
+    if (view.width < 600) placer.place("dose", SIZE.small, [...along(text.brief), ...before(text.brief)]);
+    else placer.place("dose", SIZE.small, [...along(text.full), ...along(text.brief), ...before(text.brief), ...along(text.short), ...before(text.short)]);
   }
   return placer.labels;
 }

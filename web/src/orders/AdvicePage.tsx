@@ -19,8 +19,9 @@ export function AdvicePage({ order }: { order: string }): JSX.Element {
   return (
     <>
       <a class="backlink" href="#/orders">{w.back}</a>
-      <OrderHead order={order} record={record} />
-      <Ready of={advice}>
+      <article class="plan">
+        <OrderHead order={order} record={record} />
+        <Ready of={advice}>
         {(found) => (
           <section aria-labelledby="advice-title">
             <h2 id="advice-title">{w.advice}</h2>
@@ -30,7 +31,8 @@ export function AdvicePage({ order }: { order: string }): JSX.Element {
               : <Empty>{w.noAdvice}</Empty>}
           </section>
         )}
-      </Ready>
+        </Ready>
+      </article>
     </>
   );
 }

@@ -1,7 +1,8 @@
+import type { Signal } from "@preact/signals";
 import type { JSX } from "preact";
-import { useState } from "preact/hooks";
-import { number } from "../fmt";
-import type { Plan, PlanBath } from "../types";
+import { useEffect, useState } from "preact/hooks";
+import { clock, number } from "../fmt";
+import type { Plan, PlanBath, Selected } from "../types";
 import { Num } from "../ui/Num";
 import { words } from "../words";
 import { EditSteps } from "./EditStep";
@@ -16,18 +17,30 @@ interface Props {
   plan: Plan;
   stored: Plan;
   editor: Editor;
-  selected: { bath: number; step: number } | null;
+  selected: Signal<Selected>;
   select: (bath: number, step: number) => void;
+  goTo: (bath: number, step: number) => void;
 }
 
-export function Baths({ plan, stored, editor, selected, select }: Props): JSX.Element {
-  const before = beforeOf(plan, stored, editor.draft.value);
+export function Baths({ plan, stored, editor, selected, select, goTo }: Props): JSX.Element {
+  const before = beforeOf(plan, stored, editor.triedFrom.value);
   return (
     <section class="baths" aria-labelledby="baths-title">
       <h2 id="baths-title">{w.baths}</h2>
+      <nav class="jump no-print" aria-label={w.jump}>
+        <ol>
+          {plan.baths.map((bath) => (
+            <li key={bath.number}>
+              <button type="button" class="jump-to" onClick={() => goTo(bath.number, 0)}>
+                <span class="jump-no">{bath.number}</span> {bath.name} <span class="jump-time">{clock(bath.start_min.value)}</span>
+              </button>
+            </li>
+          ))}
+        </ol>
+      </nav>
       {plan.baths.map((bath, i) => (
         <Bath key={bath.number} bath={bath} before={before(bath)} stageHead={plan.baths[i - 1]?.stage.name !== bath.stage.name}
-          plan={plan} editor={editor} select={select} selected={selected?.bath === bath.number ? selected.step : 0} />
+          plan={plan} editor={editor} select={select} selected={selected} />
       ))}
     </section>
   );
@@ -39,12 +52,17 @@ interface BathProps {
   stageHead: boolean;
   plan: Plan;
   editor: Editor;
-  selected: number;
+  selected: Signal<Selected>;
   select: (bath: number, step: number) => void;
 }
 
 function Bath({ bath, before, stageHead, plan, editor, selected, select }: BathProps): JSX.Element {
-  const [editing, setEditing] = useState(false);
+  const [wanted, setEditing] = useState(false);
+  const hasDraft = editor.draft.value.route !== null;
+  const editing = wanted && hasDraft;
+  useEffect(() => {
+    if (!hasDraft) setEditing(false); // discarded or saved
+  }, [hasDraft]);
   const first = bath.steps[0];
   const was = before.bath;
   return (
@@ -61,14 +79,14 @@ function Bath({ bath, before, stageHead, plan, editor, selected, select }: BathP
               {bath.continues ? <span>{w.continues}</span> : null}
             </p>
           </div>
-          <button type="button" class="button no-print" aria-pressed={editing} onClick={() => { editor.ensureDraftRoute(); setEditing(!editing); }}>
+          <button type="button" class={editing ? "button button-strong no-print" : "button no-print"} onClick={() => { editor.ensureDraftRoute(); setEditing(!editing); }}>
             {editing ? words.edit.done : words.edit.start}<span class="visually-hidden"> {w.bath} {bath.number}</span>
           </button>
         </header>
         <Water bath={bath} was={was} />
         {editing && first ? <EditSteps editor={editor} plan={plan} stage={first.at[0]} bath={first.at[1]} number={bath.number} /> : (
           <ol class="steps">
-            {bath.steps.map((step, k) => <Step key={k} step={step} number={k + 1} bath={bath} before={before.step(step)} chosen={selected === k + 1} select={select} />)}
+            {bath.steps.map((step, k) => <Step key={k} step={step} number={k + 1} bath={bath} before={before.step(step)} selected={selected} select={select} />)}
           </ol>
         )}
         <Cautions bath={bath} plan={plan} />

@@ -1,7 +1,8 @@
 // What the changes do to the lot, and what to do with them. Stays at the lower edge while there are any.
 import type { JSX } from "preact";
 import { useContext } from "preact/hooks";
-import type { HeadlineKey, Plan } from "../types";
+import type { Finding, HeadlineKey, Plan } from "../types";
+import { told } from "../ui/Field";
 import { Scope, Was, dressed } from "../ui/Num";
 import { Shape } from "../ui/parts";
 import { words } from "../words";
@@ -31,7 +32,7 @@ function Changes({ editor, plan, stored }: { editor: Editor; plan: Plan; stored:
         <p class="bar-count"><strong>{w.bar}</strong> {w.changes(editor.changes.value)}{editor.notice.value ? ` · ${editor.notice.value}` : ""}</p>
         {editor.waiting.value ? <p>{w.offline}</p>
           : editor.conflict.value ? <p><Shape kind="warning" /> {w.conflict}</p>
-          : editor.problems.value[0] ? <p class="bar-problem"><Shape kind="stop" /> {editor.problems.value[0].message}</p>
+          : editor.problems.value[0] ? <p class="bar-problem"><Shape kind="stop" /> {inShort(editor.problems.value[0])}</p>
           : <Deltas plan={plan} stored={stored} />}
       </div>
       <div class="bar-acts">
@@ -52,6 +53,12 @@ function Changes({ editor, plan, stored }: { editor: Editor; plan: Plan; stored:
       </div>
     </>
   );
+}
+
+/** In the words of the form where the fault is in one of its fields, else as the server said it. */
+function inShort(finding: Finding): string {
+  const field = w.fields[finding.place.split(".").pop() ?? ""];
+  return field && finding.allowed ? `${field}: ${told(finding)}` : finding.message;
 }
 
 function Deltas({ plan, stored }: { plan: Plan; stored: Plan }): JSX.Element {

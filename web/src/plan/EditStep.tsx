@@ -5,7 +5,7 @@ import { useState } from "preact/hooks";
 import type { Finding, Plan, PlanStep, RouteItem, RouteStep } from "../types";
 import { NumberField } from "../ui/Field";
 import { words } from "../words";
-import { stepId } from "./ids";
+import { stepId } from "../place";
 import {
   ADDABLE, addStep, changeStep, changeTemperature, moveStep, originOf, placeKey, stepAt, uidOf, type AddableKind, type At,
 } from "./draft";

@@ -1,4 +1,5 @@
 import type { JSX } from "preact";
+import { useState } from "preact/hooks";
 import type { HeadlineKey, Plan } from "../types";
 import { Num, type Look } from "../ui/Num";
 import { words } from "../words";
@@ -16,6 +17,7 @@ export function look(key: HeadlineKey): Look {
 
 export function Facts({ plan, stored }: { plan: Plan; stored: Plan }): JSX.Element {
   const changed = plan !== stored;
+  const [open, setOpen] = useState(() => matchMedia("(min-width: 600px)").matches);
   const list = (keys: HeadlineKey[], name: string): JSX.Element => (
     <dl class={name}>
       {keys.map((key) => (
@@ -29,7 +31,10 @@ export function Facts({ plan, stored }: { plan: Plan; stored: Plan }): JSX.Eleme
   return (
     <section class="facts" aria-label={w.facts}>
       {list(MAIN, "facts-main")}
-      {list(MORE, "facts-more")}
+      <details class="facts-fold" open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+        <summary>{w.more}</summary>
+        {list(MORE, "facts-more")}
+      </details>
     </section>
   );
 }

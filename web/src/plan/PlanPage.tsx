@@ -1,9 +1,10 @@
 // The plan of one lot: everything about it on one page, and the desk to try changes on.
 import type { JSX } from "preact";
-import { useEffect, useMemo, useState } from "preact/hooks";
+import { useSignal } from "@preact/signals";
+import { useEffect, useMemo } from "preact/hooks";
 import { Unreachable, offline } from "../api";
 import { ProcessCurve } from "../charts/ProcessCurve";
-import type { Plan } from "../types";
+import type { Plan, Selected } from "../types";
 import { Scope } from "../ui/Num";
 import { Failure, Loading } from "../ui/parts";
 import { Why } from "../why/Why";
@@ -16,7 +17,7 @@ import { Passes, Totals } from "./Totals";
 import { Warnings } from "./Warnings";
 import { WhatIfForm } from "./WhatIfForm";
 import { editorOf, type Editor } from "./editor";
-import { stepId } from "./ids";
+import { stepId } from "../place";
 import "./plan.css";
 
 const w = words.plan;
@@ -39,14 +40,14 @@ export function PlanPage({ lot }: { lot: string }): JSX.Element {
 }
 
 function Desk({ editor, plan }: { editor: Editor; plan: Plan }): JSX.Element {
-  const [selected, setSelected] = useState<{ bath: number; step: number } | null>(null);
+  const selected = useSignal<Selected>(null);
   const stored = editor.stored.value ?? plan;
   const scope = useMemo(() => ({ lot_id: editor.lot, currency: plan.site.currency }), [editor.lot, plan.site.currency]);
-  const select = (bath: number, step: number): void => setSelected({ bath, step });
+  const select = (bath: number, step: number): void => void (selected.value = { bath, step });
   const goTo = (bath: number, step: number): void => {
     if (step > 0) select(bath, step);
     const target = document.getElementById(step > 0 ? stepId(bath, step) : `bath-${bath}`);
-    target?.scrollIntoView({ block: "center" });
+    target?.scrollIntoView({ block: step > 0 ? "center" : "start" });
     target?.focus({ preventScroll: true });
   };
   return (
@@ -57,9 +58,9 @@ function Desk({ editor, plan }: { editor: Editor; plan: Plan }): JSX.Element {
         <Warnings plan={plan} title={w.warnings} kinds={["stop", "warning"]} calm goTo={goTo} />
         <ProcessCurve plan={plan} selected={selected} select={select} goTo={goTo} />
         <WhatIfForm editor={editor} plan={plan} stored={stored} />
-        {editor.problems.value.length ? <p class="stale">{w.stale}</p> : null}
+        {editor.problems.value.length ? <p class="stale no-print">{w.stale}</p> : null}
         <Warnings plan={plan} title={w.notes} kinds={["note"]} goTo={goTo} />
-        <Baths plan={plan} stored={stored} editor={editor} selected={selected} select={select} />
+        <Baths plan={plan} stored={stored} editor={editor} selected={selected} select={select} goTo={goTo} />
         <Totals plan={plan} stored={stored} />
         <Passes plan={plan} />
       </article>

@@ -1,10 +1,11 @@
 // One step as it is to be done: when, what, how much.
+import { useComputed, type Signal } from "@preact/signals";
 import type { ComponentChildren, JSX } from "preact";
 import { number, trimmed } from "../fmt";
-import type { PlanBath, PlanItem, PlanStep } from "../types";
+import type { PlanBath, PlanItem, PlanStep, Selected } from "../types";
 import { Num } from "../ui/Num";
 import { words } from "../words";
-import { stepId } from "./ids";
+import { stepId } from "../place";
 
 const w = words.plan;
 
@@ -14,11 +15,13 @@ interface Props {
   bath: PlanBath;
   /** The same step of the stored plan; undefined: not comparable, null: it is new. */
   before: PlanStep | null | undefined;
-  chosen: boolean;
+  selected: Signal<Selected>;
   select: (bath: number, step: number) => void;
 }
 
-export function Step({ step, number: n, bath, before, chosen, select }: Props): JSX.Element {
+export function Step({ step, number: n, bath, before, selected, select }: Props): JSX.Element {
+  // Watched as yes or no: moving on redraws the step left and the step reached, not all of them.
+  const chosen = useComputed(() => selected.value?.bath === bath.number && selected.value.step === n).value;
   const was = before ?? undefined;
   const isNew = before === null;
   return (
@@ -94,6 +97,11 @@ function Items({ step, was }: { step: PlanStep; was: PlanStep | undefined }): JS
   );
 }
 
+/** The amount as stated is already grams of product per litre of this bath. */
+function saysItself(item: PlanItem): boolean {
+  return item.basis === "g_per_l" && item.conc_g_per_l !== null && Math.abs(item.conc_g_per_l.value - item.amount.value) < 0.005 * item.amount.value;
+}
+
 function Item({ item, was }: { item: PlanItem; was: PlanItem | undefined }): JSX.Element {
   return (
     <li class="item">
@@ -101,7 +109,7 @@ function Item({ item, was }: { item: PlanItem; was: PlanItem | undefined }): JSX
       <span class="item-name">{item.name} <span class="item-id">{item.material_id}</span></span>
       <span class="item-amount"><Num q={item.amount} was={was?.amount} />{/^[a-z]/.test(item.basis_words) && !item.basis_words.startsWith("g/") ? <span class="muted"> {item.basis_words}</span> : null}</span>
       <span class="item-volume">{item.volume_l ? <Num q={item.volume_l} /> : null}</span>
-      <span class="item-conc">{item.conc_g_per_l ? <><Num q={item.conc_g_per_l} /> <span class="muted">{w.inBath}</span></> : null}</span>
+      <span class="item-conc">{item.conc_g_per_l && !saysItself(item) ? <><Num q={item.conc_g_per_l} /> <span class="muted">{w.inBath}</span></> : null}</span>
     </li>
   );
 }

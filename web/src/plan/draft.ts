@@ -157,6 +157,26 @@ function changedSteps(route: RouteDoc, base: RouteDoc): number {
   return changes;
 }
 
+/**
+ * The draft laid over a newer version of its route: baths that were not touched come from there.
+ * null: the newer one has other baths.
+ */
+export function rebased(route: RouteDoc, base: RouteDoc, newer: RouteDoc): RouteDoc | null {
+  const shape = (doc: RouteDoc): string => JSON.stringify(doc.stages.map((stage) => [stage.name, stage.baths.map((bath) => bath.name)]));
+  if (shape(base) !== shape(newer)) return null;
+  const fresh = draftOf(newer);
+  return {
+    ...fresh,
+    stages: fresh.stages.map((stage, s) => {
+      const mine = route.stages[s];
+      const touched = stage.baths.map((_, b) => JSON.stringify(mine?.baths[b]) !== JSON.stringify(base.stages[s]?.baths[b]));
+      if (!mine || !touched.includes(true)) return stage;
+      const { from_route: _route, from_stage: _stage, ...own } = stage;
+      return { ...own, baths: stage.baths.map((bath, b) => (touched[b] ? (mine.baths[b] ?? bath) : bath)) } as typeof stage;
+    }),
+  };
+}
+
 export interface Before {
   bath: PlanBath | undefined;
   /** undefined: not comparable; null: the step is new. */

@@ -5,7 +5,7 @@ import { ApiError, Unreachable, api, offline } from "../api";
 import { parse, type Typed } from "../fmt";
 import type { Finding, Plan, RouteDoc } from "../types";
 import { words } from "../words";
-import { NO_DRAFT, countChanges, draftOf, removeStep, stepAt, uidOf, whatIf, type At, type Draft, type LotField } from "./draft";
+import { NO_DRAFT, countChanges, draftOf, rebased, removeStep, stepAt, uidOf, whatIf, type At, type Draft, type LotField } from "./draft";
 
 const DEBOUNCE_MS = 120;
 
@@ -25,6 +25,8 @@ function makeEditor(lot: string) {
   const stored = signal<Plan | null>(null);
   const tried = signal<Plan | null>(null);
   const draft = signal<Draft>(NO_DRAFT);
+  /** The draft that `tried` was planned from; the newest one may still be on its way. */
+  const triedFrom = signal<Draft>(NO_DRAFT);
   /** Text of every field that was touched, as typed. */
   const typed = signal<Record<string, string>>({});
   const loadError = signal<Error | null>(null);
@@ -68,7 +70,8 @@ function makeEditor(lot: string) {
     notice.value = "";
     clearTimeout(timer);
     running?.abort();
-    timer = setTimeout(replan, DEBOUNCE_MS);
+    if (countChanges(draft.peek(), baseRoute()) === 0) void replan(); // back to what is stored: nothing to ask
+    else timer = setTimeout(replan, DEBOUNCE_MS);
   }
 
   async function replan(): Promise<void> {
@@ -90,6 +93,7 @@ function makeEditor(lot: string) {
       if (mine.signal.aborted) return;
       batch(() => {
         tried.value = plan;
+        triedFrom.value = now;
         problems.value = [];
         busy.value = false;
         waiting.value = false;
@@ -106,7 +110,7 @@ function makeEditor(lot: string) {
   function fail(error: unknown): void {
     if (error instanceof Unreachable) waiting.value = true;
     else if (error instanceof ApiError) {
-      if (error.status === 409 && error.body.place === "revision") conflict.value = true;
+      if (error.status === 409 && (error.body.place === "revision" || error.body.place === "version")) conflict.value = true;
       problems.value = error.all;
     } else problems.value = [{ message: String(error), place: "", value: "", allowed: "", remedy: "" }];
   }
@@ -258,7 +262,6 @@ function makeEditor(lot: string) {
     } catch (error) {
       batch(() => {
         busy.value = false;
-        if (error instanceof ApiError && error.status === 409) conflict.value = true;
         fail(error);
       });
     }
@@ -266,20 +269,29 @@ function makeEditor(lot: string) {
 
   /** After a conflict: take the newer state and lay the changes over it. */
   async function rebase(): Promise<void> {
-    await load();
-    const plan = stored.peek();
+    const base = baseRoute();
     const { route } = draft.peek();
-    batch(() => {
-      conflict.value = false;
-      problems.value = [];
-      if (plan && route && route.route_id === plan.route.route_id)
-        draft.value = { ...draft.peek(), route: { ...route, version: plan.route.version } };
-    });
-    later();
+    try {
+      const plan = await api.plan(lot);
+      const newer = route && route.route_id !== plan.route.route_id ? await api.replan(lot, { route_id: route.route_id }) : plan;
+      const merged = route && base ? rebased(route, base, newer.route) : null;
+      batch(() => {
+        stored.value = plan;
+        conflict.value = false;
+        problems.value = route && !merged ? [{ message: words.whatIf.cannotMerge, place: "", value: "", allowed: "", remedy: "" }] : [];
+        if (route && merged) {
+          bases.set(route.route_id, newer.route);
+          draft.value = { ...draft.peek(), route: merged };
+        }
+      });
+      if (!route || merged) later();
+    } catch (error) {
+      fail(error);
+    }
   }
 
   return {
-    lot, stored, shown, draft, typed, loadError, problems, conflict, busy, notice, waiting, changes, routeChanges, dirty, wrong,
+    lot, stored, shown, draft, triedFrom, typed, loadError, problems, conflict, busy, notice, waiting, changes, routeChanges, dirty, wrong,
     baseRoute, load, typeLot, settle, pickMachine, pickRoute, typeRoute, discard, saveLot, saveRoute, rebase, ensureDraftRoute, setRoute, remove,
   };
 }

@@ -7,8 +7,8 @@ import { words } from "../words";
 import { Was } from "./Num";
 import "./field.css";
 
-/** At the field itself its name need not be said again: what is allowed says more than the message. */
-function told(finding: Finding): string {
+/** What is wrong, for someone who sees the field: what is allowed says more than the message. */
+export function told(finding: Finding): string {
   const first = finding.allowed ? `${words.allowed}: ${finding.allowed}.` : finding.message;
   return [first, finding.remedy].filter(Boolean).join(" ");
 }
@@ -39,7 +39,7 @@ export function NumberField({ label, unit, value, stored, typed, finding, hint, 
     <div class={small ? "field field-small" : "field"}>
       <label for={id}>{label}</label>
       <span class="field-box">
-        <input class="input" id={id} type="text" inputMode="decimal" autocomplete="off" value={text}
+        <input class="input" id={id} type="text" size={4} inputMode="decimal" autocomplete="off" value={text}
           aria-invalid={message ? "true" : "false"} {...(message ? { "aria-describedby": `${id}-say` } : {})}
           onInput={(event) => onType(event.currentTarget.value)} onBlur={onSettle} />
         <span class="field-unit">{unit}</span>

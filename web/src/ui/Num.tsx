@@ -2,7 +2,7 @@
 import { createContext, type JSX } from "preact";
 import { useContext } from "preact/hooks";
 import { shown, weight, clock, type Shown } from "../fmt";
-import { href, place } from "../place";
+import { href } from "../place";
 import type { MaybeQ, Q } from "../types";
 import { words } from "../words";
 import { openedBy } from "../why/trail";
@@ -29,19 +29,16 @@ interface NumProps {
   was?: MaybeQ | undefined;
   look?: Look;
   unit?: boolean;
-  class?: string;
 }
 
-export function Num({ q, was, look = "plain", unit = true, ...rest }: NumProps): JSX.Element {
+export function Num({ q, was, look = "plain", unit = true }: NumProps): JSX.Element {
   const scope = useContext(Scope);
   if (!q) return <span class="num-none">{words.none}</span>;
   const now = dressed(q, scope.currency, look);
   const before = was ? dressed(was, scope.currency, look) : null;
   const changed = before !== null && (before.value !== now.value || before.unit !== now.unit);
-  const open = place.value.query.get("why") === q.figure;
   const link = (
-    <a class={`num ${rest.class ?? ""}`} href={href(["lots", scope.lot_id], { why: q.figure })}
-      {...(open ? { "aria-current": "true" as const } : {})} onClick={openedBy}>
+    <a class="num" href={href(["lots", scope.lot_id], { why: q.figure })} data-figure={q.figure} onClick={openedBy}>
       <span class="num-value">{now.value}</span>
       {unit && now.unit && look !== "clock" ? <span class="num-unit">{now.unit}</span> : null}
     </a>

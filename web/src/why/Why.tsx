@@ -1,7 +1,7 @@
 // The side panel that says where a number comes from; on a narrow screen a sheet from below.
 import type { JSX } from "preact";
 import { useContext, useEffect, useRef } from "preact/hooks";
-import { joined, shown } from "../fmt";
+import { exact, joined, shown } from "../fmt";
 import { href, place, swap } from "../place";
 import { Scope } from "../ui/Num";
 import type { Figure, Plan } from "../types";
@@ -29,6 +29,14 @@ export function Why({ plan }: { plan: Plan }): JSX.Element | null {
     addEventListener("keydown", onKey);
     return () => removeEventListener("keydown", onKey);
   }, [key]);
+  // Marked from here, by hand: a thousand numbers that each watched the address would be slow.
+  useEffect(() => {
+    const asked = key === null ? [] : document.querySelectorAll(`.num[data-figure="${CSS.escape(key)}"]`);
+    for (const number of asked) number.setAttribute("aria-current", "true");
+    return () => {
+      for (const number of asked) number.removeAttribute("aria-current");
+    };
+  }, [key, plan]);
   // The page makes room for the panel, so that the number asked about stays in sight.
   useEffect(() => {
     document.documentElement.classList.toggle("why-open", key !== null);
@@ -66,11 +74,12 @@ function Explained({ plan, id, figure }: { plan: Plan; id: string; figure: Figur
   return (
     <>
       <p class="why-value"><span>{now.value}</span>{now.unit ? <span class="why-unit">{now.unit}</span> : null}</p>
+      {figure.unit.startsWith("minor") || exact(figure.value) === now.value ? null : <p class="why-exact">{w.exactly} {exact(figure.value)}</p>}
       <p class="why-key"><code>{id}</code></p>
       {rule ? (
         <section>
           <h3>{w.how}</h3>
-          <p class="why-rule">{rule.title}</p>
+          {rule.title === figure.label ? null : <p class="why-rule">{rule.title}</p>}
           <p class="why-words">{rule.words}</p>
         </section>
       ) : null}

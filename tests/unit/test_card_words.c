@@ -1,0 +1,255 @@
+/* The words of the documents: a step, a tank, an amount, a limit. The texts are the program's own
+ * wording (definition); the numbers in them are what the figures hold. */
+#include "t.h"
+
+#include <string.h>
+
+#include "card/mdr_chart.h"
+#include "card/mdr_words.h"
+
+#define NB "\u00a0"
+
+typedef struct desk {
+    mdr_arena *arena;
+    mdr_machine machine;
+    mdr_plan plan;
+    mdr_route_step asked;
+    mdr_plan_step step;
+} desk;
+
+static int make_desk(void **state)
+{
+    static desk d;
+    d = (desk){.arena = mdr_arena_new(1 << 20)};
+    d.plan = (mdr_plan){.machine = &d.machine, .figs = mdr_figs_make(d.arena)};
+    *state = &d;
+    return d.arena == NULL ? -1 : 0;
+}
+
+static int drop_desk(void **state)
+{
+    desk *d = *state;
+    mdr_arena_free(d->arena);
+    return 0;
+}
+
+static mdr_fig_id fig(desk *d, double value, const char *unit)
+{
+    return mdr_fig_input(&d->plan.figs, value, unit, "invented",
+                         (mdr_fig_source){"const", "invented", "test", {0, 0, 0}});
+}
+
+static void begin(desk *d, mdr_route_step asked)
+{
+    d->asked = asked;
+    d->asked.note = "";
+    d->step = (mdr_plan_step){.asked = &d->asked,
+                              .water_temp_c = MDR_FIG_NONE,
+                              .volume_l = MDR_FIG_NONE,
+                              .tank_water_l = MDR_FIG_NONE,
+                              .tank_loads = MDR_FIG_NONE,
+                              .cycles = MDR_FIG_NONE};
+}
+
+static void says(const desk *d, const char *want)
+{
+    char out[MDR_WORDS_MAX];
+    mdr_words_step(&d->plan, &d->step, out);
+    assert_string_equal(out, want);
+}
+
+static void steps(void **state)
+{
+    desk *d = *state;
+    begin(d, (mdr_route_step){.kind = MDR_STEP_LOAD});
+    says(d, "Load the fabric");
+    begin(d, (mdr_route_step){.kind = MDR_STEP_FILL});
+    d->step.volume_l = fig(d, 5429.4, "L");
+    d->step.water_temp_c = fig(d, 30.4, "degC");
+    says(d, "Fill 5429" NB "L, water at 30" NB "\u00b0C");
+    begin(d, (mdr_route_step){.kind = MDR_STEP_HEAT, .temp_c = 98, .rate_c_per_min = 1.5});
+    says(d, "Heat to 98" NB "\u00b0C at 1.5" NB "\u00b0C/min");
+    begin(d, (mdr_route_step){.kind = MDR_STEP_COOL, .temp_c = 78.5});
+    says(d, "Cool to 78.5" NB "\u00b0C as fast as the machine can");
+    begin(d, (mdr_route_step){.kind = MDR_STEP_HOLD, .minutes = 60});
+    says(d, "Run 60" NB "min");
+    begin(d,
+          (mdr_route_step){.kind = MDR_STEP_HOLD, .minutes = 60, .has_temp = true, .temp_c = 98});
+    says(d, "Run 60" NB "min at 98" NB "\u00b0C");
+    begin(d, (mdr_route_step){.kind = MDR_STEP_RINSE});
+    d->step.volume_l = fig(d, 12400, "L");
+    says(d, "Overflow rinse, 12\u202f400" NB "L through");
+    begin(d, (mdr_route_step){.kind = MDR_STEP_DRAIN});
+    d->step.volume_l = fig(d, 5500, "L");
+    says(d, "Drain 5500" NB "L");
+    begin(d, (mdr_route_step){.kind = MDR_STEP_UNLOAD});
+    says(d, "Unload the fabric");
+}
+
+static void doses(void **state)
+{
+    desk *d = *state;
+    begin(d, (mdr_route_step){.kind = MDR_STEP_DOSE, .minutes = 15, .curve = MDR_CURVE_LINEAR});
+    says(d, "Dose evenly over 15" NB "min");
+    begin(d,
+          (mdr_route_step){
+              .kind = MDR_STEP_DOSE, .minutes = 15, .curve = MDR_CURVE_PROGRESSIVE, .exponent = 2});
+    says(d, "Dose slowly first, then faster, over 15" NB "min (time to the power 2.0)");
+    begin(d, (mdr_route_step){
+                 .kind = MDR_STEP_DOSE, .minutes = 9, .curve = MDR_CURVE_PORTIONS, .portions = 3});
+    says(d, "Dose in 3 equal portions over 9" NB "min");
+    d->asked.offset_min = 5;
+    d->step.beside = true;
+    says(d, "Dose in 3 equal portions over 9" NB "min, beside the next step, from its minute 5");
+}
+
+static void tanks(void **state)
+{
+    desk *d = *state;
+    char out[MDR_WORDS_MAX];
+    begin(d, (mdr_route_step){.kind = MDR_STEP_DOSE});
+    mdr_words_tank(&d->plan, &d->step, out);
+    assert_string_equal(out, "");
+    d->step.tank_loads = fig(d, 2, "");
+    d->step.volume_l = fig(d, 340, "L");
+    d->step.tank_water_l = fig(d, 310, "L");
+    d->step.cycles = fig(d, 5.44, "");
+    mdr_words_tank(&d->plan, &d->step, out);
+    assert_string_equal(out, "2" NB "tank loads \u00b7 340" NB "L made up with 310" NB
+                             "L of fresh water \u00b7 5.4" NB "rope cycles");
+    begin(d, (mdr_route_step){.kind = MDR_STEP_DOSE});
+    d->machine.tank_water = MDR_TANK_BATH;
+    d->step.tank_loads = fig(d, 1, "");
+    d->step.volume_l = fig(d, 0, "L");
+    mdr_words_tank(&d->plan, &d->step, out);
+    assert_string_equal(out, "1" NB "tank load \u00b7 dissolved in liquor from the bath");
+}
+
+static void amount_is(desk *d, mdr_route_item asked, double value, const char *unit,
+                      const char *want)
+{
+    char out[MDR_WORDS_MAX];
+    const mdr_plan_item item = {.asked = &asked,
+                                .amount = unit == NULL ? MDR_FIG_NONE : fig(d, value, unit)};
+    mdr_words_amount(&d->plan, &d->step, &item, out);
+    assert_string_equal(out, want);
+}
+
+static void amounts(void **state)
+{
+    desk *d = *state;
+    begin(d, (mdr_route_step){.kind = MDR_STEP_DOSE, .share_pct = 100});
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_G_PER_L}, 20, "g/L", "20" NB "g/L");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_PCT_OWF}, 2, "% owf", "2.0" NB "% owf");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_RECIPE}, 0.00123, "% owf",
+              "0.00123" NB "% owf");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_G_PER_L, .of_active = true}, 2.5, "g/L",
+              "2.5" NB "g/L as 100" NB "%");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_NEUTRALISE}, 1, "g/L",
+              "for the alkali carried over");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_TABLE}, 0, NULL, "by the depth table");
+    d->asked.share_pct = 40;
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_DYE_TABLE}, 10, "g/L",
+              "40" NB "% of 10" NB "g/L, by table");
+}
+
+static void limits(void **state)
+{
+    (void)state;
+    static const struct {
+        mdr_route_check check;
+        const char *text;
+    } ROWS[] = {
+        {{.kind = MDR_CHECK_PH, .has_low = true, .has_high = true, .low = 6, .high = 6.5},
+         "6.0 to 6.5"},
+        {{.kind = MDR_CHECK_PEROXIDE, .has_high = true, .high = 5}, "at most 5" NB "mg/L"},
+        {{.kind = MDR_CHECK_WHITENESS, .has_low = true, .low = 62}, "at least 62" NB "W10"},
+        {{.kind = MDR_CHECK_HARDNESS, .has_high = true, .high = 25}, "at most 25" NB "\u00b0dH"},
+        {{.kind = MDR_CHECK_SHADE, .has_high = true, .high = 0.8},
+         "at most 0.8" NB "\u0394E CMC(2:1)"},
+        {{.kind = MDR_CHECK_SAMPLE}, ""}};
+    char out[MDR_WORDS_MAX];
+    for (size_t i = 0; i < N_OF(ROWS); i++) {
+        mdr_words_limits(&ROWS[i].check, out);
+        assert_string_equal(out, ROWS[i].text);
+    }
+}
+
+static void a_grade_has_no_unit(void **state)
+{
+    desk *d = *state;
+    begin(d, (mdr_route_step){.kind = MDR_STEP_CHECK,
+                              .check = {.kind = MDR_CHECK_WASH_OFF, .has_low = true, .low = 4.5}});
+    says(d, "Wash-off, bleeding: grade at least 4.5");
+}
+
+static void wear(void **state)
+{
+    (void)state;
+    char out[MDR_WORDS_MAX];
+    mdr_words_wear(0, out);
+    assert_string_equal(out, "");
+    mdr_words_wear(1u << MDR_CAUTION_IRRITANT, out);
+    assert_string_equal(out, "goggles, gloves");
+    mdr_words_wear(1u << MDR_CAUTION_IRRITANT | 1u << MDR_CAUTION_CORROSIVE_ALKALI, out);
+    assert_string_equal(out, "face shield, gloves, apron, boots"); /* each once */
+    mdr_words_wear((1u << MDR_CAUTION_COUNT) - 1u, out);
+    assert_non_null(strstr(out, "no flame or spark"));
+    mdr_words_caution(MDR_CAUTION_CORROSIVE_ACID, out);
+    assert_string_equal(out, "corrosive acid");
+}
+
+/* Labels: two boxes that share only an edge do not overlap; a line that only passes by does not
+ * cross. D: plane geometry. */
+static void boxes(void **state)
+{
+    (void)state;
+    const mdr_box box = {10, 10, 20, 10};
+    static const struct {
+        mdr_box other;
+        bool overlap;
+    } PAIRS[] = {{{30, 10, 5, 5}, false}, {{29.9, 10, 5, 5}, true}, {{10, 20, 20, 5}, false},
+                 {{12, 12, 1, 1}, true},  {{0, 0, 40, 40}, true},   {{0, 0, 9, 40}, false}};
+    for (size_t i = 0; i < N_OF(PAIRS); i++) {
+        assert_int_equal(mdr_box_overlap(box, PAIRS[i].other), PAIRS[i].overlap);
+        assert_int_equal(mdr_box_overlap(PAIRS[i].other, box), PAIRS[i].overlap);
+    }
+    static const struct {
+        double x1, y1, x2, y2;
+        bool crossed;
+    } LINES[] = {{0, 15, 40, 15, true},  {0, 25, 40, 25, false}, {0, 0, 40, 30, true},
+                 {0, 12, 9, 12, false},  {15, 15, 16, 16, true}, {20, 0, 20, 40, true},
+                 {31, 0, 31, 40, false}, {0, 20, 20, 40, false}, {5, 5, 5, 5, false},
+                 {15, 15, 15, 15, true}};
+    for (size_t i = 0; i < N_OF(LINES); i++) {
+        const bool got = mdr_box_crossed(box, LINES[i].x1, LINES[i].y1, LINES[i].x2, LINES[i].y2);
+        const bool back = mdr_box_crossed(box, LINES[i].x2, LINES[i].y2, LINES[i].x1, LINES[i].y1);
+        if (got != LINES[i].crossed || back != got) {
+            fail_msg("line %zu", i);
+        }
+    }
+}
+
+static void labels_keep_apart(void **state)
+{
+    desk *d = *state;
+    mdr_chart *chart = MDR_NEW(d->arena, mdr_chart);
+    assert_non_null(chart);
+    assert_true(mdr_chart_take(chart, (mdr_box){0, 0, 10, 5}));
+    assert_false(mdr_chart_take(chart, (mdr_box){5, 2, 10, 5}));
+    assert_int_equal(chart->n_taken, 1); /* what found no room takes none */
+    assert_true(mdr_chart_take(chart, (mdr_box){10, 0, 10, 5}));
+    for (int i = chart->n_taken; i < MDR_CHART_LABELS; i++) {
+        assert_true(mdr_chart_take(chart, (mdr_box){20.0 * i, 100, 10, 5}));
+    }
+    assert_false(mdr_chart_take(chart, (mdr_box){0, 300, 10, 5})); /* full */
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(steps),   cmocka_unit_test(doses),  cmocka_unit_test(tanks),
+        cmocka_unit_test(amounts), cmocka_unit_test(limits), cmocka_unit_test(a_grade_has_no_unit),
+        cmocka_unit_test(wear),    cmocka_unit_test(boxes),  cmocka_unit_test(labels_keep_apart)};
+    return cmocka_run_group_tests(tests, make_desk, drop_desk);
+}
