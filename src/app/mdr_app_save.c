@@ -119,23 +119,27 @@ static mdr_code keep_references(mdr_app *app, const mdr_route *sent, mdr_arena *
     return MDR_OK;
 }
 
-/* Routes that take a stage from this one must still be whole with the new version. */
+/* Routes that take a stage from this one must still be whole and in order with the new version.
+ * One that was not so before is left alone, or nothing could be repaired. */
 static mdr_code others_still_whole(mdr_app *app, const mdr_route *fresh, mdr_arena *arena,
                                    mdr_err *err)
 {
     mdr_app_shelf shelf = {.app = app, .fresh = &fresh, .n_fresh = 1};
     for (int i = 0; i < app->n_routes; i++) {
-        mdr_app_route *other = NULL;
+        const mdr_app_route *other = &app->routes[i];
         const mdr_route *whole = NULL;
-        if (strcmp(app->routes[i].doc.route_id, fresh->route_id) == 0 ||
-            mdr_app_route_read(app, app->routes[i].doc.route_id, &other, NULL) != MDR_OK) {
+        if (strcmp(other->doc.route_id, fresh->route_id) == 0 ||
+            mdr_app_route_resolved(app, other->doc.route_id, &whole, NULL) != MDR_OK) {
             continue;
         }
-        const mdr_code rc =
+        mdr_code rc =
             mdr_route_resolve(other->stored, mdr_app_shelf_route, &shelf, arena, &whole, err);
+        rc = rc == MDR_OK ? mdr_route_check_all(whole, NULL, err) : rc;
         if (rc != MDR_OK) {
             mdr_err_within(err, "route %s", other->doc.route_id);
-            mdr_err_remedy(err, "keep the stage that route %s takes from here",
+            mdr_err_remedy(err,
+                           "route %s takes a stage from here: keep that stage fit for it, or "
+                           "change that route first",
                            other->doc.route_id);
             return rc;
         }

@@ -107,6 +107,8 @@ static void wrong_type(mdr_reader *r, const char *key, const json_t *v, const ch
     if (json_is_string(v) && strstr(wanted, "number") != NULL) {
         mdr_err_remedy(&e,
                        "write the number without quotation marks, with a point as decimal sign");
+    } else {
+        mdr_err_remedy(&e, "write it as %s", wanted);
     }
     mdr_reader_fault(r, key, &e);
 }
@@ -187,6 +189,7 @@ static void unknown_key(mdr_reader *r, const mdr_shape *s, uint32_t mask, const 
         }
     }
     mdr_err_value(&e, "%s", key);
+    mdr_err_remedy(&e, "leave it out");
     show_choices(&e, &c, near.word);
     mdr_reader_fault(r, key, &e);
 }

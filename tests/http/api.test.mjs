@@ -152,6 +152,20 @@ test("saving a route: the next version, never over a newer one, never broken", a
   assert.match(round.json.error.message, /circle/);
 });
 
+test("a route that others take stages from cannot be saved so that they break", async (t) => {
+  const s = await serve(t);
+  const shared = (await s.get("/api/routes/R-PREP-STD")).json;
+  const bath = shared.stages.at(-1).baths.at(-1);
+  assert.equal(bath.steps.pop().do, "drain");
+  const refused = await s.put("/api/routes/R-PREP-STD", shared);
+  assert.equal(refused.status, 422);
+  assert.match(refused.json.error.place, /^route R-/);
+  assert.match(refused.json.error.remedy, /takes a stage from here/);
+  assert.equal((await s.get("/api/routes/R-PREP-STD")).json.version, 1);
+  bath.steps.push({ do: "drain" });
+  assert.equal((await s.put("/api/routes/R-PREP-STD", shared)).status, 200);
+});
+
 test("tables: out and in again, all or nothing", async (t) => {
   const s = await serve(t);
   const { tables } = (await s.get("/api/tables")).json;

@@ -159,7 +159,8 @@ static void never_beyond_the_buffer(void **state)
     (void)state;
     static const writer WRITERS[] = {mdr_digits_whole,      mdr_digits_mass,  mdr_digits_volume,
                                      mdr_digits_mass_brief, mdr_digits_clock, mdr_digits_span};
-    for (double value = 1e-12; value < 1e30; value *= 7.3) {
+    for (int power = -12; power <= 30; power++) {
+        const double value = 7.77 * pow(10, power);
         for (size_t i = 0; i < N_OF(WRITERS); i++) {
             for (int sign = -1; sign <= 1; sign += 2) {
                 char out[MDR_DIGITS_MAX];

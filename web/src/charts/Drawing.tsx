@@ -28,7 +28,8 @@ export function Drawing({ scene, swatch }: { scene: Scene; swatch: string }): JS
         <path class="line-idle" d={scene.idle} />
         <path class="line-plan" d={scene.line} />
       </g>
-      {scene.steps.map((b) => <BandBox key={b.key} band={b} name="step-band" />)}
+      {scene.steps.filter((b) => !b.heavy).map((b) => <BandBox key={b.key} band={b} name="step-band" />)}
+      {scene.steps.filter((b) => b.heavy).map((b) => <path key={b.key} class="beside" d={`M${b.box.x.toFixed(1)} ${b.box.y}h${b.box.w.toFixed(1)}v${b.box.h}h${(-b.box.w).toFixed(1)}z`} />)}
       {scene.checks.map((c) => <path key={c.key} class="diamond" d={`M${c.x} ${c.y - 7}l7 7-7 7-7-7z`} />)}
       {scene.major.map((t) => <text key={t.text} class="tick" x={t.x} y={bottom + 16} text-anchor="middle">{t.text}</text>)}
       <g class="labels">

@@ -88,7 +88,11 @@ function Plot({ drawn, cursor, marks, choose, walk, goTo, label, swatch }: PlotP
     const { x } = drawn;
     const px = ((event.clientX - svg.left) / svg.width) * drawn.width;
     const t = x.from + ((px - drawn.plot.x) / drawn.plot.w) * (x.to - x.from);
-    return marks.find((m) => t >= m.from && t < m.to);
+    const there = marks.filter((m) => t >= m.from && t < m.to);
+    // Where a dose runs beside another step, its wedge in the dose lane is its own target.
+    const py = ((event.clientY - svg.top) / svg.height) * drawn.height;
+    const onDose = py >= drawn.dose.y && py <= drawn.dose.y + drawn.dose.h;
+    return there.find((m) => (m.step.kind === "dose") === onDose) ?? there[there.length - 1];
   };
   // The first tap reads a step here; a second one on the same step goes to it in the tables.
   const tap = (event: MouseEvent): void => {

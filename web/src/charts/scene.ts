@@ -40,6 +40,7 @@ export interface Scene {
   height: number;
   plot: Box;
   temp: Box;
+  dose: Box;
   x: Scale;
   y: Scale;
   lanes: { word: string; y: number }[];
@@ -62,6 +63,7 @@ export interface Scene {
 export const SIZE = { label: 12, small: 11 };
 const TOP = { stage: 20, bath: 24 };
 const GAP = 10;
+const BESIDE = 4;
 /** Baselines of the dose labels, the one nearest to the wedges first. */
 const DOSE_ROWS = [38, 24, 10];
 
@@ -121,7 +123,7 @@ export function scene(plan: Plan, view: View): Scene {
   const step = timeStep(x, narrow ? 44 : 56);
   return {
     width: view.width, height: lanes.height, x, y, marks, labels, wedges, checks,
-    plot: { x: plot.x, y: 0, w: plot.w, h: lanes.axis }, temp: lanes.temp,
+    plot: { x: plot.x, y: 0, w: plot.w, h: lanes.axis }, temp: lanes.temp, dose: lanes.dose,
     lanes: [
       { word: words.curve.lanes.step, y: middle(lanes.step) }, { word: words.curve.lanes.dose, y: lanes.dose.y + lanes.dose.h - 4 },
       { word: words.curve.lanes.level, y: lanes.level.y + lanes.level.h - 4 }, { word: words.curve.lanes.check, y: lanes.check.y + 15 },
@@ -172,6 +174,7 @@ function plateaus(marks: StepMark[]): Plateau[] {
   for (const m of marks) {
     const t0 = m.step.temp_start_c.value;
     const t1 = m.step.temp_end_c.value;
+    if (m.step.beside) continue;
     const flat = Math.abs(t1 - t0) < 0.5 && !IDLE.has(m.step.kind) && m.step.kind !== "fill";
     const last = out[out.length - 1];
     if (flat && last && bath === m.bath && Math.abs(last.temp - t1) < 0.5 && Math.abs(last.to - m.from) < 0.01) last.to = m.to;
@@ -364,6 +367,8 @@ function bands(plan: Plan, marks: StepMark[], lanes: Lanes, view: View, x: Scale
   const steps = marks.flatMap((m): Band[] => {
     const box = clip(m.from, m.to);
     const n = String(m.number);
+    // A dose that runs beside other steps is a thin bar under them: the band belongs to what the bath waits for.
+    if (m.step.beside) return box ? [{ box: { ...box, y: lanes.step.y + lanes.step.h - BESIDE, h: BESIDE }, odd: true, heavy: true, key: `s${m.index}`, text: "" }] : [];
     return box && box.w > 0.4
       ? [{ box: { ...box, y: lanes.step.y, h: lanes.step.h }, odd: m.number % 2 === 0, heavy: false, key: `s${m.index}`, text: fit([`${n} ${m.step.words} ${number(m.to - m.from)}′`, `${n} ${m.step.words}`, n], box.w, SIZE.small) }]
       : [];

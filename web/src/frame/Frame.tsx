@@ -63,7 +63,12 @@ function Spot({ where, id }: { where: string; id: string | undefined }): JSX.Ele
   if (where === "lots") return id ? <PlanPage key={id} lot={id} /> : <LotsPage />;
   if (where === "orders") return id ? <AdvicePage key={id} order={id} /> : <OrdersPage />;
   if (where === "check") return <CheckPage />;
-  return <p class="quiet-state">{words.notFound} <a href="#/lots">{words.notFoundLink}</a></p>;
+  return (
+    <>
+      <div class="page-head"><h1>{words.notFound}</h1></div>
+      <a class="backlink" href="#/lots">{words.notFoundLink}</a>
+    </>
+  );
 }
 
 function Offline(): JSX.Element {
