@@ -46,7 +46,6 @@ bool mdr_asset(mdr_request *request, mdr_reply *reply)
             const char *type = type_of(name);
             *reply =
                 (mdr_reply){.status = 200, .type = type, .body = {(const char *)e->bytes, e->len}};
-            reply->keep = strcmp(type, "font/woff2") == 0;
             reply->etag = mdr_arena_printf(request->arena, "\"%016" PRIx64 "\"", fingerprint(e));
             return true;
         }

@@ -54,14 +54,13 @@ static void add_headers(struct MHD_Response *r, const incoming *in)
     const mdr_reply *reply = &in->reply;
     const bool api = strncmp(in->request.path, "/api/", 5) == 0;
     add(r, "Content-Type", reply->type);
-    add(r, "Content-Security-Policy", POLICY);
+    if (strcmp(reply->type, "application/pdf") != 0) { /* a browser's own viewer needs its parts */
+        add(r, "Content-Security-Policy", POLICY);
+    }
     add(r, "X-Content-Type-Options", "nosniff");
     add(r, "Referrer-Policy", "no-referrer");
     add(r, "Cross-Origin-Opener-Policy", "same-origin");
-    add(r, "Cache-Control",
-        api           ? "no-store"
-        : reply->keep ? "public, max-age=31536000, immutable"
-                      : "no-cache");
+    add(r, "Cache-Control", api ? "no-store" : "no-cache"); /* the ETag spares the second time */
     add(r, "ETag", reply->etag);
     add(r, "Allow", reply->allow);
     if (reply->file_name != NULL) {
@@ -354,12 +353,11 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err
         free(http);
         return rc;
     }
-    http->daemon =
-        MHD_start_daemon(MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL, 0, NULL, NULL, answer,
-                         http, MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT,
-                         (unsigned)IDLE_S, MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX,
-                         MHD_OPTION_NOTIFY_COMPLETED, finished, NULL, MHD_OPTION_UNESCAPE_CALLBACK,
-                         unescape, NULL, MHD_OPTION_END);
+    http->daemon = MHD_start_daemon(
+        MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL, 0, NULL, NULL, answer, http,
+        MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)IDLE_S,
+        MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX, MHD_OPTION_NOTIFY_COMPLETED,
+        finished, NULL, MHD_OPTION_UNESCAPE_CALLBACK, unescape, NULL, MHD_OPTION_END);
     if (http->daemon == NULL) {
         (void)close(fd);
         free(http);

@@ -34,7 +34,6 @@ typedef struct mdr_reply {
     const char *file_name; /* offered as a file of this name, or NULL */
     const char *etag;      /* or NULL */
     const char *allow;     /* with 405 */
-    bool keep;             /* may be kept for a year: its name changes when it does */
 } mdr_reply;
 
 typedef mdr_code mdr_handler(mdr_request *request, mdr_reply *reply, mdr_err *err);

@@ -42,7 +42,8 @@ void mdr_json_end_object(mdr_json *j);
 void mdr_json_end_array(mdr_json *j);
 
 void mdr_json_text(mdr_json *j, const char *key, const char *value); /* NULL is written as null */
-void mdr_json_number(mdr_json *j, const char *key, double value);    /* 15 significant digits, or exact */
+void mdr_json_number(mdr_json *j, const char *key,
+                     double value); /* 15 significant digits, or exact */
 void mdr_json_int(mdr_json *j, const char *key, int64_t value);
 void mdr_json_bool(mdr_json *j, const char *key, bool value);
 void mdr_json_null(mdr_json *j, const char *key);

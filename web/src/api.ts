@@ -23,7 +23,7 @@ export const offline = signal(false);
 export const lastAnswer = signal<Date | null>(null);
 
 /** A proxy in front of the server says these when the server behind it is gone. */
-const GATEWAY_STATUSES = new Set([502, 503, 504]);
+const GATEWAY_STATUSES = new Set([502, 504]);
 const PROBE_MS = 3000;
 let probe: ReturnType<typeof setInterval> | undefined;
 

@@ -244,6 +244,8 @@ export const words = {
     table: "Table",
     chart: "Curve",
     whole: "Whole lot",
+    least: "min",
+    most: "max",
     zoom: "Show",
     previousBath: "Bath before",
     nextBath: "Bath after",

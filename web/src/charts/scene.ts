@@ -317,8 +317,8 @@ function levelLabels(plan: Plan, lane: Box, view: View, x: Scale): Label[] {
 
 export function limits(low: number | null, high: number | null): string {
   if (low !== null && high !== null) return `${trimmed(low, 2)}–${trimmed(high, 2)}`;
-  if (low !== null) return `min ${trimmed(low, 2)}`;
-  if (high !== null) return `max ${trimmed(high, 2)}`;
+  if (low !== null) return `${words.curve.least} ${trimmed(low, 2)}`;
+  if (high !== null) return `${words.curve.most} ${trimmed(high, 2)}`;
   return "";
 }
 

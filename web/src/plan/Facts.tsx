@@ -23,7 +23,7 @@ export function Facts({ plan, stored }: { plan: Plan; stored: Plan }): JSX.Eleme
       {keys.map((key) => (
         <div key={key} data-fact={key}>
           <dt>{w.fact[key]}</dt>
-          <dd><Num q={plan.headline[key]} was={changed ? stored.headline[key] : undefined} look={look(key)} />{look(key) === "clock" && plan.headline[key] ? <span class="fact-unit">h:mm</span> : null}</dd>
+          <dd><Num q={plan.headline[key]} was={changed ? stored.headline[key] : undefined} look={look(key)} />{look(key) === "clock" && plan.headline[key] ? <span class="fact-unit">{words.curve.lanes.time}</span> : null}</dd>
         </div>
       ))}
     </dl>

@@ -34,7 +34,12 @@ export function PlanPage({ lot }: { lot: string }): JSX.Element {
   return (
     <>
       <a class="backlink no-print" href="#/lots">{w.back}</a>
-      {plan ? <Desk editor={editor} plan={plan} /> : error ? <Failure error={error} reload={() => void editor.load()} /> : <Loading />}
+      {plan ? <Desk editor={editor} plan={plan} /> : (
+        <>
+          <div class="page-head"><h1>{lot}</h1></div>
+          {error ? <Failure error={error} reload={() => void editor.load()} /> : <Loading />}
+        </>
+      )}
     </>
   );
 }

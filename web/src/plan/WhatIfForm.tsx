@@ -25,7 +25,7 @@ function usualValue(plan: Plan, field: LotField): number {
 
 /** What the machine can take: known before anything is tried. */
 function range(machine: Machine, field: LotField): string {
-  const between = (low: number, high: number): string => `${number(low)}–${number(high)}`;
+  const between = (low: number, high: number): string => (low === high ? number(low) : `${number(low)}–${number(high)}`);
   switch (field) {
     case "load_kg": return between(machine.load_min_kg, machine.load_max_kg);
     case "ratio_l_per_kg": return w.least(trimmed(machine.ratio_min_l_per_kg, 1));
