@@ -135,6 +135,15 @@ static mdr_code others_still_whole(mdr_app *app, const mdr_route *fresh, mdr_are
         mdr_code rc =
             mdr_route_resolve(other->stored, mdr_app_shelf_route, &shelf, arena, &whole, err);
         rc = rc == MDR_OK ? mdr_route_check_all(whole, NULL, err) : rc;
+        if (rc == MDR_E_NOMEM) {
+            return rc;
+        }
+        if (rc == MDR_E_NOTFOUND) { /* what was asked for is there; a stage it needs would not be */
+            rc = MDR_E_CONFLICT;
+            if (err != NULL) {
+                err->code = rc;
+            }
+        }
         if (rc != MDR_OK) {
             mdr_err_within(err, "route %s", other->doc.route_id);
             mdr_err_remedy(err,
@@ -166,6 +175,7 @@ static mdr_code check_identity(mdr_app *app, const char *route_id, const mdr_rou
                                      "the document is another route than the address names");
         mdr_err_value(err, "%s", sent->route_id);
         mdr_err_allowed(err, "%s", route_id);
+        mdr_err_remedy(err, "save a copy under its own name: there, not here");
         return rc;
     }
     const mdr_app_route *known = mdr_app_route_find(app, sent->route_id);

@@ -36,8 +36,9 @@ const COLUMNS: Column<LotRow>[] = [
 
 function matches(row: LotRow, text: string): boolean {
   const hay = [row.lot_id, row.order_id, row.customer, row.article, row.shade, row.machine, row.stage_words, row.route, day(row.due), isLate(row) ? w.late : ""]
-    .join(" ").toLowerCase();
-  return text.toLowerCase().split(/\s+/).every((part) => hay.includes(part));
+    .join(" ");
+  // Each word from its beginning: "late" finds what is late, not everything in chocolate.
+  return text.trim().split(/\s+/).every((part) => new RegExp(`(^|[^\\p{L}\\p{N}])${part.replace(/[\^$.*+?()[\]{}|/\\]/g, "\\$&")}`, "iu").test(hay));
 }
 
 export function LotsPage(): JSX.Element {

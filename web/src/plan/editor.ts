@@ -66,10 +66,15 @@ function makeEditor(lot: string) {
     }
   }
 
-  function later(): void {
-    notice.value = "";
+  /** Nothing asked before may answer after this. */
+  function hush(): void {
     clearTimeout(timer);
     running?.abort();
+  }
+
+  function later(): void {
+    notice.value = "";
+    hush();
     if (countChanges(draft.peek(), baseRoute()) === 0) void replan(); // back to what is stored: nothing to ask
     else timer = setTimeout(replan, DEBOUNCE_MS);
   }
@@ -202,8 +207,7 @@ function makeEditor(lot: string) {
   }
 
   function discard(): void {
-    clearTimeout(timer);
-    running?.abort();
+    hush();
     batch(() => {
       draft.value = NO_DRAFT;
       typed.value = {};
@@ -221,6 +225,7 @@ function makeEditor(lot: string) {
   async function saveLot(): Promise<void> {
     const base = stored.peek();
     if (!base) return;
+    hush();
     busy.value = true;
     try {
       const plan = await api.saveLot(lot, { ...draft.peek().lot, revision: base.lot.revision });
@@ -244,6 +249,7 @@ function makeEditor(lot: string) {
   async function saveRoute(): Promise<void> {
     const { route } = draft.peek();
     if (!route) return;
+    hush();
     busy.value = true;
     try {
       const done = await api.saveRoute(route);

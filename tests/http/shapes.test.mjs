@@ -1,0 +1,222 @@
+// What every endpoint answers, member by member, and what is refused by a document's content.
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { serve } from "./server.mjs";
+
+const LOT = "L26-0107";
+
+/** Fails with the path when `value` has not exactly this shape. A shape is a type name, a regular
+ * expression, a list with the shape of its elements, an object, or a function that decides. */
+function shape(value, want, at) {
+  if (typeof want === "function") assert.ok(want(value), `${at}: ${JSON.stringify(value)}`);
+  else if (want instanceof RegExp) assert.match(value, want, at);
+  else if (typeof want === "string") assert.equal(typeof value, want, at);
+  else if (Array.isArray(want)) {
+    assert.ok(Array.isArray(value), at);
+    value.forEach((v, i) => shape(v, want[0], `${at}[${i}]`));
+  } else {
+    assert.ok(value && typeof value === "object", at);
+    assert.deepEqual(Object.keys(value).sort(), Object.keys(want).sort(), at);
+    for (const [k, w] of Object.entries(want)) shape(value[k], w, `${at}.${k}`);
+  }
+}
+
+const id = /^[A-Za-z0-9._-]{1,40}$/;
+const date = /^20\d\d-\d\d-\d\d$/;
+const hex = /^#[0-9a-f]{6}$/;
+const kg = (v) => v > 0 && v < 1e6;
+const count = (v) => Number.isInteger(v) && v >= 0;
+const stage = /^(open|ready|planned|dyeing|finishing|done)$/;
+const or_null = (want) => (v) => v === null || (shape(v, want, "or null"), true);
+const quantity = { value: Number.isFinite, unit: "string", figure: /^[A-Za-z0-9._-]+$/ };
+const maybe = or_null(quantity);
+
+const LISTS = {
+  "/api/mill": { name: "string", currency: /^[A-Z]{3}$/, invented: "boolean", version: /^\d+\.\d+/,
+    counts: { machines: count, articles: count, materials: count, shades: count, routes: count } },
+  "/api/lots": { lots: [{ lot_id: id, order_id: id, customer: "string", article_id: id, article: "string", construction: "string", shade_id: id, shade: "string",
+    swatch: hex, machine_id: id, machine: "string", route_id: id, route: "string", load_kg: (v) => v >= 0, n_rolls: count, stage, stage_words: "string", due: date, revision: count }] },
+  "/api/orders": { orders: [{ order_id: id, customer: "string", article_id: id, article: "string", shade_id: id, shade: "string", swatch: hex, ordered_kg: kg,
+    loss_pct: (v) => v >= 0 && v <= 40, grey_kg: kg, due: date, remark: "string" }] },
+  "/api/routes": { routes: [{ route_id: id, name: "string", version: (v) => v >= 1, dye_class: /^(none|reactive|direct|vat)$/, purpose: "string", lots: count }] },
+  "/api/tables": { tables: [{ name: /^[a-z_]+$/, title: "string" }] },
+  "/api/check": { findings: [(f) => ["place", "message", "value", "allowed", "remedy"].every((k) => typeof f[k] === "string") && f.place && f.message], total: count },
+  "/api/orders/S26-041/advice": { order_id: id, grey_kg: kg, advice: [{ machine_id: id, machine: "string", kind: "string", lots: (v) => v >= 1, lot_kg: kg,
+    fill_pct: Number.isFinite, ratio_l_per_kg: Number.isFinite, liquor_l: Number.isFinite, rope_m: Number.isFinite, cycle_min: Number.isFinite, suits: "boolean", reasons: ["string"] }] },
+};
+
+test("lists: exactly the members that docs/api.md names", async (t) => {
+  const s = await serve(t);
+  for (const [path, want] of Object.entries(LISTS)) {
+    const r = await s.get(path);
+    assert.equal(r.status, 200, path);
+    assert.equal(r.headers.get("content-type"), "application/json; charset=utf-8");
+    shape(r.json, want, path);
+  }
+  const { machines } = (await s.get("/api/machines")).json;
+  const columns = (await s.get("/api/tables/machine.csv")).text.split("\n")[0].split(",");
+  for (const m of machines) for (const c of columns) assert.ok(c in m, `${m.machine_id} lacks ${c}`);
+  const { advice } = (await s.get("/api/orders/S26-041/advice")).json;
+  const doubtful = advice.findIndex((a) => !a.suits);
+  assert.ok(doubtful < 0 || advice.slice(doubtful).every((a) => !a.suits), "what suits stands first");
+  for (const a of advice) assert.ok(a.suits || a.reasons.length > 0, `${a.machine_id}: no reason why it does not suit`);
+});
+
+const ITEM = { material_id: id, name: "string", form: "string", basis: "string", basis_words: "string", of_active: "boolean", table_id: "string",
+  amount: maybe, active_kg: maybe, mass_kg: quantity, volume_l: maybe, conc_g_per_l: maybe, cost_minor: maybe, cautions: ["string"] };
+const CHECK = { kind: "string", words: "string", unit: "string", low: or_null("number"), high: or_null("number"), method: "string", on_fail: "string", on_fail_words: "string", remedy: "string" };
+const STEP = { kind: "string", words: "string", note: "string", at: [count], start_min: maybe, minutes: maybe, end_min: maybe, temp_start_c: maybe, temp_end_c: maybe,
+  volume_l: maybe, water_temp_c: maybe, steam_kg: maybe, kept_fraction: maybe, tank_water_l: maybe, tank_loads: maybe, least_minutes: maybe, cycles: maybe, beside: "boolean",
+  liquor_start_l: "number", liquor_end_l: "number", rate_c_per_min: "number", cautions: ["string"],
+  curve: or_null({ kind: "string", words: "string", exponent: "number", portions: count }), share_pct: "number", items: [ITEM], check: or_null(CHECK) };
+const BATH = { number: count, stage: { kind: "string", words: "string", name: "string" }, name: "string", continues: "boolean", ratio_l_per_kg: maybe, liquor_l: maybe, carried_l: maybe,
+  additions_l: maybe, fill_l: maybe, final_l: maybe, carried_alkali_mol: maybe, carried_acid_mol: maybe, drained_l: maybe, retained_l: maybe, rinse_l: maybe, water_l: maybe,
+  steam_kg: maybe, minutes: maybe, start_min: maybe, end_min: maybe, steps: [STEP],
+  masses: [{ material_id: id, carried_in_kg: "number", dosed_kg: "number", rinsed_kg: "number", drained_kg: "number", on_fibre_kg: "number", carried_out_kg: "number" }] };
+const HEADLINE = ["load_kg", "ratio_l_per_kg", "liquor_nominal_l", "liquor_l", "fabric_m", "rope_m", "speed_m_per_min", "cycle_min", "total_min", "water_l", "water_l_per_kg", "steam_kg",
+  "power_kwh", "chemicals_kg", "depth_pct_owf", "chemicals_minor", "utilities_minor", "cost_minor", "cost_minor_per_kg"];
+const any_of = () => true;
+const PLAN = {
+  lot: any_of, machine: any_of, route: any_of, site: any_of, passes: [{ kind: "string", words: "string", note: "string" }],
+  headline: Object.fromEntries(HEADLINE.map((k) => [k, maybe])), baths: [BATH],
+  totals: [{ material_id: id, name: "string", is_dye: "boolean", mass_kg: quantity, cost_minor: maybe, stock_kg: "number" }],
+  warnings: [{ id: "string", severity: /^(stop|warning|note)$/, text: /./, bath: or_null(count), step: or_null(count), item: or_null(count), figure: or_null("string") }],
+  curve: [(p) => p.length === 3 && p.every(Number.isFinite)],
+  figures: any_of, rules: any_of, cautions: any_of,
+};
+
+test("every plan of the demo mill has exactly the shape of docs/formats.md", async (t) => {
+  const s = await serve(t);
+  const { lots } = (await s.get("/api/lots")).json;
+  let planned = 0;
+  for (const lot of lots.filter((l) => l.n_rolls > 0)) {
+    const { json: plan } = await s.get(`/api/lots/${lot.lot_id}/plan`);
+    shape(plan, PLAN, lot.lot_id);
+    planned++;
+    for (const w of plan.warnings) if (w.figure !== null) assert.ok(plan.figures[w.figure], `${lot.lot_id}: ${w.figure}`);
+    for (const rule of Object.values(plan.rules)) shape(rule, { title: /./, words: /./, source: /./, anchor: /^[a-z-]+\.md#/ }, lot.lot_id);
+    for (const bath of plan.baths) for (const step of bath.steps) {
+      const [a, b, c] = step.at;
+      assert.equal(plan.route.stages[a].baths[b].steps[c].do, step.kind, `${lot.lot_id} bath ${bath.number}: at`);
+      for (const caution of [...step.cautions, ...step.items.flatMap((i) => i.cautions)]) assert.ok(plan.cautions[caution], caution);
+    }
+    assert.ok(plan.curve.every((p, i) => i === 0 || p[0] >= plan.curve[i - 1][0]), `${lot.lot_id}: time runs on`);
+    assert.ok(Math.abs(plan.curve.at(-1)[0] - plan.headline.total_min.value) < 1e-6, `${lot.lot_id}: the curve ends with the plan`);
+  }
+  assert.equal(planned, 24, "24 of 25 lots have rolls (docs/demo.md)");
+});
+
+test("figures rest on figures that were there before: no circle, and why says the same", async (t) => {
+  const s = await serve(t);
+  const { json: plan } = await s.get(`/api/lots/${LOT}/plan`);
+  const done = new Set();
+  const visit = (key, above) => {
+    assert.ok(!above.includes(key), `circle: ${[...above, key].join(" <- ")}`);
+    if (done.has(key)) return;
+    for (const input of plan.figures[key].inputs ?? []) visit(input, [...above, key]);
+    done.add(key);
+  };
+  for (const key of Object.keys(plan.figures)) visit(key, []);
+  const asked = [...HEADLINE.map((k) => plan.headline[k]?.figure), "b1.liquor_l", "b5.s2.i1.mass_kg"].filter((k) => k && plan.figures[k]);
+  assert.ok(asked.length > 10);
+  for (const key of asked) {
+    const why = await s.get(`/api/lots/${LOT}/why?figure=${key}`);
+    assert.equal(why.status, 200, key);
+    const same = (node) => {
+      const figure = plan.figures[node.figure];
+      assert.ok(figure, node.figure);
+      assert.deepEqual([node.value, node.unit], [figure.value, figure.unit], node.figure);
+      if (node.inputs) assert.deepEqual(node.inputs.map((i) => i.figure), figure.inputs, node.figure);
+      else assert.ok(node.source || node.shown_above, node.figure);
+      node.inputs?.forEach(same);
+    };
+    same(why.json);
+  }
+});
+
+const ERROR = { code: "string", message: /./, place: "string", value: "string", allowed: "string", remedy: "string" };
+
+test("a wrong value is answered with place, value, allowed and remedy", async (t) => {
+  const s = await serve(t);
+  for (const [body, place, value, allowed, remedy] of [
+    [{ load_kg: 5001 }, "load_kg", "5001", /0\.1 to 5000 kg/, /load_kg/],
+    [{ load_kg: 0.05 }, "load_kg", "0.05", /0\.1 to 5000 kg; 0: what the rolls weigh/, /./],
+    [{ ratio_l_per_kg: 0 }, "ratio_l_per_kg", "0", /2 to 40 L\/kg/, /./],
+    [{ speed_m_per_min: 0.5 }, "speed_m_per_min", "0.5", /1 to 1000 m\/min/, /./],
+    [{ tubes_used: 17 }, "tubes_used", "17", /1 to 16; 0: all/, /./],
+    [{ tubes_used: 2.5 }, "tubes_used", "2.5", /whole number/, /./],
+    [{ tubes_used: 4294967297 }, "tubes_used", "4294967297", /whole number/, /./],
+    [{ ratio_l_per_kg: "8,5" }, "ratio_l_per_kg", "8,5", /a number/, /without quotation marks/],
+    [{ ratio_l_per_kg: true }, "ratio_l_per_kg", "true", /a number/, /./],
+    [{ ratio_l_per_kg: [] }, "ratio_l_per_kg", "a list", /a number/, /./],
+    [{ machine_id: 7 }, "machine_id", "7", /a text/, /./],
+    [{ machine_id: "" }, "machine_id", "", /A-Z/, /./],
+    [{ machine_id: "W 1" }, "machine_id", "W 1", /A-Z/, /./],
+    [{ ratio_l_per_gk: 8 }, "ratio_l_per_gk", "ratio_l_per_gk", /./, /ratio_l_per_kg/],
+    [{ colour: 1 }, "colour", "colour", /load_kg/, /./],
+    [{ revision: -3 }, "revision", "-3", /./, /./],
+    [{ route: 5 }, "route", "5", /an object/, /./],
+    [{ route: {} }, "route.format", "", /madder-route-1/, null],
+  ]) {
+    const r = await s.post(`/api/lots/${LOT}/plan`, body);
+    const name = JSON.stringify(body);
+    assert.equal(r.status, 422, name);
+    const e = r.json.error;
+    shape(e, { ...ERROR, more: [ERROR], total: (n) => n >= 1 }, name);
+    assert.equal(e.place, place, name);
+    assert.equal(e.value, value, name);
+    assert.match(e.allowed || e.remedy, allowed, name);
+    if (remedy) assert.match(e.remedy, remedy, name);
+  }
+  const many = await s.post(`/api/lots/${LOT}/plan`, { load_kg: -1, ratio_l_per_kg: 99, tubes_used: 99, speed_m_per_min: -1, x: 1 });
+  assert.equal(many.json.error.total, 5, "all of them, not the first");
+  assert.deepEqual(many.json.error.more.map((e) => e.place).sort(), ["load_kg", "ratio_l_per_kg", "speed_m_per_min", "tubes_used", "x"]);
+});
+
+test("text that is no JSON is answered with line and column", async (t) => {
+  const s = await serve(t);
+  for (const [text, place] of [["{\n  \"load_kg\": 800,\n}", /^3:/], ["{\"load_kg\": 800} x", /^1:/], ["{'load_kg': 800}", /^1:/], ["{\"load_kg\": 08}", /^1:/],
+    ["{\"load_kg\": 1, \"load_kg\": 2}", /^1:/], ["{\"load_kg\": NaN}", /^1:/], ["{\"load_kg\": 1e999}", /^1:/], ["{\"load_kg\": 800", /^1:/], ["\ufeff{}", /^1:/],
+    ["{\"machine_id\": \"\\u0000\"}", /^1:/], ["{\"machine_id\": \"\\ud800\"}", /^1:/], [`${"[".repeat(100000)}`, /^1:/]]) {
+    for (const send of [s.post, s.put]) {
+      const r = await send(send === s.post ? `/api/lots/${LOT}/plan` : "/api/routes/R-MED60", text);
+      assert.equal(r.status, 422, text.slice(0, 30));
+      assert.equal(r.json.error.code, "parse");
+      assert.match(r.json.error.place, place, text.slice(0, 30));
+      assert.ok(r.json.error.remedy, text.slice(0, 30));
+    }
+  }
+  const none = await s.put("/api/routes/R-MED60", "");
+  assert.equal(none.status, 422);
+  assert.match(none.json.error.message, /empty/);
+});
+
+test("what is not there: 404, and the nearest that is", async (t) => {
+  const s = await serve(t);
+  for (const [path, remedy] of [["/api/lots/L26-0999/plan", /L26-/], ["/api/lots/L26-0999/card.pdf", /L26-/], ["/api/lots/L26-0999/why?figure=total_min", /L26-/],
+    ["/api/routes/R-MED6", /R-MED60/], ["/api/orders/S26-999/advice", /S26-/], ["/api/tables/machines", /machine/], [`/api/lots/${LOT}/why?figure=total_mn`, /total_min/],
+    [`/api/lots/${LOT}/slips.pdf?bath=99`, null]]) {
+    const r = await s.get(path);
+    assert.equal(r.status, 404, path);
+    assert.equal(r.json.error.code, "not_found", path);
+    assert.ok(r.json.error.message, path);
+    if (remedy) assert.match(`${r.json.error.remedy} ${r.json.error.allowed}`, remedy, path);
+  }
+  for (const body of [{ machine_id: "W9" }, { route_id: "R-NONE" }]) {
+    const r = await s.post(`/api/lots/${LOT}/plan`, body);
+    assert.equal(r.status, 404);
+    assert.equal(r.json.error.place, Object.keys(body)[0]);
+    assert.equal(r.json.error.value, Object.values(body)[0]);
+  }
+  const put = await s.put("/api/lots/L26-0999", { revision: 1, ratio_l_per_kg: 8 });
+  assert.equal(put.status, 404);
+});
+
+test("a lot that cannot be planned says why: plan, card, slips and why alike", async (t) => {
+  const s = await serve(t);
+  for (const path of ["plan", "card.pdf", "slips.pdf", "why?figure=total_min"]) {
+    const r = await s.get(`/api/lots/L26-0120/${path}`);
+    assert.equal(r.status, 422, path);
+    assert.match(r.json.error.remedy, /rolls/, path);
+  }
+});

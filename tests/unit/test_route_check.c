@@ -1,0 +1,466 @@
+/* Every fault that a route can have by itself, made one at a time in a route that is in order. */
+#include "t.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "base/mdr_list.h"
+#include "core/plan/mdr_route.h"
+#include "plan_kit.h"
+
+enum { STEPS = 8, ARENA = 1 << 20 };
+
+/* A route in order, in pieces that a case may spoil: fill, dose, heat, hold, check, rinse, drain
+ * and, in a second bath, unload. */
+typedef struct bench {
+    mdr_route_item items[MDR_ROUTE_ITEMS_MAX + 1];
+    mdr_route_step steps[STEPS], last[2];
+    mdr_route_bath baths[2];
+    mdr_route_stage stages[2];
+    mdr_route_pass passes[MDR_ROUTE_PASSES_MAX + 1];
+    mdr_route route;
+} bench;
+
+enum { FILL, DOSE, HEAT, HOLD, CHECK, RINSE, MORE, DRAIN };
+
+static void set_up_bench(bench *b)
+{
+    *b = (bench){.route = {.dye_class = MDR_CLASS_REACTIVE}};
+    for (size_t i = 0; i < N_OF(b->items); i++) {
+        b->items[i] = kit_item("salt", MDR_BASIS_G_PER_L, 5.0 + (double)i);
+    }
+    b->steps[FILL] = kit_fill(40);
+    b->steps[DOSE] = kit_dose(b->items, 10);
+    b->steps[HEAT] = kit_heat(60, 2);
+    b->steps[HOLD] = kit_hold(20);
+    b->steps[CHECK] = (mdr_route_step){.kind = MDR_STEP_CHECK,
+                                       .note = "",
+                                       .minutes = 3,
+                                       .check = {.kind = MDR_CHECK_PH,
+                                                 .has_low = true,
+                                                 .has_high = true,
+                                                 .low = 6,
+                                                 .high = 6.5,
+                                                 .method = "meter",
+                                                 .on_fail = MDR_FAIL_CORRECT,
+                                                 .remedy = "acid"}};
+    b->steps[RINSE] = kit_rinse(5, 0);
+    b->steps[MORE] = kit_hold(5);
+    b->steps[DRAIN] = kit_drain();
+    b->last[0] = (mdr_route_step){.kind = MDR_STEP_UNLOAD, .note = "", .share_pct = 100};
+    b->baths[0] = (mdr_route_bath){.name = "One", .steps = b->steps, .n_steps = STEPS};
+    b->baths[1] = (mdr_route_bath){.name = "Two", .steps = b->last, .n_steps = 1};
+    for (int i = 0; i < 2; i++) {
+        b->stages[i] = (mdr_route_stage){.kind = MDR_STAGE_DYEING,
+                                         .name = i == 0 ? "First" : "Second",
+                                         .from_route = "",
+                                         .from_stage = "",
+                                         .baths = &b->baths[i],
+                                         .n_baths = 1};
+    }
+    for (size_t i = 0; i < N_OF(b->passes); i++) {
+        b->passes[i] = (mdr_route_pass){.kind = MDR_PASS_SLIT, .note = ""};
+    }
+    b->route.route_id = "R";
+    b->route.name = "N";
+    b->route.purpose = "";
+    b->route.version = 1;
+    b->route.stages = b->stages;
+    b->route.n_stages = 2;
+    b->route.passes = b->passes;
+    b->route.n_passes = 1;
+}
+
+static const char LONG[] = /* 310 bytes */
+    "0123456789012345678901234567890123456789012345678901234567890123456789012345678901234567890123"
+    "4567890123456789012345678901234567890123456789012345678901234567890123456789012345678901234567"
+    "8901234567890123456789012345678901234567890123456789012345678901234567890123456789012345678901"
+    "2345678901234567890123456789";
+
+#define CASE(name, ...)        \
+    static void name(bench *b) \
+    {                          \
+        __VA_ARGS__            \
+    }
+
+CASE(nothing, (void)b;)
+CASE(no_id, b->route.route_id = "";)
+CASE(bad_id, b->route.route_id = "a b";)
+CASE(no_name, b->route.name = "";)
+CASE(two_lines, b->route.name = "a\nb";)
+CASE(long_name, b->route.name = LONG;)
+CASE(version_0, b->route.version = 0;)
+CASE(no_stages, b->route.n_stages = 0;)
+CASE(many_passes, b->route.n_passes = MDR_ROUTE_PASSES_MAX + 1;)
+CASE(long_pass, b->passes[0].note = LONG;)
+CASE(same_names, b->stages[1].name = b->stages[0].name;)
+CASE(no_baths, b->stages[0].n_baths = 0;)
+CASE(half_taken, b->stages[0].n_baths = 0; b->stages[0].from_stage = "S";)
+CASE(taken_from_nowhere, b->stages[0].n_baths = 0; b->stages[0].from_route = "R2";)
+CASE(no_steps, b->baths[0].n_steps = 0;)
+CASE(no_bath_name, b->baths[0].name = "";)
+CASE(long_note, b->steps[HOLD].note = LONG;)
+
+CASE(fill_nan, b->steps[FILL].temp_c = (double)NAN;)
+CASE(fill_cold, b->steps[FILL].temp_c = 0;)
+CASE(fill_ratio, b->steps[FILL].ratio_l_per_kg = 41;)
+CASE(fill_ratio_below_0, b->steps[FILL].ratio_l_per_kg = -8;)
+CASE(fill_level, b->steps[FILL].level_l = 50001;)
+CASE(fill_twice_told, b->steps[FILL].level_l = 4000; b->steps[FILL].ratio_l_per_kg = 8;)
+CASE(heat_nowhere, b->steps[HEAT].has_temp = false;)
+CASE(heat_too_hot, b->steps[HEAT].temp_c = 140.5;)
+CASE(heat_backwards, b->steps[HEAT].temp_c = 39;)
+CASE(heat_rate, b->steps[HEAT].rate_c_per_min = 11;)
+CASE(heat_rate_below_0, b->steps[HEAT].rate_c_per_min = -1;)
+CASE(cool_upwards, b->steps[HEAT].kind = MDR_STEP_COOL;)
+CASE(hold_inf, b->steps[HOLD].minutes = HUGE_VAL;)
+CASE(hold_days, b->steps[HOLD].minutes = 1441;)
+CASE(hold_elsewhere, b->steps[HOLD].has_temp = true; b->steps[HOLD].temp_c = 61;)
+CASE(hold_there, b->steps[HOLD].has_temp = true; b->steps[HOLD].temp_c = 60;)
+CASE(rinse_flow, b->steps[RINSE].flow_l_per_min = 10001;)
+CASE(rinse_no_time, b->steps[RINSE].minutes = 0;)
+CASE(unload_days, b->last[0].minutes = 1441;)
+
+CASE(dose_nothing, b->steps[DOSE].n_items = 0;)
+CASE(dose_many, b->steps[DOSE].n_items = MDR_ROUTE_ITEMS_MAX + 1;)
+CASE(dose_twelve, b->steps[DOSE].n_items = MDR_ROUTE_ITEMS_MAX;)
+CASE(dose_no_time, b->steps[DOSE].minutes = 0;)
+CASE(dose_no_share, b->steps[DOSE].share_pct = 0;)
+CASE(dose_share, b->steps[DOSE].share_pct = 100.5;)
+CASE(dose_offset, b->steps[DOSE].offset_min = 5;)
+CASE(dose_beside, b->steps[DOSE].with_next = true; b->steps[DOSE].offset_min = 5;)
+CASE(dose_outlives, b->steps[DOSE].with_next = true; b->steps[DOSE].minutes = 44;)
+CASE(dose_just_fits, b->steps[DOSE].with_next = true; b->steps[DOSE].minutes = 43;)
+CASE(curve_flat, b->steps[DOSE].curve = MDR_CURVE_PROGRESSIVE; b->steps[DOSE].exponent = 1;)
+CASE(curve_up, b->steps[DOSE].curve = MDR_CURVE_DEGRESSIVE; b->steps[DOSE].exponent = 1;)
+CASE(curve_nan, b->steps[DOSE].curve = MDR_CURVE_DEGRESSIVE; b->steps[DOSE].exponent = (double)NAN;)
+CASE(one_portion, b->steps[DOSE].curve = MDR_CURVE_PORTIONS; b->steps[DOSE].portions = 1;)
+CASE(many_portions, b->steps[DOSE].curve = MDR_CURVE_PORTIONS; b->steps[DOSE].portions = 21;)
+CASE(item_no_id, b->items[0].material_id = "";)
+CASE(item_amount, b->items[0].amount = 501;)
+CASE(item_below_0, b->items[0].amount = -1;)
+CASE(item_pct, b->items[0].basis = MDR_BASIS_PCT_OWF; b->items[0].amount = 100.5;)
+CASE(item_factor, b->items[0].basis = MDR_BASIS_NEUTRALISE; b->items[0].amount = 11;)
+CASE(item_no_table, b->items[0].basis = MDR_BASIS_TABLE; b->items[0].amount = 1;)
+CASE(item_recipe_id, b->items[0].basis = MDR_BASIS_RECIPE; b->items[0].amount = 1;)
+CASE(item_recipe_white, b->items[0] = kit_item("", MDR_BASIS_RECIPE, 1);
+     b->route.dye_class = MDR_CLASS_NONE;)
+CASE(shares, b->steps[MORE] = b->steps[DOSE]; b->steps[DOSE].share_pct = 60;
+     b->steps[MORE].share_pct = 41;)
+CASE(shares_fit, b->steps[MORE] = b->steps[DOSE]; b->steps[DOSE].share_pct = 60;
+     b->steps[MORE].share_pct = 40;)
+
+CASE(check_crossed, b->steps[CHECK].check.low = 7;)
+CASE(check_below, b->steps[CHECK].check.low = -0.5;)
+CASE(check_above, b->steps[CHECK].check.high = 14.5;)
+CASE(check_nan, b->steps[CHECK].check.high = (double)NAN;)
+CASE(check_idle, b->steps[CHECK].check.has_low = b->steps[CHECK].check.has_high = false;)
+CASE(check_sample, b->steps[CHECK].check.kind = MDR_CHECK_SAMPLE;
+     b->steps[CHECK].check.has_low = b->steps[CHECK].check.has_high = false;)
+CASE(check_one_value, b->steps[CHECK].check.low = 6.5;)
+CASE(check_no_time, b->steps[CHECK].minutes = 0;)
+CASE(check_long, b->steps[CHECK].check.remedy = LONG;)
+
+CASE(dry, b->baths[0].steps++; b->baths[0].n_steps--;)
+CASE(fill_late, b->steps[MORE] = b->steps[FILL];)
+CASE(after_drain, b->steps[MORE] = b->steps[DRAIN];)
+CASE(after_unload, b->steps[MORE] = b->last[0];)
+CASE(not_drained, b->baths[0].n_steps--; b->last[0] = b->steps[FILL]; b->last[1] = kit_drain();
+     b->baths[1].n_steps = 2;)
+CASE(drained_and_unloaded, b->steps[MORE] = b->steps[DRAIN]; b->steps[DRAIN] = b->last[0];)
+
+#define S(n, field) "stages[0].baths[0].steps[" #n "]." field
+#define I(field)    S(1, "items[0]." field)
+#define OK(make)          \
+    {                     \
+#make, make, NULL \
+    }
+#define AT(make, at)    \
+    {                   \
+#make, make, at \
+    }
+
+/* Limits: common practice (src/core/plan/mdr_route_check_step.c); order and sums: derived. */
+static const struct {
+    const char *name;
+    void (*make)(bench *b);
+    const char *place; /* of the first fault; NULL: none */
+} CASES[] = {
+    OK(nothing),
+    AT(no_id, "route_id"),
+    AT(bad_id, "route_id"),
+    AT(no_name, "name"),
+    AT(two_lines, "name"),
+    AT(long_name, "name"),
+    AT(version_0, "version"),
+    AT(no_stages, "stages"),
+    AT(many_passes, "passes"),
+    AT(long_pass, "passes[0].note"),
+    AT(same_names, "stages[1].name"),
+    AT(no_baths, "stages[0].baths"),
+    AT(half_taken, "stages[0].from_route"),
+    AT(taken_from_nowhere, "stages[0].from_stage"),
+    AT(no_steps, "stages[0].baths[0].steps"),
+    AT(no_bath_name, "stages[0].baths[0].name"),
+    AT(long_note, S(3, "note")),
+    AT(fill_nan, S(0, "temp_c")),
+    AT(fill_cold, S(0, "temp_c")),
+    AT(fill_ratio, S(0, "ratio_l_per_kg")),
+    AT(fill_ratio_below_0, S(0, "ratio_l_per_kg")),
+    AT(fill_level, S(0, "level_l")),
+    AT(fill_twice_told, S(0, "level_l")),
+    AT(heat_nowhere, S(2, "temp_c")),
+    AT(heat_too_hot, S(2, "temp_c")),
+    AT(heat_backwards, S(2, "temp_c")),
+    AT(heat_rate, S(2, "rate_c_per_min")),
+    AT(heat_rate_below_0, S(2, "rate_c_per_min")),
+    AT(cool_upwards, S(2, "temp_c")),
+    AT(hold_inf, S(3, "minutes")),
+    AT(hold_days, S(3, "minutes")),
+    AT(hold_elsewhere, S(3, "temp_c")),
+    OK(hold_there),
+    AT(rinse_flow, S(5, "flow_l_per_min")),
+    AT(rinse_no_time, S(5, "minutes")),
+    AT(unload_days, "stages[1].baths[0].steps[0].minutes"),
+    AT(dose_nothing, S(1, "items")),
+    AT(dose_many, S(1, "items")),
+    OK(dose_twelve),
+    AT(dose_no_time, S(1, "minutes")),
+    AT(dose_no_share, S(1, "share_pct")),
+    AT(dose_share, S(1, "share_pct")),
+    AT(dose_offset, S(1, "offset_min")),
+    OK(dose_beside),
+    AT(dose_outlives, S(1, "minutes")), /* 20 K at 2 K/min, 20 + 3 + 5 + 5 min: 43 */
+    OK(dose_just_fits),
+    AT(curve_flat, S(1, "curve.exponent")),
+    AT(curve_up, S(1, "curve.exponent")),
+    AT(curve_nan, S(1, "curve.exponent")),
+    AT(one_portion, S(1, "curve.portions")),
+    AT(many_portions, S(1, "curve.portions")),
+    AT(item_no_id, I("material_id")),
+    AT(item_amount, I("amount")),
+    AT(item_below_0, I("amount")),
+    AT(item_pct, I("amount")),
+    AT(item_factor, I("amount")),
+    AT(item_no_table, I("table_id")),
+    AT(item_recipe_id, I("material_id")),
+    AT(item_recipe_white, I("basis")),
+    AT(shares, S(6, "share_pct")),
+    OK(shares_fit),
+    AT(check_crossed, S(4, "check.low")),
+    AT(check_below, S(4, "check.low")),
+    AT(check_above, S(4, "check.high")),
+    AT(check_nan, S(4, "check.high")),
+    AT(check_idle, S(4, "check")),
+    OK(check_sample),
+    OK(check_one_value),
+    AT(check_no_time, S(4, "minutes")),
+    AT(check_long, S(4, "check.remedy")),
+    AT(dry, S(0, "do")),
+    AT(fill_late, S(6, "do")),
+    AT(after_drain, S(7, "do")),
+    AT(after_unload, S(7, "do")),
+    AT(not_drained, "stages[1].baths[0].steps[0].do"),
+    OK(drained_and_unloaded),
+};
+
+static void one_fault_at_a_time(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < N_OF(CASES); i++) {
+        static bench b;
+        mdr_arena *arena = mdr_arena_new(ARENA);
+        assert_non_null(arena);
+        mdr_err_list found = mdr_err_list_make(arena, 50);
+        mdr_err err = {.code = MDR_OK};
+        set_up_bench(&b);
+        CASES[i].make(&b);
+        const mdr_code rc = mdr_route_check_all(&b.route, &found, &err);
+        const mdr_code want = CASES[i].place != NULL ? MDR_E_RANGE : MDR_OK;
+        if (rc != want) {
+            fail_msg("%s: %s at %s: %s", CASES[i].name, mdr_code_id(rc), err.place, err.msg);
+        }
+        if (rc != MDR_OK) {
+            if (strcmp(err.place, CASES[i].place) != 0) {
+                fail_msg("%s: at %s, want %s", CASES[i].name, err.place, CASES[i].place);
+            }
+            assert_true(err.msg[0] != '\0' && (err.allowed[0] != '\0' || err.remedy[0] != '\0'));
+            assert_true(found.count >= 1 && strcmp(found.items[0].place, err.place) == 0);
+            assert_int_equal(mdr_route_check_all(&b.route, NULL, NULL), MDR_E_RANGE);
+        }
+        assert_int_equal(found.total == 0, rc == MDR_OK);
+        mdr_arena_free(arena);
+    }
+}
+
+/* Faults that have nothing to do with each other are all found at once. */
+static void all_at_once(void **state)
+{
+    (void)state;
+    static bench b;
+    mdr_arena *arena = mdr_arena_new(ARENA);
+    assert_non_null(arena);
+    mdr_err_list found = mdr_err_list_make(arena, 50);
+    set_up_bench(&b);
+    no_name(&b);
+    fill_ratio(&b);
+    item_amount(&b);
+    heat_rate(&b);
+    hold_days(&b);
+    check_crossed(&b);
+    unload_days(&b);
+    long_pass(&b);
+    assert_int_equal(mdr_route_check_all(&b.route, &found, NULL), MDR_E_RANGE);
+    assert_int_equal(found.total, 8);
+    mdr_arena_free(arena);
+}
+
+/* What a check looks at has limits; exactly on them is still possible. */
+static void every_check_at_its_limits(void **state)
+{
+    (void)state;
+    for (int kind = MDR_CHECK_PH; kind <= (int)MDR_CHECK_SAMPLE; kind++) {
+        static bench b;
+        set_up_bench(&b);
+        mdr_route_check *c = &b.steps[CHECK].check;
+        c->kind = (mdr_check_kind)kind;
+        c->low = mdr_check_least(c->kind);
+        c->high = mdr_check_most(c->kind);
+        assert_int_equal(mdr_route_check_all(&b.route, NULL, NULL), MDR_OK);
+        c->high = mdr_check_most(c->kind) * 1.001;
+        assert_int_equal(mdr_route_check_all(&b.route, NULL, NULL), MDR_E_RANGE);
+        c->high = mdr_check_most(c->kind);
+        c->low = mdr_check_least(c->kind) - 0.001;
+        assert_int_equal(mdr_route_check_all(&b.route, NULL, NULL), MDR_E_RANGE);
+    }
+}
+
+/* -- stages taken from others -- */
+
+typedef struct shelf {
+    const mdr_route *routes[40];
+    int n;
+} shelf;
+
+static const mdr_route *look_up(void *ctx, const char *route_id)
+{
+    const shelf *s = ctx;
+    for (int i = 0; i < s->n; i++) {
+        if (strcmp(s->routes[i]->route_id, route_id) == 0) {
+            return s->routes[i];
+        }
+    }
+    return NULL;
+}
+
+static void taken_over_two_routes(void **state)
+{
+    (void)state;
+    static bench b;
+    mdr_arena *arena = mdr_arena_new(ARENA);
+    set_up_bench(&b);
+    const mdr_route_stage middle = {
+        .kind = MDR_STAGE_DYEING, .name = "Passed on", .from_route = "R", .from_stage = "First"};
+    const mdr_route_stage top[] = {
+        {.kind = MDR_STAGE_PREPARE, .name = "Mine", .from_route = "M", .from_stage = "Passed on"},
+        b.stages[1]};
+    const mdr_route m = {
+        .route_id = "M", .name = "M", .purpose = "", .stages = &middle, .n_stages = 1};
+    const mdr_route t = {
+        .route_id = "T", .name = "T", .purpose = "", .version = 3, .stages = top, .n_stages = 2};
+    shelf s = {.routes = {&b.route, &m, &t}, .n = 3};
+    const mdr_route *whole = NULL;
+    mdr_err err = {.code = MDR_OK};
+    assert_int_equal(mdr_route_resolve(&t, look_up, &s, arena, &whole, &err), MDR_OK);
+    assert_int_equal(whole->n_stages, 2);
+    assert_ptr_equal(whole->stages[0].baths, b.baths);
+    assert_int_equal(whole->stages[0].n_baths, 1);
+    assert_string_equal(whole->stages[0].name, "Mine");         /* its own name */
+    assert_int_equal(whole->stages[0].kind, MDR_STAGE_PREPARE); /* and kind */
+    assert_string_equal(whole->stages[0].from_route, "M");      /* and still says whence */
+    assert_ptr_equal(whole->stages[1].baths, b.stages[1].baths);
+    assert_int_equal(whole->version, 3);
+    assert_int_equal(top[0].n_baths, 0); /* the document itself is left alone */
+    mdr_arena_free(arena);
+}
+
+/* A circle that the first stage only leads into is a circle too; the message shows it. */
+static void a_circle_further_on(void **state)
+{
+    (void)state;
+    mdr_arena *arena = mdr_arena_new(ARENA);
+    const mdr_route_stage sa = {.name = "S", .from_route = "B", .from_stage = "S"};
+    const mdr_route_stage sb = {.name = "S", .from_route = "C", .from_stage = "S"};
+    const mdr_route_stage sc = {.name = "S", .from_route = "B", .from_stage = "S"};
+    const mdr_route a = {.route_id = "A", .name = "", .purpose = "", .stages = &sa, .n_stages = 1};
+    const mdr_route b = {.route_id = "B", .name = "", .purpose = "", .stages = &sb, .n_stages = 1};
+    const mdr_route c = {.route_id = "C", .name = "", .purpose = "", .stages = &sc, .n_stages = 1};
+    shelf s = {.routes = {&a, &b, &c}, .n = 3};
+    const mdr_route *whole = NULL;
+    mdr_err err = {.code = MDR_OK};
+    assert_int_equal(mdr_route_resolve(&a, look_up, &s, arena, &whole, &err), MDR_E_CONFLICT);
+    assert_non_null(strstr(err.msg, "B / S -> C / S -> B / S"));
+    assert_string_equal(err.place, "stages[0].from_route");
+    assert_true(err.remedy[0] != '\0');
+    assert_null(whole);
+    mdr_arena_free(arena);
+}
+
+/* Twenty routes in a row, each taking from the next, are no circle. */
+static void a_long_chain(void **state)
+{
+    (void)state;
+    static bench b;
+    enum { LINKS = 20 };
+    static char ids[LINKS][8];
+    static mdr_route_stage stages[LINKS];
+    static mdr_route routes[LINKS];
+    mdr_arena *arena = mdr_arena_new(ARENA);
+    shelf s = {.n = LINKS};
+    set_up_bench(&b);
+    for (int i = 0; i < LINKS; i++) {
+        (void)snprintf(ids[i], sizeof ids[i], "L%d", i);
+        const bool last = i == LINKS - 1;
+        stages[i] = (mdr_route_stage){.name = "S", .from_route = "", .from_stage = ""};
+        stages[i].baths = last ? b.baths : NULL;
+        stages[i].n_baths = last ? 1 : 0;
+        routes[i] = (mdr_route){
+            .route_id = ids[i], .name = "", .purpose = "", .stages = &stages[i], .n_stages = 1};
+        s.routes[i] = &routes[i];
+    }
+    for (int i = 0; i + 1 < LINKS; i++) {
+        stages[i].from_route = ids[i + 1];
+        stages[i].from_stage = "S";
+    }
+    const mdr_route *whole = NULL;
+    assert_int_equal(mdr_route_resolve(&routes[0], look_up, &s, arena, &whole, NULL), MDR_OK);
+    assert_ptr_equal(whole->stages[0].baths, b.baths);
+    mdr_arena_free(arena);
+}
+
+static void resolving_without_memory(void **state)
+{
+    (void)state;
+    static bench b;
+    shelf s = {.n = 0};
+    set_up_bench(&b);
+    for (size_t bytes = 1; bytes < 2000; bytes += 50) {
+        mdr_arena *arena = mdr_arena_new(bytes);
+        const mdr_route *whole = NULL;
+        mdr_err err = {.code = MDR_OK};
+        const mdr_code rc = mdr_route_resolve(&b.route, look_up, &s, arena, &whole, &err);
+        assert_true(rc == MDR_OK || (rc == MDR_E_NOMEM && whole == NULL && err.msg[0] != '\0'));
+        mdr_arena_free(arena);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(one_fault_at_a_time),       cmocka_unit_test(all_at_once),
+        cmocka_unit_test(every_check_at_its_limits), cmocka_unit_test(taken_over_two_routes),
+        cmocka_unit_test(a_circle_further_on),       cmocka_unit_test(a_long_chain),
+        cmocka_unit_test(resolving_without_memory),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
