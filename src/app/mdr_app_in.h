@@ -47,6 +47,7 @@ typedef struct mdr_app_shelf {
     mdr_app *app;
     const mdr_route *const *fresh;
     int n_fresh;
+    const mdr_err *failed; /* why a stored route could not be read, or NULL */
 } mdr_app_shelf;
 /* A mdr_route_lookup; ctx is a mdr_app_shelf. */
 const mdr_route *mdr_app_shelf_route(void *shelf, const char *route_id);

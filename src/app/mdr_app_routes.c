@@ -14,30 +14,33 @@ mdr_app_route *mdr_app_route_find(mdr_app *app, const char *route_id)
     return NULL;
 }
 
-/* Text and document, once. */
-static void read_once(mdr_app *app, mdr_app_route *r)
+static mdr_code read_document(mdr_app *app, mdr_app_route *r)
 {
-    if (r->read) {
-        return;
-    }
-    r->read = true;
     mdr_route_doc doc;
-    if (mdr_mill_route(app->mill, r->doc.route_id, r->doc.version, app->cache, &doc, &r->err) !=
-        MDR_OK) {
-        return;
-    }
+    MDR_TRY(mdr_mill_route(app->mill, r->doc.route_id, r->doc.version, app->cache, &doc, &r->err));
     r->doc.text = doc.text;
     r->doc.text_len = doc.text_len;
-    if (mdr_wire_route_read(doc.text, doc.text_len, app->cache, NULL, &r->stored, &r->err) !=
-        MDR_OK) {
+    const mdr_code rc =
+        mdr_wire_route_read(doc.text, doc.text_len, app->cache, NULL, &r->stored, &r->err);
+    if (rc != MDR_OK) {
         r->stored = NULL;
         mdr_err_within(&r->err, "route %s", r->doc.route_id);
+    }
+    return rc;
+}
+
+/* Text and document, once. What lacked memory or the disk may go well the next time. */
+static void read_once(mdr_app *app, mdr_app_route *r)
+{
+    if (!r->read) {
+        const mdr_code rc = read_document(app, r);
+        r->read = rc != MDR_E_NOMEM && rc != MDR_E_IO;
     }
 }
 
 const mdr_route *mdr_app_shelf_route(void *shelf, const char *route_id)
 {
-    const mdr_app_shelf *s = shelf;
+    mdr_app_shelf *s = shelf;
     for (int i = 0; i < s->n_fresh; i++) {
         if (strcmp(s->fresh[i]->route_id, route_id) == 0) {
             return s->fresh[i];
@@ -48,7 +51,25 @@ const mdr_route *mdr_app_shelf_route(void *shelf, const char *route_id)
         return NULL;
     }
     read_once(s->app, r);
+    if (r->stored == NULL) {
+        s->failed = &r->err;
+    }
     return r->stored;
+}
+
+/* A route that is there but cannot be read is not called missing. */
+static mdr_code resolve(mdr_app_shelf *shelf, const mdr_route *route, mdr_arena *arena,
+                        const mdr_route **whole, mdr_err *err)
+{
+    shelf->failed = NULL;
+    const mdr_code rc = mdr_route_resolve(route, mdr_app_shelf_route, shelf, arena, whole, err);
+    if (rc != MDR_E_NOTFOUND || shelf->failed == NULL) {
+        return rc;
+    }
+    if (err != NULL) {
+        *err = *shelf->failed;
+    }
+    return shelf->failed->code;
 }
 
 static mdr_code no_route(mdr_app *app, const char *route_id, mdr_err *err)
@@ -98,17 +119,16 @@ mdr_code mdr_app_route_resolved(mdr_app *app, const char *route_id, const mdr_ro
         return MDR_E_NOTFOUND;
     }
     if (!r->resolving_done) {
-        r->resolving_done = true;
         mdr_app_shelf shelf = {.app = app};
         const mdr_route *whole = NULL;
-        mdr_code rc =
-            mdr_route_resolve(r->stored, mdr_app_shelf_route, &shelf, app->cache, &whole, &r->err);
+        mdr_code rc = resolve(&shelf, r->stored, app->cache, &whole, &r->err);
         rc = rc == MDR_OK ? mdr_route_check_all(whole, NULL, &r->err) : rc;
         if (rc == MDR_OK) {
             r->resolved = whole;
         } else {
             mdr_err_within(&r->err, "route %s", route_id);
         }
+        r->resolving_done = rc != MDR_E_NOMEM && rc != MDR_E_IO;
     }
     if (r->resolved == NULL) {
         if (err != NULL) {
@@ -177,7 +197,7 @@ mdr_code mdr_app_route_verify(mdr_app_shelf *shelf, const mdr_route *route, mdr_
                               mdr_err_list *found, const mdr_route **resolved, mdr_err *err)
 {
     const mdr_route *whole = NULL;
-    MDR_TRY(mdr_route_resolve(route, mdr_app_shelf_route, shelf, arena, &whole, err));
+    MDR_TRY(resolve(shelf, route, arena, &whole, err));
     MDR_TRY(mdr_route_check_all(whole, found, err));
     name_walk w = {.masters = &shelf->app->masters, .found = found};
     names_of(&w, whole);

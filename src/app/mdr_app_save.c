@@ -89,7 +89,18 @@ static mdr_code keep_reference(mdr_app *app, const mdr_route *sent, mdr_route_st
     probe.n_stages = 1;
     const mdr_route *whole = NULL;
     bool same = false;
-    if (mdr_route_resolve(&probe, mdr_app_shelf_route, &shelf, arena, &whole, NULL) == MDR_OK) {
+    const mdr_code rc = mdr_route_resolve(&probe, mdr_app_shelf_route, &shelf, arena, &whole, err);
+    if (rc == MDR_E_NOMEM) {
+        return rc;
+    }
+    if (shelf.failed != NULL &&
+        (shelf.failed->code == MDR_E_NOMEM || shelf.failed->code == MDR_E_IO)) {
+        if (err != NULL) {
+            *err = *shelf.failed;
+        }
+        return shelf.failed->code; /* not known now, so not to be decided now */
+    }
+    if (rc == MDR_OK) {
         MDR_TRY(same_baths(stage, &whole->stages[0], arena, &same, err));
     }
     if (same) {

@@ -1,6 +1,6 @@
 // The side panel that says where a number comes from; on a narrow screen a sheet from below.
 import type { JSX } from "preact";
-import { useContext, useEffect, useRef } from "preact/hooks";
+import { useContext, useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import { exact, joined, shown } from "../fmt";
 import { href, place, swap } from "../place";
 import { Scope } from "../ui/Num";
@@ -20,7 +20,8 @@ export function Why({ plan }: { plan: Plan }): JSX.Element | null {
     swap(href(["lots", lot]));
     returnTarget()?.focus({ preventScroll: true });
   };
-  useEffect(() => {
+  // At once, not after the next frame: a quick Escape must not be followed by a late focus.
+  useLayoutEffect(() => {
     if (key === null) return;
     heading.current?.focus({ preventScroll: true });
     const onKey = (event: KeyboardEvent): void => {
