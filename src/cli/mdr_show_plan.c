@@ -152,8 +152,10 @@ static void put_totals(const mdr_plan *plan, const mdr_term *t)
         const mdr_plan_total *x = &plan->totals[i];
         char kg[32];
         (void)printf("  ");
-        mdr_text_pad(x->material->material_id, 10);
+        mdr_text_pad(x->material->material_id, 14);
+        (void)putchar(' ');
         mdr_text_pad(x->material->name, 34);
+        (void)putchar(' ');
         mdr_text_pad(mdr_text_kg(value(plan, x->mass_kg), kg), -11);
         (void)printf(" kg\n");
     }

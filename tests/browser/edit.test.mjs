@@ -9,7 +9,8 @@ const edit = async (page, bath) => {
   await page.locator(`#bath-${bath} >> text=Edit steps`).click();
   await page.waitForSelector(`#bath-${bath} .edit`);
 };
-const settled = (page) => page.waitForFunction(() => document.querySelector(".bar .deltas") || document.querySelector(".bar-say p:not(.bar-count)"));
+/** Planned: the bar offers to save, or says why not. */
+const settled = (page) => page.waitForSelector(".bar .button-strong:enabled, .bar .bar-problem");
 
 test("numbers are taken with a comma, and refused when they can be read two ways", async (t) => {
   const { open } = await desk(t);

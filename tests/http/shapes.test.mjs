@@ -1,5 +1,6 @@
 // What every endpoint answers, member by member, and what is refused by a document's content.
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { serve } from "./server.mjs";
 
@@ -218,5 +219,60 @@ test("a lot that cannot be planned says why: plan, card, slips and why alike", a
     const r = await s.get(`/api/lots/L26-0120/${path}`);
     assert.equal(r.status, 422, path);
     assert.match(r.json.error.remedy, /rolls/, path);
+  }
+});
+
+const keys_of = (want) => (Array.isArray(want) ? want.flatMap(keys_of) : want && want.constructor === Object
+  ? Object.entries(want).flatMap(([k, v]) => [k, ...keys_of(v)]) : []);
+const doc = (name) => readFileSync(new URL(`../../docs/${name}`, import.meta.url), "utf8");
+
+test("docs name every member: lists in api.md under their endpoint, the plan in formats.md", async (t) => {
+  const api = doc("api.md");
+  for (const [path, want] of Object.entries(LISTS)) {
+    const heading = `### GET ${path.replace("S26-041", "{id}")}\n`;
+    const section = api.split(heading)[1]?.split("\n### ")[0];
+    assert.ok(section, heading);
+    for (const key of keys_of(want)) assert.ok(section.includes(`"${key}"`), `docs/api.md, ${path}: ${key}`);
+  }
+  const section = doc("formats.md").split("\n## Plan as JSON\n")[1].split("\n## ")[0];
+  const s = await serve(t);
+  const { json: plan } = await s.get(`/api/lots/${LOT}/plan`);
+  const of_records = [...Object.keys(plan.lot), ...Object.keys(plan.lot.article), ...Object.keys(plan.lot.shade)];
+  const inputs = Object.values(plan.figures).find((f) => f.source);
+  for (const key of [...keys_of(PLAN), ...of_records, ...Object.keys(inputs), ...Object.keys(inputs.source), "rule", "inputs", "shown_above"])
+    assert.match(section, new RegExp(`["\`]${key}[\`"]|\\*\\*${key}\\*\\*`), `docs/formats.md: ${key}`);
+});
+
+// The unit of a quantity is the end of its name (docs/formats.md).
+const UNITS = [["_l_per_kg", "L/kg"], ["_minor_per_kg", "minor/kg"], ["_m_per_min", "m/min"], ["_g_per_l", "g/L"], ["_pct_owf", "% owf"], ["_kwh", "kWh"], ["_minor", "minor"],
+  ["_mol", "mol"], ["_kg", "kg"], ["_min", "min"], ["minutes", "min"], ["_c", "degC"], ["_m", "m"], ["_l", "L"], ["kept_fraction", ""], ["tank_loads", ""], ["cycles", ""]];
+
+test("every quantity has the unit that its name says", async (t) => {
+  const s = await serve(t);
+  for (const lot of [LOT, "L26-0113", "L26-0102"]) {
+    const { json: plan } = await s.get(`/api/lots/${lot}/plan`);
+    let seen = 0;
+    const visit = (value, key) => {
+      if (!value || typeof value !== "object") return;
+      if (!("figure" in value && "unit" in value)) {
+        for (const [k, v] of Object.entries(value)) visit(v, Array.isArray(value) ? key : k);
+        return;
+      }
+      seen++;
+      if (value.figure === "const.zero") assert.equal(value.value, 0);
+      else if (key === "amount") assert.match(value.unit, /^(g\/L|mL\/L|% owf|kg)$/);
+      else assert.equal(value.unit, UNITS.find(([end]) => key.endsWith(end))?.[1], `${lot} ${key} ${value.figure}`);
+    };
+    for (const part of ["headline", "baths", "totals"]) visit(plan[part], part);
+    assert.ok(seen > 200, `${lot}: ${seen}`);
+  }
+});
+
+test("in every bath each material comes out as much as it goes in", async (t) => {
+  const s = await serve(t);
+  const { json: plan } = await s.get(`/api/lots/${LOT}/plan`);
+  for (const bath of plan.baths) for (const m of bath.masses) {
+    const left = m.carried_in_kg + m.dosed_kg - m.rinsed_kg - m.drained_kg - m.on_fibre_kg - m.carried_out_kg;
+    assert.ok(Math.abs(left) < 1e-9, `bath ${bath.number} ${m.material_id}: ${left} kg`);
   }
 });

@@ -88,7 +88,7 @@ static mdr_route_step random_dose(trial *t)
         break;
     }
     mdr_route_step dose = kit_dose(item, draw(1, 60));
-    dose.share_pct = pick(2) ? 100 : draw(10, 60);
+    dose.share_pct = item->basis == MDR_BASIS_NEUTRALISE || pick(2) ? 100 : draw(10, 60);
     dose.with_next = pick(5) == 0;
     return dose;
 }
@@ -119,7 +119,7 @@ static void random_route(trial *t)
         const bool goes_on =
             b > 0 && t->baths[b - 1].steps[t->baths[b - 1].n_steps - 1].kind != MDR_STEP_DRAIN;
         if (!goes_on) {
-            t->steps[b][n] = kit_fill(pick(2) ? draw(20, 80) : 0);
+            t->steps[b][n] = kit_fill(pick(2) ? draw(20, 130) : 0);
             t->steps[b][n].ratio_l_per_kg = pick(3) == 0 ? draw(4, 14) : 0.0;
             n++;
         }
@@ -348,6 +348,17 @@ static bool warned(const mdr_plan *p, mdr_warn_id id, int bath, int step)
     return false;
 }
 
+/* Said of the lot as a whole. */
+static bool warned_of_lot(const mdr_plan *p, mdr_warn_id id)
+{
+    for (int i = 0; i < p->n_warns; i++) {
+        if (p->warns[i].id == id && p->warns[i].at.bath == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void step_limits(const mdr_plan *p, const mdr_plan_bath *bath, int s)
 {
     const mdr_machine *m = p->machine;
@@ -357,6 +368,22 @@ static void step_limits(const mdr_plan *p, const mdr_plan_bath *bath, int s)
     const double rise = fabs(val(p, step->temp_end_c) - val(p, step->temp_start_c));
     const bool ramp = step->asked->kind == MDR_STEP_HEAT || step->asked->kind == MDR_STEP_COOL;
     assert_true(minutes >= 0);
+    if (step->asked->kind == MDR_STEP_FILL && step->asked->has_temp &&
+        step->asked->temp_c > m->temp_max_c) {
+        assert_true(warned(p, MDR_WARN_TEMP_OVER, b, s + 1));
+    }
+    if (step->asked->kind == MDR_STEP_RINSE) {
+        assert_true(val(p, step->volume_l) <=
+                    m->rinse_l_per_min * step->asked->minutes * (1 + 1e-9));
+        assert_true((step->asked->flow_l_per_min > m->rinse_l_per_min) ==
+                    warned(p, MDR_WARN_RINSE_FLOW, b, s + 1));
+    }
+    if (step->asked->kind == MDR_STEP_FILL && step->asked->ratio_l_per_kg > 0) {
+        const double ratio = step->asked->ratio_l_per_kg;
+        assert_true((ratio < m->ratio_min_l_per_kg) == warned(p, MDR_WARN_RATIO_UNDER, b, 0));
+        assert_true((ratio * val(p, p->load_kg) < m->liquor_min_l * (1 - 1e-9)) ==
+                    warned(p, MDR_WARN_RATIO_RAISED, b, 0));
+    }
     CHECK_NEAR(val(p, step->end_min), val(p, step->start_min) + minutes, 1e-9,
                "D: end = start + minutes");
     if (val(p, step->temp_end_c) > m->temp_max_c && ramp && rise > 0) {
@@ -370,7 +397,8 @@ static void step_limits(const mdr_plan *p, const mdr_plan_bath *bath, int s)
         if (step->asked->rate_c_per_min > 0 &&
             minutes > 1.06 * rise / step->asked->rate_c_per_min + 0.6) {
             assert_true(warned(p, MDR_WARN_RAMP_SLOWER, b, s + 1) ||
-                        warned(p, MDR_WARN_NOT_REACHED, b, s + 1));
+                        warned(p, MDR_WARN_NOT_REACHED, b, s + 1) ||
+                        warned(p, MDR_WARN_RATE_OVER, b, s + 1));
         }
     }
     if (step->asked->kind == MDR_STEP_DRAIN && val(p, step->temp_start_c) > m->drain_temp_max_c) {
@@ -392,25 +420,25 @@ static void limits_are_noticed(const mdr_plan *p)
 {
     const mdr_machine *m = p->machine;
     const double load_kg = val(p, p->load_kg);
-    assert_true((load_kg > m->load_max_kg) == warned(p, MDR_WARN_LOAD_OVER, 0, 0));
-    assert_true((load_kg < m->load_min_kg) == warned(p, MDR_WARN_LOAD_UNDER, 0, 0));
+    assert_true((load_kg > m->load_max_kg) == warned_of_lot(p, MDR_WARN_LOAD_OVER));
+    assert_true((load_kg < m->load_min_kg) == warned_of_lot(p, MDR_WARN_LOAD_UNDER));
     assert_true((p->lot->ratio_l_per_kg < m->ratio_min_l_per_kg) ==
-                warned(p, MDR_WARN_RATIO_UNDER, 0, 0));
+                warned_of_lot(p, MDR_WARN_RATIO_UNDER));
     assert_true((load_kg * p->lot->ratio_l_per_kg < m->liquor_min_l) ==
-                warned(p, MDR_WARN_RATIO_RAISED, 0, 0));
-    assert_true((val(p, p->cycle_min) > m->cycle_max_min) == warned(p, MDR_WARN_CYCLE, 0, 0));
+                warned_of_lot(p, MDR_WARN_RATIO_RAISED));
+    assert_true((val(p, p->cycle_min) > m->cycle_max_min) == warned_of_lot(p, MDR_WARN_CYCLE));
     for (int b = 0; b < p->n_baths; b++) {
         const mdr_plan_bath *bath = &p->baths[b];
         if (val(p, bath->final_l) > m->liquor_max_l + 1e-3) {
             assert_true(warned(p, MDR_WARN_LIQUOR_OVER, b + 1, 0));
         }
         if (!bath->continues && val(p, bath->final_l) > val(p, bath->liquor_l) + 1e-3) {
-            assert_true(warned(p, MDR_WARN_ADDITIONS_OVER, b + 1, 0));
+            assert_true(warned(p, MDR_WARN_ADDITIONS_OVER, b + 1, 0) ||
+                        warned(p, MDR_WARN_CARRIED_OVER, b + 1, 0));
         }
         const double begun_l = val(p, bath->carried_l) + val(p, bath->fill_l);
         if (!bath->continues && begun_l < 0.98 * m->liquor_min_l - 1e-6) {
-            assert_true(warned(p, MDR_WARN_CIRCULATION, b + 1, 0) ||
-                        warned(p, MDR_WARN_ADDITIONS_OVER, b + 1, 0));
+            assert_true(warned(p, MDR_WARN_CIRCULATION, b + 1, 0));
         }
         for (int s = 0; s < bath->n_steps; s++) {
             step_limits(p, bath, s);

@@ -60,115 +60,159 @@ static double val(const desk *d, mdr_fig_id id)
     return mdr_fig_value(&d->plan->figs, id);
 }
 
-/* The n-th step from `from` on that is of this kind; fails when there is none. */
-static int next_of(const mdr_plan_bath *bath, int from, mdr_step_kind kind)
-{
-    for (int i = from; i < bath->n_steps; i++) {
-        if (bath->steps[i].asked->kind == kind) {
-            return i;
-        }
-    }
-    fail_msg("bath %d has no %s after step %d", bath->number, mdr_step_kind_id(kind), from);
-    return -1;
-}
+#define PRACTICE "P: common practice of the trade for a medium reactive shade on a cotton knit"
 
-static int dose_of(const mdr_plan_bath *bath, int from, int substance)
-{
-    for (int i = from; i < bath->n_steps; i++) {
-        for (int k = 0; k < bath->steps[i].n_items; k++) {
-            if (bath->steps[i].items[k].material->substance == substance) {
-                return i;
-            }
-        }
-    }
-    fail_msg("bath %d doses no %s after step %d", bath->number,
-             mdr_substance_id((mdr_substance)substance), from);
-    return -1;
-}
+enum { ANY_TIME = -1, NO_DOSE = -1 };
 
-static const mdr_plan_bath *bath_with(const desk *d, int substance)
+/* One step that is not a check: kind, minutes where they are prescribed, temperature of the bath
+ * at its start and end, what is dosed, and which part of it. */
+typedef struct line {
+    mdr_step_kind kind;
+    double minutes, from_c, to_c;
+    int substance;
+    double share_pct;
+} line;
+
+static const line SCOUR[] = {
+    {MDR_STEP_FILL, ANY_TIME, 0, 40, NO_DOSE, 100},
+    {MDR_STEP_DOSE, ANY_TIME, 40, 40, MDR_SUB_OTHER, 100}, /* auxiliaries */
+    {MDR_STEP_HEAT, ANY_TIME, 40, 60, NO_DOSE, 100},
+    {MDR_STEP_DOSE, ANY_TIME, 60, 60, MDR_SUB_NAOH, 100},
+    {MDR_STEP_HEAT, ANY_TIME, 60, 70, NO_DOSE, 100},
+    {MDR_STEP_DOSE, ANY_TIME, 70, 70, MDR_SUB_H2O2, 100},
+    {MDR_STEP_HEAT, ANY_TIME, 70, 98, NO_DOSE, 100},
+    {MDR_STEP_HOLD, 60, 98, 98, NO_DOSE, 100},
+    {MDR_STEP_COOL, ANY_TIME, 98, 78, NO_DOSE, 100},
+    {MDR_STEP_DRAIN, ANY_TIME, 78, 78, NO_DOSE, 100},
+};
+static const line WASH[] = {
+    {MDR_STEP_HEAT, ANY_TIME, 0, 80, NO_DOSE, 100},
+    {MDR_STEP_HOLD, 10, 80, 80, NO_DOSE, 100},
+};
+static const line DYEING[] = {
+    {MDR_STEP_DOSE, 10, 40, 40, MDR_SUB_NA2SO4, 100},
+    {MDR_STEP_HOLD, 10, 40, 40, NO_DOSE, 100},
+    {MDR_STEP_DOSE, 30, 40, 40, MDR_SUB_DYE, 100},
+    {MDR_STEP_HOLD, 20, 40, 40, NO_DOSE, 100},
+    {MDR_STEP_HEAT, ANY_TIME, 40, 60, NO_DOSE, 100},
+    {MDR_STEP_DOSE, 15, 60, 60, MDR_SUB_NA2CO3, 40},
+    {MDR_STEP_HOLD, 15, 60, 60, NO_DOSE, 100},
+    {MDR_STEP_DOSE, 20, 60, 60, MDR_SUB_NA2CO3, 60},
+    {MDR_STEP_HOLD, 20, 60, 60, NO_DOSE, 100},
+};
+
+static int bath_named(const desk *d, const char *name)
 {
     for (int b = 0; b < d->plan->n_baths; b++) {
-        for (int i = 0; i < d->plan->baths[b].n_steps; i++) {
-            const mdr_plan_step *step = &d->plan->baths[b].steps[i];
-            if (step->n_items > 0 && step->items[0].material->substance == substance) {
-                return &d->plan->baths[b];
-            }
+        if (strcmp(d->plan->baths[b].asked->name, name) == 0) {
+            return b;
         }
     }
-    fail_msg("no bath doses %s", mdr_substance_id((mdr_substance)substance));
-    return NULL;
+    fail_msg("there is no bath named %s", name);
+    return -1;
 }
 
-#define PRACTICE        "P: common practice of the trade for a white-to-medium cotton knit lot"
-#define NEAR(got, want) CHECK_NEAR(got, want, 0.5, PRACTICE)
+static void same_line(const desk *d, const mdr_plan_step *step, const line *want)
+{
+    assert_string_equal(mdr_step_kind_id(step->asked->kind), mdr_step_kind_id(want->kind));
+    if (want->minutes > 0) {
+        CHECK_NEAR(val(d, step->minutes), want->minutes, 1e-9, PRACTICE);
+    }
+    if (want->from_c > 0) {
+        CHECK_NEAR(val(d, step->temp_start_c), want->from_c, 1e-9, PRACTICE);
+    }
+    CHECK_NEAR(val(d, step->temp_end_c), want->to_c, 1e-9, PRACTICE);
+    CHECK_NEAR(step->asked->share_pct, want->share_pct, 1e-9, PRACTICE);
+    assert_int_equal(step->n_items > 0, want->substance != NO_DOSE);
+    for (int k = 0; k < step->n_items; k++) {
+        assert_int_equal(step->items[k].material->substance, want->substance);
+    }
+}
+
+/* The steps of the bath from `from` on, checks aside, are these in this order. Returns the index
+ * of the first step compared. */
+static int follows(const desk *d, const mdr_plan_bath *bath, const line *lines, int n, int from)
+{
+    int first = -1;
+    int i = from;
+    for (int k = 0; k < n; k++, i++) {
+        while (i < bath->n_steps && bath->steps[i].asked->kind == MDR_STEP_CHECK) {
+            i++;
+        }
+        if (i == bath->n_steps) {
+            fail_msg("bath %d ends before %s", bath->number, mdr_step_kind_id(lines[k].kind));
+        }
+        first = first < 0 ? i : first;
+        same_line(d, &bath->steps[i], &lines[k]);
+    }
+    return first;
+}
+
+/* A check of this kind among the steps before `end`. */
+static const mdr_route_check *check_before(const mdr_plan_bath *bath, int end, mdr_check_kind kind)
+{
+    for (int i = 0; i < end; i++) {
+        const mdr_route_step *asked = bath->steps[i].asked;
+        if (asked->kind == MDR_STEP_CHECK && asked->check.kind == kind) {
+            return &asked->check;
+        }
+    }
+    fail_msg("bath %d has no check of %s in time", bath->number, mdr_check_words(kind));
+    return NULL;
+}
 
 static void scour_and_bleach(void **state)
 {
     (void)state;
     desk d = open_lot("L26-0107");
-    assert_true(val(&d, d.plan->load_kg) > 900 &&
-                val(&d, d.plan->load_kg) < 1100); /* about a tonne */
-    const mdr_plan_bath *bath = bath_with(&d, MDR_SUB_NAOH);
-    const int fill = next_of(bath, 0, MDR_STEP_FILL);
-    NEAR(val(&d, bath->steps[fill].temp_end_c), 40);
-    const int auxiliaries = next_of(bath, fill, MDR_STEP_DOSE);
-    NEAR(val(&d, bath->steps[auxiliaries].temp_start_c), 40);
-    const int caustic = dose_of(bath, auxiliaries + 1, MDR_SUB_NAOH);
-    NEAR(val(&d, bath->steps[caustic].temp_start_c), 60);
-    const int peroxide = dose_of(bath, caustic + 1, MDR_SUB_H2O2);
-    NEAR(val(&d, bath->steps[peroxide].temp_start_c), 70);
-    const int hour = next_of(bath, peroxide, MDR_STEP_HOLD);
-    NEAR(val(&d, bath->steps[hour].temp_start_c), 98);
-    NEAR(val(&d, bath->steps[hour].minutes), 60);
-    const int cool = next_of(bath, hour, MDR_STEP_COOL);
-    NEAR(val(&d, bath->steps[cool].temp_end_c), 78);
-    assert_int_equal(bath->steps[cool + 1].asked->kind, MDR_STEP_CHECK); /* sample */
-    const mdr_plan_bath *wash = bath + 1;
-    const int run = next_of(wash, 0, MDR_STEP_HOLD);
-    NEAR(val(&d, wash->steps[run].temp_start_c), 80);
-    NEAR(val(&d, wash->steps[run].minutes), 10);
+    assert_true(val(&d, d.plan->load_kg) >= 900 && val(&d, d.plan->load_kg) <= 1100);
+    const int b = bath_named(&d, "Scour-bleach");
+    const mdr_plan_bath *bath = &d.plan->baths[b];
+    assert_int_equal(follows(&d, bath, SCOUR, N_OF(SCOUR), 0), 0);
+    /* the sample is looked at after cooling, before the drain */
+    const mdr_plan_step *last = &bath->steps[bath->n_steps - 2];
+    assert_int_equal(last->asked->kind, MDR_STEP_CHECK);
+    assert_int_equal(last->asked->check.kind, MDR_CHECK_SAMPLE);
+    CHECK_NEAR(val(&d, last->temp_start_c), 78, 1e-9, PRACTICE);
+    const mdr_plan_bath *wash = &d.plan->baths[b + 1]; /* the hot wash comes next */
+    assert_int_equal(wash->steps[0].asked->kind, MDR_STEP_FILL);
+    (void)follows(&d, wash, WASH, N_OF(WASH), 1);
     close_lot(&d);
-}
-
-static bool has_check(const mdr_plan_bath *bath, mdr_check_kind kind, double high)
-{
-    for (int i = 0; i < bath->n_steps; i++) {
-        const mdr_route_check *c = &bath->steps[i].asked->check;
-        if (bath->steps[i].asked->kind == MDR_STEP_CHECK && c->kind == kind && c->has_high &&
-            c->high <= high) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static void run_follows(const desk *d, const mdr_plan_bath *bath, int dose, double dosed_min,
-                        double run_min)
-{
-    NEAR(val(d, bath->steps[dose].minutes), dosed_min);
-    assert_int_equal(bath->steps[dose + 1].asked->kind, MDR_STEP_HOLD);
-    NEAR(val(d, bath->steps[dose + 1].minutes), run_min);
 }
 
 static void dyeing(void **state)
 {
     (void)state;
     desk d = open_lot("L26-0107");
-    const mdr_plan_bath *bath = bath_with(&d, MDR_SUB_DYE);
-    assert_true(has_check(bath - 1, MDR_CHECK_PEROXIDE, 5)); /* peroxide is gone */
-    assert_true(has_check(bath, MDR_CHECK_PH, 6.5));
-    const int salt = dose_of(bath, 0, MDR_SUB_NA2SO4);
-    run_follows(&d, bath, salt, 10, 10);
-    const int dye = dose_of(bath, salt + 1, MDR_SUB_DYE);
-    run_follows(&d, bath, dye, 30, 20);
-    const int first = dose_of(bath, dye + 1, MDR_SUB_NA2CO3);
-    NEAR(val(&d, bath->steps[first].temp_start_c), 60);
-    run_follows(&d, bath, first, 15, 15);
-    const int second = dose_of(bath, first + 1, MDR_SUB_NA2CO3);
-    run_follows(&d, bath, second, 20, 20);
-    CHECK_NEAR(bath->steps[first].asked->share_pct + bath->steps[second].asked->share_pct, 100,
-               1e-9, "D: two parts of one amount");
+    const int b = bath_named(&d, "Dyeing");
+    const mdr_plan_bath *bath = &d.plan->baths[b];
+    int salt = 0;
+    while (salt < bath->n_steps &&
+           !(bath->steps[salt].n_items > 0 &&
+             bath->steps[salt].items[0].material->substance == MDR_SUB_NA2SO4)) {
+        salt++;
+    }
+    (void)follows(&d, bath, DYEING, N_OF(DYEING), salt);
+    /* before it: no peroxide is left, and the pH is that of dyeing */
+    const mdr_route_check *ph = check_before(bath, salt, MDR_CHECK_PH);
+    assert_true(ph->has_low && ph->has_high);
+    CHECK_NEAR(ph->low, 6, 1e-9, PRACTICE);
+    CHECK_NEAR(ph->high, 6.5, 1e-9, PRACTICE);
+    const mdr_route_check *left =
+        check_before(&d.plan->baths[b - 1], d.plan->baths[b - 1].n_steps, MDR_CHECK_PEROXIDE);
+    assert_true(left->has_high && left->high <= 5);
+    /* both parts of the soda are one amount */
+    const double parts = DYEING[5].share_pct + DYEING[7].share_pct;
+    CHECK_NEAR(parts, 100, 1e-9, "D: two parts of one amount");
+    double soda_kg[2] = {0, 0};
+    int n = 0;
+    for (int i = salt; i < bath->n_steps && n < 2; i++) {
+        if (bath->steps[i].n_items > 0 &&
+            bath->steps[i].items[0].material->substance == MDR_SUB_NA2CO3) {
+            soda_kg[n++] = val(&d, bath->steps[i].items[0].mass_kg);
+        }
+    }
+    CHECK_NEAR(soda_kg[0] / soda_kg[1], 40.0 / 60.0, 1e-9, "D: their shares");
     close_lot(&d);
 }
 

@@ -337,7 +337,7 @@ static void totals(void **state)
     const mdr_route_item salt = kit_item("salt", MDR_BASIS_KG_PER_LOAD, 100);
     const mdr_route_item soap = kit_item("soap", MDR_BASIS_KG_PER_LOAD, 10);
     const mdr_route_step steps[] = {kit_fill(0), kit_dose(&salt, 30), kit_dose(&soap, 30),
-                                    kit_rinse(10, 400), kit_drain()};
+                                    kit_rinse(10, 300), kit_drain()};
     add(&b, steps, 5);
     add(&b, steps, 5);
     PLAN(b);
@@ -351,9 +351,9 @@ static void totals(void **state)
     double gone_l = 0;
     for (int i = 0; i < 2; i++) {
         const mdr_plan_bath *bath = &b.plan->baths[i];
-        water_l += val(&b, bath->fill_l) + 4000 + val(&b, bath->steps[1].tank_water_l) +
+        water_l += val(&b, bath->fill_l) + 3000 + val(&b, bath->steps[1].tank_water_l) +
                    val(&b, bath->steps[2].tank_water_l);
-        gone_l += val(&b, bath->drained_l) + 4000;
+        gone_l += val(&b, bath->drained_l) + 3000;
     }
     CHECK_NEAR(val(&b, b.plan->water_l), water_l, 1e-6, "D: sum");
     const double utilities = water_l / 1000 * 180 + gone_l / 1000 * 240 +
@@ -391,6 +391,80 @@ static void remarks(void **state)
                 0); /* drained at 65 degC */
     assert_true((bath->steps[1].cautions & 1u << MDR_CAUTION_HOT_LIQUOR) ==
                 0); /* dosed at 50 degC */
+    mdr_arena_free(b.arena);
+}
+
+/* Whether a plan of these steps says this. */
+static bool says(const mdr_route_step *steps, int n, mdr_warn_id id)
+{
+    bench b;
+    ready(&b, 1000, 8, true);
+    add(&b, steps, n);
+    PLAN(b);
+    const bool said = warned(&b, id) != NULL;
+    mdr_arena_free(b.arena);
+    return said;
+}
+
+/* One tank, hot vessels, full vessels, flows and volumes the machine has not. */
+static void what_a_machine_cannot(void **state)
+{
+    (void)state;
+    const mdr_route_item peroxide = kit_item("peroxide", MDR_BASIS_G_PER_L, 3);
+    const mdr_route_item caustic = kit_item("caustic", MDR_BASIS_G_PER_L, 2);
+    mdr_route_step one = kit_dose(&peroxide, 30);
+    mdr_route_step two = kit_dose(&caustic, 30);
+    const mdr_route_step unload = {.kind = MDR_STEP_UNLOAD, .note = ""};
+    const mdr_route_step check = {.kind = MDR_STEP_CHECK, .note = "", .minutes = 5};
+    const mdr_route_step apart[] = {kit_fill(40), one, two, kit_hold(60), kit_drain()};
+    assert_false(says(apart, 5, MDR_WARN_TANK_BUSY));
+    one.with_next = two.with_next = true;
+    const mdr_route_step together[] = {kit_fill(40), one, two, kit_hold(60), kit_drain()};
+    assert_true(says(together, 5, MDR_WARN_TANK_BUSY));
+    const mdr_route_step into_heat[] = {kit_fill(60),    one,        kit_heat(98, 2), kit_hold(30),
+                                        kit_cool(70, 2), kit_drain()};
+    assert_true(says(into_heat, 6, MDR_WARN_DOSE_HOT));
+    const mdr_route_step hot_sample[] = {kit_fill(60), kit_heat(96, 2), check, kit_cool(70, 2),
+                                         kit_drain()};
+    assert_true(says(hot_sample, 5, MDR_WARN_OPEN_HOT));
+    const mdr_route_step hot_fill[] = {kit_fill(120), kit_drain()};
+    assert_true(says(hot_fill, 2, MDR_WARN_TEMP_OVER));
+    const mdr_route_step full[] = {kit_fill(40), unload};
+    assert_true(says(full, 2, MDR_WARN_UNLOAD_FULL));
+    const mdr_route_step late[] = {kit_fill(40), one, kit_hold(5), unload};
+    assert_true(says(late, 4, MDR_WARN_DOSE_OUTLIVES));
+    const mdr_route_step flood[] = {kit_fill(40), kit_rinse(5, 5000), kit_drain()};
+    assert_true(says(flood, 3, MDR_WARN_RINSE_FLOW));
+    const mdr_route_step early[] = {kit_fill(40), kit_rinse(5, 0), kit_dose(&caustic, 10),
+                                    kit_drain()};
+    assert_true(says(early, 4, MDR_WARN_RINSE_EARLY));
+    mdr_route_step low = kit_fill(40);
+    low.level_l = 3000;
+    const mdr_route_step shallow[] = {low, kit_drain()};
+    assert_true(says(shallow, 2, MDR_WARN_RATIO_RAISED));
+    assert_true(says(shallow, 2, MDR_WARN_RATIO_UNDER));
+}
+
+/* A bath that goes on in what was there. */
+static void going_on(void **state)
+{
+    (void)state;
+    bench b;
+    ready(&b, 1000, 8, true);
+    const mdr_route_item salt = kit_item("salt", MDR_BASIS_G_PER_L, 80);
+    const mdr_route_step first[] = {kit_fill(40), kit_hold(5)};
+    const mdr_route_step second[] = {kit_dose(&salt, 60), kit_rinse(10, 300), kit_drain()};
+    add(&b, first, 2);
+    add(&b, second, 3);
+    PLAN(b);
+    const mdr_plan_bath *bath = &b.plan->baths[1];
+    CHECK_NEAR(val(&b, bath->steps[0].items[0].mass_kg), 640, 1e-9,
+               "D: 80 g/L of the 8000 L it begins with");
+    CHECK_NEAR(val(&b, bath->final_l), 8000 + 3200, 1e-6,
+               "D: and 3200 L that dissolve 640 kg at 200 g/L");
+    assert_non_null(warned(&b, MDR_WARN_GROWS));
+    CHECK_NEAR(val(&b, bath->steps[1].kept_fraction), exp(-300.0 * 10 / 11200), 1e-12,
+               "D: of the liquor that is there");
     mdr_arena_free(b.arena);
 }
 
@@ -492,6 +566,8 @@ int main(void)
                                        cmocka_unit_test(depth_tables),
                                        cmocka_unit_test(totals),
                                        cmocka_unit_test(remarks),
+                                       cmocka_unit_test(what_a_machine_cannot),
+                                       cmocka_unit_test(going_on),
                                        cmocka_unit_test(refusals),
                                        cmocka_unit_test(memory_runs_out),
                                        cmocka_unit_test(sentences)};

@@ -119,6 +119,7 @@ static void all_time(mdr_planner *p)
     for (int b = 0; b < p->plan->n_baths; b++) {
         mdr_plan_bath_time(p, &p->plan->baths[b]);
     }
+    mdr_plan_end(p);
 }
 
 static mdr_code no_memory(mdr_err *err)

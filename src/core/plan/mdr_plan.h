@@ -8,7 +8,7 @@
  *
  * What the plan does not know (said on screen too): substances carried over are counted as if
  * nothing reacted and nothing went onto the fibre except dye; dissolved solids do not add to the
- * volume; the shell loses no heat.
+ * volume; the shell loses no heat; the heat of water from the hot tank is not in the steam.
  */
 #ifndef MDR_PLAN_H
 #define MDR_PLAN_H
@@ -65,11 +65,12 @@ typedef struct mdr_plan_step {
     const mdr_route_step *asked;
     mdr_fig_id start_min, minutes, end_min; /* from the start of the lot */
     mdr_fig_id temp_start_c, temp_end_c;
-    mdr_fig_id volume_l;      /* FILL: fresh water; DOSE: liquor made in the tank;
+    mdr_fig_id volume_l;             /* FILL: fresh water; DOSE: liquor made in the tank;
                                 RINSE: water through; DRAIN: liquor drained; else NONE */
-    mdr_fig_id water_temp_c;  /* FILL, RINSE: of the water that must flow in */
-    mdr_fig_id steam_kg;      /* heating in this step, or NONE */
-    mdr_fig_id kept_fraction; /* RINSE: of what was dissolved before, else NONE */
+    mdr_fig_id water_temp_c;         /* FILL, RINSE: of the water that must flow in */
+    mdr_fig_id steam_kg;             /* heating in this step, or NONE */
+    mdr_fig_id rinse_flow_l_per_min; /* RINSE, else NONE */
+    mdr_fig_id kept_fraction;        /* RINSE: of what was dissolved before, else NONE */
     /* DOSE */
     mdr_plan_item *items;
     int n_items;

@@ -40,20 +40,55 @@ static void wanted_liquor(mdr_planner *p, mdr_plan_bath *bath, const mdr_route_s
         MDR_FIG(f, MDR_QTY_RATIO, at, MDR_RULE_RATIO_TRUE, bath->liquor_l, plan->load_kg);
 }
 
+/* Flow of a rinse: as asked, but the machine's valve sets a limit. */
+static mdr_fig_id rinse_flow(mdr_planner *p, const mdr_route_step *asked, mdr_where at)
+{
+    if (asked->flow_l_per_min <= 0.0) {
+        return p->i.rinse_flow;
+    }
+    const mdr_fig_id flow = mdr_plan_route_input(p, asked->flow_l_per_min, "L/min", "Rinsing flow",
+                                                 "flow_l_per_min", at);
+    const double most = p->in->machine->rinse_l_per_min;
+    if (asked->flow_l_per_min > most) {
+        MDR_PLAN_WARN(p, MDR_WARN_RINSE_FLOW, at, flow, mdr_arg_number(asked->flow_l_per_min, 0),
+                      mdr_arg_number(most, 0));
+    }
+    return MDR_FIG(p->f, MDR_QTY_RINSE_FLOW, at, MDR_RULE_LEAST, flow, p->i.rinse_flow);
+}
+
+/* Liquor that is rinsed. A filled bath has its final liquor unless doses follow, which is said;
+ * one that goes on in what was there has that and the doses so far. */
+static mdr_fig_id rinsed_liquor(mdr_planner *p, const mdr_plan_bath *bath, int index, mdr_where at)
+{
+    mdr_fig_id parts[MDR_ROUTE_STEPS_MAX + 1];
+    int n = 0;
+    parts[n++] = bath->carried_l;
+    for (int i = 0; i < bath->n_steps; i++) {
+        const bool dose = bath->asked->steps[i].kind == MDR_STEP_DOSE;
+        if (dose && i < index && bath->steps[i].volume_l != MDR_FIG_NONE) {
+            parts[n++] = bath->steps[i].volume_l;
+        } else if (dose && i > index && !bath->continues) {
+            MDR_PLAN_WARN(p, MDR_WARN_RINSE_EARLY, at, MDR_FIG_NONE, mdr_arg_text(""));
+            break;
+        }
+    }
+    return bath->continues ? mdr_fig_rule(p->f, MDR_QTY_RINSED_LIQUOR, at, MDR_RULE_SUM, parts, n)
+                           : bath->liquor_l;
+}
+
 /* An overflow rinse thins everything dissolved. */
-static void rinse(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at)
+static void rinse(mdr_planner *p, mdr_plan_bath *bath, int index, mdr_where at)
 {
     mdr_figs *f = p->f;
-    const mdr_route_step *asked = step->asked;
-    const mdr_fig_id flow = asked->flow_l_per_min > 0.0
-                                ? mdr_plan_route_input(p, asked->flow_l_per_min, "L/min",
-                                                       "Rinsing flow", "flow_l_per_min", at)
-                                : p->i.rinse_flow;
-    const mdr_fig_id minutes =
-        mdr_plan_route_input(p, asked->minutes, "min", "Rinsing time", "minutes", at);
-    step->volume_l = MDR_FIG(f, MDR_QTY_VOLUME, at, MDR_RULE_RINSE_WATER, flow, minutes);
-    step->kept_fraction =
-        MDR_FIG(f, MDR_QTY_KEPT, at, MDR_RULE_RINSE_KEPT, flow, minutes, bath->liquor_l);
+    mdr_plan_step *step = &bath->steps[index];
+    const mdr_fig_id liquor = rinsed_liquor(p, bath, index, at);
+    step->rinse_flow_l_per_min = rinse_flow(p, step->asked, at);
+    step->minutes =
+        mdr_plan_route_input(p, step->asked->minutes, "min", "Rinsing time", "minutes", at);
+    step->volume_l = MDR_FIG(f, MDR_QTY_VOLUME, at, MDR_RULE_RINSE_WATER,
+                             step->rinse_flow_l_per_min, step->minutes);
+    step->kept_fraction = MDR_FIG(f, MDR_QTY_KEPT, at, MDR_RULE_RINSE_KEPT,
+                                  step->rinse_flow_l_per_min, step->minutes, liquor);
     const double kept = mdr_fig_value(f, step->kept_fraction);
     for (int i = 0; i < p->n_stuff; i++) {
         bath->masses[i].rinsed_kg += p->stuff[i].in_liquor_kg * (1.0 - kept);
@@ -76,6 +111,7 @@ static void clear_step(mdr_plan_step *step, const mdr_route_step *asked)
                             .water_temp_c = MDR_FIG_NONE,
                             .steam_kg = MDR_FIG_NONE,
                             .kept_fraction = MDR_FIG_NONE,
+                            .rinse_flow_l_per_min = MDR_FIG_NONE,
                             .tank_water_l = MDR_FIG_NONE,
                             .tank_loads = MDR_FIG_NONE,
                             .least_minutes = MDR_FIG_NONE,
@@ -99,7 +135,7 @@ static mdr_code walk_amounts(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
                     mdr_fig_value(p->f, step->items[k].active_kg);
             }
         } else if (step->asked->kind == MDR_STEP_RINSE) {
-            rinse(p, bath, step, at);
+            rinse(p, bath, i, at);
         }
     }
     return MDR_OK;
@@ -184,9 +220,10 @@ mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath)
         return MDR_OK;
     }
     bath->retained_l = bath->drained_l = MDR_FIG_NONE;
-    bath->carried_l = MDR_FIG(f, MDR_QTY_CARRIED, at, MDR_RULE_SAME, p->carried_l);
-    bath->carried_alkali_mol = MDR_FIG(f, MDR_QTY_CARRIED_ALKALI, at, MDR_RULE_SAME, p->alkali_mol);
-    bath->carried_acid_mol = MDR_FIG(f, MDR_QTY_CARRIED_ACID, at, MDR_RULE_SAME, p->acid_mol);
+    bath->carried_l = MDR_FIG(f, MDR_QTY_CARRIED, at, MDR_RULE_CARRIED, p->carried_l);
+    bath->carried_alkali_mol =
+        MDR_FIG(f, MDR_QTY_CARRIED_ALKALI, at, MDR_RULE_CARRIED, p->alkali_mol);
+    bath->carried_acid_mol = MDR_FIG(f, MDR_QTY_CARRIED_ACID, at, MDR_RULE_CARRIED, p->acid_mol);
     for (int i = 0; i < p->n_stuff; i++) {
         bath->masses[i] = (mdr_plan_mass){.carried_in_kg = p->stuff[i].in_liquor_kg};
     }

@@ -207,6 +207,15 @@ static mdr_code by_neutralising(work *w)
         mdr_err_remedy(p->err, "name an acid, or state the amount in g/L");
         return place_error(w, rc, "material_id");
     }
+    if (w->step->share_pct != 100.0) {
+        const mdr_code rc =
+            MDR_FAIL(p->err, MDR_E_CONFLICT, "",
+                     "a need is met whole: what is open after one part would be parted again");
+        mdr_err_value(p->err, "%g %%", w->step->share_pct);
+        mdr_err_allowed(p->err, "100 %%");
+        mdr_err_remedy(p->err, "give it in one dose, or state the parts in g/L");
+        return place_error(w, rc, "share_pct");
+    }
     const mdr_fig_id factor =
         mdr_plan_route_input(p, w->asked->amount, "", "Factor on the need", "amount", w->at);
     const mdr_fig_id need =

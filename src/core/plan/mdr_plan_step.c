@@ -135,16 +135,17 @@ static void draw_ramp(mdr_planner *p, const mdr_heat_ramp *ramp)
     }
 }
 
-static void warn_ramp(mdr_planner *p, const mdr_route_step *asked, const mdr_heat_ramp *ramp,
-                      mdr_fig_id minutes, mdr_where at)
+static void warn_ramp(mdr_planner *p, const mdr_plan_step *step, const mdr_heat_ramp *ramp,
+                      mdr_fig_id rate, mdr_where at)
 {
+    const mdr_route_step *asked = step->asked;
     const bool heating = asked->kind == MDR_STEP_HEAT;
-    const double at_rate =
-        fabs(asked->temp_c - value(p, p->temp)) / fmax(asked->rate_c_per_min, 1e-9);
-    if (asked->rate_c_per_min > 0.0 && ramp->reachable &&
-        value(p, minutes) > 1.05 * at_rate + 0.5) {
-        MDR_PLAN_WARN(p, MDR_WARN_RAMP_SLOWER, at, minutes, mdr_arg_number(value(p, minutes), 0),
-                      mdr_arg_number(at_rate, 0), mdr_arg_number(asked->rate_c_per_min, 1),
+    /* the machine's own limit on the rate was said before: this is about what comes on top */
+    const double at_rate = fabs(asked->temp_c - value(p, p->temp)) / value(p, rate);
+    const bool slower = ramp->minutes > 1.05 * at_rate + 0.5;
+    if (asked->rate_c_per_min > 0.0 && ramp->reachable && slower) {
+        MDR_PLAN_WARN(p, MDR_WARN_RAMP_SLOWER, at, MDR_FIG_NONE, mdr_arg_number(ramp->minutes, 1),
+                      mdr_arg_number(at_rate, 1), mdr_arg_number(value(p, rate), 1),
                       mdr_arg_text(ramp->limit == MDR_HEAT_LIMIT_VALVE ? "the steam valve"
                                                                        : "the heat exchanger"));
     }
@@ -153,6 +154,15 @@ static void warn_ramp(mdr_planner *p, const mdr_route_step *asked, const mdr_hea
         MDR_PLAN_WARN(p, MDR_WARN_COOL_FAST, at, MDR_FIG_NONE,
                       mdr_arg_number(ramp->rate_c_per_min, 1), mdr_arg_number(MDR_COOL_CREASE_C, 0),
                       mdr_arg_number(MDR_COOL_CREASE_C_PER_MIN, 0));
+    }
+}
+
+static void warn_too_hot(mdr_planner *p, mdr_fig_id asked, mdr_where at)
+{
+    const double most_c = p->in->machine->temp_max_c;
+    if (value(p, asked) > most_c) {
+        MDR_PLAN_WARN(p, MDR_WARN_TEMP_OVER, at, asked, mdr_arg_number(value(p, asked), 0),
+                      mdr_arg_number(most_c, 0));
     }
 }
 
@@ -165,10 +175,7 @@ static void heat_or_cool(mdr_planner *p, mdr_plan_step *step, mdr_where at)
         mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
     const double gap =
         heating ? asked->temp_c - value(p, p->temp) : value(p, p->temp) - asked->temp_c;
-    if (asked->temp_c > p->in->machine->temp_max_c) {
-        MDR_PLAN_WARN(p, MDR_WARN_TEMP_OVER, at, target, mdr_arg_number(asked->temp_c, 0),
-                      mdr_arg_number(p->in->machine->temp_max_c, 0));
-    }
+    warn_too_hot(p, target, at);
     if (gap <= 0.0) {
         MDR_PLAN_WARN(p, MDR_WARN_NO_RAMP, at, target, mdr_arg_number(value(p, p->temp), 0),
                       mdr_arg_number(asked->temp_c, 0));
@@ -183,7 +190,7 @@ static void heat_or_cool(mdr_planner *p, mdr_plan_step *step, mdr_where at)
         return;
     }
     const mdr_heat_ramp ramp = shape_of(p, asked->temp_c, value(p, rate), value(p, heat), heating);
-    warn_ramp(p, asked, &ramp, minutes, at);
+    warn_ramp(p, step, &ramp, rate, at);
     draw_ramp(p, &ramp);
     if (heating) {
         step->steam_kg = MDR_FIG(p->f, MDR_QTY_STEAM, at, MDR_RULE_STEAM_MASS, heat, p->temp,
@@ -212,6 +219,7 @@ static void fill(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_w
     }
     const mdr_fig_id wanted =
         mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
+    warn_too_hot(p, wanted, at);
     step->water_temp_c = MDR_FIG(f, MDR_QTY_WATER_TEMP, at, MDR_RULE_WATER_TEMP, before, p->temp,
                                  bath->fill_l, wanted, p->i.cold, p->i.hot);
     const mdr_fig_id mixed = MDR_FIG(f, MDR_QTY_MIX_TEMP, at, MDR_RULE_MIX_TEMP, before, p->temp,
@@ -240,12 +248,8 @@ static void rinse(mdr_planner *p, mdr_plan_step *step, mdr_where at)
     mdr_figs *f = p->f;
     const mdr_route_step *asked = step->asked;
     open_step(p, step);
-    const mdr_fig_id minutes =
-        mdr_plan_route_input(p, asked->minutes, "min", "Rinsing time", "minutes", at);
-    const mdr_fig_id flow = asked->flow_l_per_min > 0.0
-                                ? mdr_plan_route_input(p, asked->flow_l_per_min, "L/min",
-                                                       "Rinsing flow", "flow_l_per_min", at)
-                                : p->i.rinse_flow;
+    const mdr_fig_id minutes = step->minutes;
+    const mdr_fig_id flow = step->rinse_flow_l_per_min;
     step->water_temp_c = p->i.cold;
     if (asked->has_temp) {
         const mdr_fig_id wanted =
@@ -264,6 +268,16 @@ static void rinse(mdr_planner *p, mdr_plan_step *step, mdr_where at)
     close_step(p, step, at, minutes, end);
 }
 
+/* The bath ends here: no dose may still be running beside. */
+static void check_beside(mdr_planner *p, mdr_where at)
+{
+    if (p->beside_end != MDR_FIG_NONE && value(p, p->beside_end) > value(p, p->now) + 1e-9) {
+        MDR_PLAN_WARN(p, MDR_WARN_DOSE_OUTLIVES, at, p->beside_end,
+                      mdr_arg_number(value(p, p->beside_end) - value(p, p->now), 0));
+    }
+    p->beside_end = MDR_FIG_NONE;
+}
+
 static void drain(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at)
 {
     open_step(p, step);
@@ -271,19 +285,26 @@ static void drain(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_
         MDR_PLAN_WARN(p, MDR_WARN_DRAIN_HOT, at, p->temp, mdr_arg_number(value(p, p->temp), 0),
                       mdr_arg_number(p->in->machine->drain_temp_max_c, 0));
     }
-    if (p->beside_end != MDR_FIG_NONE && value(p, p->beside_end) > value(p, p->now) + 1e-9) {
-        MDR_PLAN_WARN(p, MDR_WARN_DOSE_OUTLIVES, at, p->beside_end,
-                      mdr_arg_number(value(p, p->beside_end) - value(p, p->now), 0));
-    }
-    p->beside_end = MDR_FIG_NONE;
+    check_beside(p, at);
     const mdr_fig_id minutes =
         MDR_FIG(p->f, MDR_QTY_MINUTES, at, MDR_RULE_FLOW_TIME, bath->drained_l, p->i.drain_flow);
     p->liquor = bath->retained_l;
     close_step(p, step, at, minutes, p->temp);
 }
 
+/* There is one addition tank: the next dose cannot begin before the last one is through. */
+static void take_tank(mdr_planner *p, const mdr_plan_step *step, mdr_where at)
+{
+    const double start = value(p, step->start_min);
+    if (step->n_items > 0 && p->tank_until_min > start + 1e-9) {
+        MDR_PLAN_WARN(p, MDR_WARN_TANK_BUSY, at, step->start_min,
+                      mdr_arg_number(p->tank_until_min - start, 1));
+    }
+    p->tank_until_min = fmax(p->tank_until_min, value(p, step->end_min));
+}
+
 /* The bath waits for the dose, or the dose runs beside what follows. */
-static void dose(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at)
+static void dose(mdr_planner *p, mdr_plan_step *step, mdr_where at)
 {
     mdr_figs *f = p->f;
     const mdr_route_step *asked = step->asked;
@@ -299,7 +320,8 @@ static void dose(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_w
         open_step(p, step);
         add_liquor(p, step->volume_l, at);
         close_step(p, step, at, minutes, p->temp);
-        mdr_plan_warn_dose(p, bath, step, at);
+        take_tank(p, step, at);
+        mdr_plan_warn_dose(p, step, at);
         return;
     }
     const mdr_fig_id offset = mdr_plan_route_input(
@@ -314,7 +336,18 @@ static void dose(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_w
     if (p->beside_end == MDR_FIG_NONE || value(p, step->end_min) > value(p, p->beside_end)) {
         p->beside_end = step->end_min;
     }
-    mdr_plan_warn_dose(p, bath, step, at);
+    take_tank(p, step, at);
+    mdr_plan_warn_dose(p, step, at);
+}
+
+/* Nobody reaches into a vessel that may not even be drained. */
+static void warn_open_hot(mdr_planner *p, mdr_where at)
+{
+    const double most_c = fmax(p->in->machine->drain_temp_max_c, MDR_DOSE_OPEN_MAX_C);
+    if (value(p, p->temp) > most_c) {
+        MDR_PLAN_WARN(p, MDR_WARN_OPEN_HOT, at, p->temp, mdr_arg_number(value(p, p->temp), 0),
+                      mdr_arg_number(most_c, 0));
+    }
 }
 
 static void hold(mdr_planner *p, mdr_plan_step *step, mdr_where at)
@@ -324,6 +357,9 @@ static void hold(mdr_planner *p, mdr_plan_step *step, mdr_where at)
     if (asked->has_temp && fabs(asked->temp_c - value(p, p->temp)) > MDR_TEMP_TOLERANCE_C) {
         MDR_PLAN_WARN(p, MDR_WARN_HOLD_OFF, at, p->temp, mdr_arg_number(asked->temp_c, 0),
                       mdr_arg_number(value(p, p->temp), 0));
+    }
+    if (asked->kind == MDR_STEP_CHECK) {
+        warn_open_hot(p, at);
     }
     const mdr_fig_id minutes = mdr_plan_route_input(
         p, asked->minutes, "min",
@@ -341,6 +377,17 @@ static void load_or_unload(mdr_planner *p, mdr_plan_step *step, mdr_where at)
             ? mdr_plan_route_input(p, asked->minutes, "min", "Time asked for", "minutes", at)
             : usual;
     step->cautions |= 1u << MDR_CAUTION_ROTATING;
+    const double kept_l = value(p, p->plan->load_kg) * value(p, p->i.retained_l_per_kg);
+    if (value(p, p->liquor) > 0.0) {
+        warn_open_hot(p, at);
+    }
+    if (value(p, p->liquor) > kept_l * (1.0 + 1e-9)) {
+        MDR_PLAN_WARN(p, MDR_WARN_UNLOAD_FULL, at, p->liquor,
+                      mdr_arg_number(value(p, p->liquor), 0));
+    }
+    if (asked->kind == MDR_STEP_UNLOAD) {
+        check_beside(p, at);
+    }
     close_step(p, step, at, minutes, p->temp);
 }
 
@@ -355,7 +402,7 @@ static void one_step(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, m
         fill(p, bath, step, at);
         break;
     case MDR_STEP_DOSE:
-        dose(p, bath, step, at);
+        dose(p, step, at);
         break;
     case MDR_STEP_HEAT:
     case MDR_STEP_COOL:
@@ -386,6 +433,37 @@ static void heat_cautions(const mdr_planner *p, mdr_plan_step *step)
     }
     if (temp_c > MDR_PRESSURE_C) {
         step->cautions |= 1u << MDR_CAUTION_PRESSURE;
+    }
+}
+
+/* Hottest that the bath gets while a dose runs beside it. */
+static double hottest(const mdr_planner *p, const mdr_plan_step *step)
+{
+    double most_c = value(p, step->temp_start_c);
+    for (int i = 0; i < p->plan->n_points; i++) {
+        const mdr_plan_point *at = &p->plan->curve[i];
+        if (at->t_min >= value(p, step->start_min) && at->t_min <= value(p, step->end_min)) {
+            most_c = fmax(most_c, at->temp_c);
+        }
+    }
+    return most_c;
+}
+
+static void judge_beside(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
+{
+    for (int i = 0; i < bath->n_steps; i++) {
+        mdr_plan_step *step = &bath->steps[i];
+        if (!step->beside) {
+            continue;
+        }
+        at.step = (int16_t)(i + 1);
+        const double most_c = hottest(p, step);
+        if (most_c > MDR_DOSE_OPEN_MAX_C && value(p, step->temp_start_c) <= MDR_DOSE_OPEN_MAX_C) {
+            MDR_PLAN_WARN(p, MDR_WARN_DOSE_HOT, at, MDR_FIG_NONE, mdr_arg_number(most_c, 0),
+                          mdr_arg_number(MDR_DOSE_OPEN_MAX_C, 0));
+        }
+        step->cautions |= most_c >= MDR_HOT_LIQUOR_C ? 1u << MDR_CAUTION_HOT_LIQUOR : 0u;
+        step->cautions |= most_c > MDR_PRESSURE_C ? 1u << MDR_CAUTION_PRESSURE : 0u;
     }
 }
 
@@ -421,8 +499,14 @@ void mdr_plan_bath_time(mdr_planner *p, mdr_plan_bath *bath)
         one_step(p, bath, &bath->steps[i], at);
         heat_cautions(p, &bath->steps[i]);
     }
+    judge_beside(p, bath, at);
     at.step = 0;
     bath->end_min = p->now;
     sums(p, bath, at);
     mdr_plan_warn_bath(p, bath);
+}
+
+void mdr_plan_end(mdr_planner *p)
+{
+    check_beside(p, (mdr_where){.bath = (int16_t)p->plan->n_baths});
 }

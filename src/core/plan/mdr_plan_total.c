@@ -78,14 +78,10 @@ static void count(void *ctx, const mdr_plan_item *item)
     (*(int *)ctx)++;
 }
 
-/* The list of materials in the order of first use. */
-typedef struct listing {
-    mdr_plan *plan;
-} listing;
-
+/* The list of materials grows in the order of first use. */
 static void enter(void *ctx, const mdr_plan_item *item)
 {
-    mdr_plan *plan = ((listing *)ctx)->plan;
+    mdr_plan *plan = ctx;
     for (int i = 0; i < plan->n_totals; i++) {
         if (plan->totals[i].material == item->material) {
             return;
@@ -107,7 +103,7 @@ static void products(mdr_planner *p)
         p->failed = true;
         return;
     }
-    each_item(plan, enter, &(listing){plan});
+    each_item(plan, enter, plan);
     mdr_fig_id *all_mass = ids + 2 * (size_t)room;
     mdr_fig_id *all_cost = all_mass + p->n_stuff + 1;
     for (int i = 0; i < plan->n_totals; i++) {
@@ -131,7 +127,7 @@ void mdr_plan_totals(mdr_planner *p)
 {
     mdr_plan *plan = p->plan;
     const mdr_where lot = {0};
-    plan->total_min = MDR_FIG(p->f, MDR_QTY_TOTAL_TIME, lot, MDR_RULE_SAME, p->now);
+    plan->total_min = MDR_FIG(p->f, MDR_QTY_TOTAL_TIME, lot, MDR_RULE_LAST_END, p->now);
     water_and_steam(p);
     products(p);
     plan->cost_minor = MDR_FIG(p->f, MDR_QTY_COST, lot, MDR_RULE_SUM, plan->chemicals_minor,

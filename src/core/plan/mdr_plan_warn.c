@@ -117,19 +117,64 @@ void mdr_plan_warn_loading(mdr_planner *p)
     }
 }
 
+/* A fill with a ratio or a level of its own is held against the machine like the lot's. */
+static void warn_own_fill(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
+{
+    const mdr_machine *m = p->in->machine;
+    for (int i = 0; i < bath->n_steps; i++) {
+        const mdr_route_step *asked = bath->steps[i].asked;
+        if (asked->kind != MDR_STEP_FILL ||
+            (asked->ratio_l_per_kg <= 0.0 && asked->level_l <= 0.0)) {
+            continue;
+        }
+        const double load_kg = value(p, p->plan->load_kg);
+        const double ratio =
+            asked->level_l > 0.0 ? asked->level_l / load_kg : asked->ratio_l_per_kg;
+        if (ratio < m->ratio_min_l_per_kg) {
+            MDR_PLAN_WARN(p, MDR_WARN_RATIO_UNDER, at, bath->ratio_l_per_kg,
+                          mdr_arg_number(ratio, 1), mdr_arg_number(m->ratio_min_l_per_kg, 1),
+                          mdr_arg_text(m->name));
+        }
+        if (ratio * load_kg < m->liquor_min_l * (1.0 - 1e-9)) {
+            MDR_PLAN_WARN(
+                p, MDR_WARN_RATIO_RAISED, at, bath->liquor_l, mdr_arg_number(m->liquor_min_l, 0),
+                mdr_arg_number(value(p, bath->ratio_l_per_kg), 1), mdr_arg_number(ratio, 1));
+        }
+    }
+}
+
+/* The bath comes out as large as it was reckoned. */
+static void warn_volume(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
+{
+    const double carried_l = value(p, bath->carried_l);
+    const double wanted_l = value(p, bath->liquor_l);
+    const double final_l = value(p, bath->final_l);
+    const double over_l = carried_l + value(p, bath->additions_l) - wanted_l;
+    if (bath->continues) {
+        if (final_l > wanted_l * (1.0 + MDR_LEVEL_TOLERANCE)) {
+            MDR_PLAN_WARN(p, MDR_WARN_GROWS, at, bath->final_l, mdr_arg_number(final_l, 0),
+                          mdr_arg_number(wanted_l, 0),
+                          mdr_arg_number(100.0 * (1.0 - wanted_l / final_l), 0));
+        }
+    } else if (carried_l > wanted_l + 1e-6) {
+        MDR_PLAN_WARN(p, MDR_WARN_CARRIED_OVER, at, bath->carried_l, mdr_arg_number(carried_l, 0),
+                      mdr_arg_number(wanted_l, 0));
+    } else if (over_l > 1e-6) {
+        MDR_PLAN_WARN(p, MDR_WARN_ADDITIONS_OVER, at, bath->additions_l,
+                      mdr_arg_number(value(p, bath->additions_l), 0), mdr_arg_number(wanted_l, 0),
+                      mdr_arg_number(over_l, 0));
+    }
+}
+
 void mdr_plan_warn_bath(mdr_planner *p, const mdr_plan_bath *bath)
 {
     const mdr_machine *m = p->in->machine;
     const mdr_where at = {.bath = (int16_t)bath->number};
     const double begun_l = value(p, bath->carried_l) + value(p, bath->fill_l);
     const double final_l = value(p, bath->final_l);
-    const double over_l =
-        value(p, bath->carried_l) + value(p, bath->additions_l) - value(p, bath->liquor_l);
-    if (!bath->continues && over_l > 1e-6) {
-        MDR_PLAN_WARN(p, MDR_WARN_ADDITIONS_OVER, at, bath->additions_l,
-                      mdr_arg_number(value(p, bath->additions_l), 0),
-                      mdr_arg_number(value(p, bath->liquor_l), 0), mdr_arg_number(over_l, 0));
-    } else if (!bath->continues && begun_l < m->liquor_min_l * (1.0 - MDR_LEVEL_TOLERANCE)) {
+    warn_own_fill(p, bath, at);
+    warn_volume(p, bath, at);
+    if (!bath->continues && begun_l < m->liquor_min_l * (1.0 - MDR_LEVEL_TOLERANCE)) {
         MDR_PLAN_WARN(p, MDR_WARN_CIRCULATION, at, bath->fill_l, mdr_arg_number(begun_l, 0),
                       mdr_arg_number(m->liquor_min_l, 0));
     }
@@ -180,7 +225,7 @@ static void warn_tank(mdr_planner *p, const mdr_plan_step *step, mdr_where at)
         MDR_PLAN_WARN(p, MDR_WARN_TANK_TIME, at, step->least_minutes,
                       mdr_arg_number(value(p, step->tank_loads), 0),
                       mdr_arg_number(p->in->machine->tank_l, 0),
-                      mdr_arg_number(value(p, step->least_minutes), 0),
+                      mdr_arg_number(value(p, step->least_minutes), 1),
                       mdr_arg_number(value(p, step->minutes), 0));
     } else if (value(p, step->tank_loads) > MDR_TANK_LOADS_MANY) {
         MDR_PLAN_WARN(p, MDR_WARN_TANK_MANY, at, step->tank_loads,
@@ -189,10 +234,8 @@ static void warn_tank(mdr_planner *p, const mdr_plan_step *step, mdr_where at)
     }
 }
 
-void mdr_plan_warn_dose(mdr_planner *p, const mdr_plan_bath *bath, const mdr_plan_step *step,
-                        mdr_where at)
+void mdr_plan_warn_dose(mdr_planner *p, const mdr_plan_step *step, mdr_where at)
 {
-    (void)bath;
     if (step->n_items == 0) {
         return;
     }

@@ -63,6 +63,7 @@ typedef struct mdr_planner {
     bool undrained; /* the bath before was not drained: its liquor stays */
     /* time pass: state between steps */
     mdr_fig_id now, temp, liquor;
+    double tank_until_min; /* the addition tank is giving a dose until then */
     mdr_fig_id beside_end; /* latest end of the doses running beside, or NONE */
     int point_room;
 } mdr_planner;
@@ -100,8 +101,9 @@ void mdr_plan_warn_add(mdr_planner *p, mdr_warn_id id, mdr_where at, mdr_fig_id 
                       (const mdr_arg[]){__VA_ARGS__})
 void mdr_plan_warn_loading(mdr_planner *p);
 void mdr_plan_warn_bath(mdr_planner *p, const mdr_plan_bath *bath);
-void mdr_plan_warn_dose(mdr_planner *p, const mdr_plan_bath *bath, const mdr_plan_step *step,
-                        mdr_where at);
+void mdr_plan_warn_dose(mdr_planner *p, const mdr_plan_step *step, mdr_where at);
+/* At the end of the lot: a dose that still runs. */
+void mdr_plan_end(mdr_planner *p);
 void mdr_plan_warn_materials(mdr_planner *p);
 
 #endif

@@ -33,7 +33,7 @@ function Changes({ editor, plan, stored }: { editor: Editor; plan: Plan; stored:
         {editor.waiting.value ? <p>{w.offline}</p>
           : editor.conflict.value ? <p><Shape kind="warning" /> {w.conflict}</p>
           : editor.problems.value[0] ? <p class="bar-problem"><Shape kind="stop" /> {inShort(editor.problems.value[0])}</p>
-          : <Deltas plan={plan} stored={stored} />}
+          : <Deltas plan={plan} stored={stored} busy={busy} />}
       </div>
       <div class="bar-acts">
         {editor.conflict.value ? (
@@ -61,7 +61,7 @@ function inShort(finding: Finding): string {
   return field && finding.allowed ? `${field}: ${told(finding)}` : finding.message;
 }
 
-function Deltas({ plan, stored }: { plan: Plan; stored: Plan }): JSX.Element {
+function Deltas({ plan, stored, busy }: { plan: Plan; stored: Plan; busy: boolean }): JSX.Element {
   const { currency } = useContext(Scope);
   const changed = DELTAS.flatMap((key) => {
     const now = plan.headline[key];
@@ -71,7 +71,7 @@ function Deltas({ plan, stored }: { plan: Plan; stored: Plan }): JSX.Element {
     const b = dressed(was, currency, look(key));
     return a.value === b.value && a.unit === b.unit ? [] : [{ key, now: a, was: b, up: now.value > was.value }];
   });
-  if (!changed.length) return <p>{w.same}</p>;
+  if (!changed.length) return <p>{busy ? w.working : w.same}</p>;
   return (
     <ul class="deltas">
       {changed.map((d) => (

@@ -76,7 +76,10 @@ function makeEditor(lot: string) {
     notice.value = "";
     hush();
     if (countChanges(draft.peek(), baseRoute()) === 0) void replan(); // back to what is stored: nothing to ask
-    else timer = setTimeout(replan, DEBOUNCE_MS);
+    else {
+      busy.value = true; // nothing is saved that has not been planned
+      timer = setTimeout(replan, DEBOUNCE_MS);
+    }
   }
 
   async function replan(): Promise<void> {
