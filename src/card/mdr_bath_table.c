@@ -7,29 +7,31 @@
 /* Columns, from the left margin; the widths of a page are 538.6 pt. */
 static const double NUMBER_X = 0.0, WHAT_X = 32.0, WHAT_W = 352.0, TEMP_X = 386.0, MIN_X = 425.0,
                     START_X = 464.0, COLUMN_W = 36.0, TICK_X = 519.0, TICK = 5.5 * MDR_MM;
+static const double BATH_NAME_W = 270.0, GOES_ON_W = 70.0, WHEN_W = 155.0;
 static const double NAME_W = 164.0, ASKED_X = 204.0, ASKED_W = 112.0, MASS_X = 316.0,
                     MASS_W = 100.0, LITRES_X = 420.0, LITRES_W = 80.0;
 static const double SIGN_W = 25.0 * MDR_MM, SIGN_H = 12.0 * MDR_MM;
 
 static const mdr_style BATH_NUMBER = {
     .size_pt = 17.0, .weight = 700, .ink = 1.0, .align = MDR_CENTRE, .lines = 1};
-static const mdr_style BATH_NAME = {.size_pt = 16.0, .weight = 700, .lines = 1};
-static const mdr_style STAGE = {.size_pt = 8.5, .weight = 500, .ink = 0.2, .lines = 1};
+static const mdr_style BATH_NAME = {.size_pt = 16.0, .weight = 700, .lines = 5};
+static const mdr_style GOES_ON = {.size_pt = 10.5, .weight = 600, .lines = 1};
+static const mdr_style STAGE = {.size_pt = 8.5, .weight = 500, .ink = 0.2, .lines = 2};
 static const mdr_style WHEN = {.size_pt = 10.5, .weight = 600, .align = MDR_RIGHT, .lines = 1};
 static const mdr_style LABEL = {.size_pt = 7.0, .weight = 400, .ink = 0.25, .lines = 1};
 static const mdr_style LABEL_RIGHT = {
     .size_pt = 7.0, .weight = 400, .ink = 0.25, .align = MDR_RIGHT, .lines = 1};
 static const mdr_style FIGURE = {.size_pt = 12.0, .weight = 600, .lines = 1};
 static const mdr_style NUMBER = {.size_pt = 10.5, .weight = 700, .lines = 1, .even = true};
-static const mdr_style WHAT = {.size_pt = 10.5, .weight = 500, .lines = 3};
+static const mdr_style WHAT = {.size_pt = 10.5, .weight = 500, .lines = 4};
 static const mdr_style NOTE = {.size_pt = 9.0, .weight = 400, .ink = 0.1, .lines = 8};
 static const mdr_style CELL = {
     .size_pt = 10.5, .weight = 500, .align = MDR_RIGHT, .lines = 1, .even = true};
-static const mdr_style NAME = {.size_pt = 10.5, .weight = 500, .lines = 2};
-static const mdr_style ASKED = {.size_pt = 9.5, .weight = 400, .lines = 2};
+static const mdr_style NAME = {.size_pt = 10.5, .weight = 500, .lines = 6};
+static const mdr_style ASKED = {.size_pt = 9.5, .weight = 400, .lines = 3};
 static const mdr_style MASS = {
     .size_pt = 14.0, .weight = 700, .align = MDR_RIGHT, .lines = 1, .even = true};
-static const mdr_style IDENT = {.size_pt = 7.5, .weight = 400, .ink = 0.25, .lines = 1};
+static const mdr_style IDENT = {.size_pt = 7.5, .weight = 400, .ink = 0.25, .lines = 2};
 
 static double figure(const mdr_doc *doc, mdr_fig_id id)
 {
@@ -50,17 +52,25 @@ static double name_row(mdr_doc *doc, const mdr_row *row, double y)
     mdr_ink_fill(doc, (mdr_box){x, y + 10.0, 26.0, 25.0}, 0.0);
     (void)snprintf(text, sizeof text, "%d", bath->number);
     (void)mdr_text_base(doc, &BATH_NUMBER, x, y + 29.0, 26.0, text);
-    (void)mdr_text_base(doc, &BATH_NAME, x + WHAT_X + 2.0, y + 28.5, 300.0, bath->asked->name);
+    const double name_x = x + WHAT_X + 2.0;
+    const double below =
+        mdr_text_base(doc, &BATH_NAME, name_x, y + 28.5, BATH_NAME_W, bath->asked->name);
+    if (doc->part > 1) {
+        const double name_w = mdr_text_width(doc, &BATH_NAME, bath->asked->name, NULL) + 8.0;
+        (void)mdr_text_base(doc, &GOES_ON, name_x + (name_w < BATH_NAME_W ? name_w : BATH_NAME_W),
+                            y + 28.5, GOES_ON_W, "(continued)");
+    }
     mdr_digits_clock(from, figure(doc, bath->start_min));
     mdr_digits_clock(to, figure(doc, bath->end_min));
     mdr_digits_span(span, figure(doc, bath->minutes));
     (void)snprintf(text, sizeof text, "%.20s \u2013 %.20s  \u00b7  %.40s", from, to, span);
-    (void)mdr_text_base(doc, &WHEN, x + w - 200.0, y + 28.0, 200.0, text);
-    (void)mdr_text_base(
-        doc, &STAGE, x + WHAT_X + 2.0, y + 41.0, w - WHAT_X,
+    (void)mdr_text_base(doc, &WHEN, x + w - WHEN_W, y + 28.0, WHEN_W, text);
+    const double stage_y = y + 28.5 + larger(below, 4.0) + 8.5;
+    const double under = mdr_text_base(
+        doc, &STAGE, name_x, stage_y, w - WHAT_X - 2.0,
         mdr_doc_say(doc, "%s%s", bath->stage->name,
                     bath->continues ? "  \u00b7  goes on in the liquor of the bath before" : ""));
-    return 46.0;
+    return stage_y + under + 2.5 - y;
 }
 
 static void liquor_cell(mdr_doc *doc, mdr_box box, const char *label, const char *value)

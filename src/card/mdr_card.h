@@ -20,7 +20,8 @@ typedef struct mdr_card_print {
 /* The batch card: A4 upright, as many pages as it takes. */
 mdr_code mdr_card_batch(const mdr_plan *plan, const mdr_card_print *print, mdr_arena *arena,
                         unsigned char **pdf, size_t *len, mdr_err *err) MDR_MUST_CHECK;
-/* Weigh slips: one A6 page a bath that takes anything; bath 0: all, else that bath's number.
+/* Weigh slips: A6, a page for each bath that takes anything, more when one does not hold it all;
+ * bath 0: all, else that bath's number.
  * errors: MDR_E_NOTFOUND no such bath, or nothing to weigh in it */
 mdr_code mdr_card_slips(const mdr_plan *plan, int bath, const mdr_card_print *print,
                         mdr_arena *arena, unsigned char **pdf, size_t *len,

@@ -1,29 +1,36 @@
 #include "card/mdr_digits.h"
 #include "card/mdr_parts.h"
 
-static const mdr_style NAME = {.size_pt = 10.0, .weight = 500, .lines = 1};
-static const mdr_style IDENT = {.size_pt = 8.0, .weight = 400, .ink = 0.2, .lines = 1};
+static const mdr_style NAME = {.size_pt = 10.0, .weight = 500, .lines = 4};
+static const mdr_style IDENT = {.size_pt = 8.0, .weight = 400, .ink = 0.2, .lines = 3};
 static const mdr_style MASS = {
     .size_pt = 11.5, .weight = 700, .align = MDR_RIGHT, .lines = 1, .even = true};
-static const mdr_style SMALL = {.size_pt = 8.5, .weight = 400, .lines = 3};
+static const mdr_style SMALL = {.size_pt = 8.5, .weight = 400, .lines = 8};
 
 static const double PASS_H = 15.0 * MDR_MM;
 enum { ROLLS_ACROSS = 5 };
+
+static double larger(double a, double b)
+{
+    return a > b ? a : b;
+}
 
 static double total_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_plan_total *total = row->what;
     const double x = doc->margin, w = mdr_part_width(doc), base = y + 11.5;
     char text[MDR_DIGITS_MAX];
-    (void)mdr_text_base(doc, &NAME, x, base, 236.0, total->material->name);
-    (void)mdr_text_base(doc, &IDENT, x + 244.0, base, 74.0, total->material->material_id);
+    const double name = mdr_text_base(doc, &NAME, x, base, 236.0, total->material->name);
+    const double ident =
+        mdr_text_base(doc, &IDENT, x + 244.0, base, 74.0, total->material->material_id);
     (void)mdr_text_base(doc, &IDENT, x + 322.0, base, 70.0,
                         mdr_form_words((mdr_form)total->material->form));
     mdr_digits_mass(text, mdr_fig_value(&doc->plan->figs, total->mass_kg));
     (void)mdr_text_base(doc, &MASS, x + w - 130.0, base, 100.0, text);
     mdr_ink_tick(doc, x + w - 12.0, y + 2.2, 11.0);
-    mdr_ink_line(doc, x, y + 15.5, x + w, y + 15.5, 0.25, 0.55);
-    return 15.5;
+    const double h = 12.5 + larger(3.0, larger(name, ident));
+    mdr_ink_line(doc, x, y + h, x + w, y + h, 0.25, 0.55);
+    return h;
 }
 
 static double sum_row(mdr_doc *doc, const mdr_row *row, double y)
@@ -46,16 +53,17 @@ static double pass_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_route_pass *pass = row->what;
     const double x = doc->margin, w = mdr_part_width(doc);
-    (void)mdr_text_base(doc, &NAME, x, y + 15.0, 165.0,
-                        mdr_doc_say(doc, "%d  %s", row->number, mdr_pass_kind_words(pass->kind)));
-    (void)mdr_text(doc, &SMALL, x + 10.0, y + 19.0, 155.0, pass->note);
+    double h = 15.0;
+    h += mdr_text_base(doc, &NAME, x, y + h, 165.0,
+                       mdr_doc_say(doc, "%d  %s", row->number, mdr_pass_kind_words(pass->kind)));
+    h += mdr_text(doc, &SMALL, x + 10.0, y + h + 1.0, 155.0, pass->note) + 1.0;
     mdr_ink_field(doc, (mdr_box){x + 172.0, y + 3.0, 192.0, PASS_H - 4.0}, "remarks");
     mdr_ink_field(doc, (mdr_box){x + 368.0, y + 3.0, 25.0 * MDR_MM, PASS_H - 4.0}, "machine, time");
     mdr_ink_field(doc,
                   (mdr_box){x + w - 25.0 * MDR_MM - 24.0, y + 3.0, 25.0 * MDR_MM, PASS_H - 4.0},
                   "initials");
     mdr_ink_tick(doc, x + w - 15.6, y + 3.0, 15.6);
-    return PASS_H + 2.0;
+    return larger(PASS_H, h) + 2.0;
 }
 
 /* A line of rolls: number of the first in row->number. */
@@ -63,16 +71,17 @@ static double rolls_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_lot *lot = doc->plan->lot;
     const double step = mdr_part_width(doc) / (double)ROLLS_ACROSS;
+    double h = 0.0;
     for (int i = 0; i < ROLLS_ACROSS && row->number + i < lot->n_rolls; i++) {
         const mdr_roll *roll = &lot->rolls[row->number + i];
         const double x = doc->margin + step * i;
         char kg[MDR_DIGITS_MAX];
         mdr_digits_trim(kg, roll->grey_kg, 1, 2);
         mdr_ink_tick(doc, x, y + 2.0, 8.5);
-        (void)mdr_text_base(doc, &SMALL, x + 12.0, y + 9.5, step - 16.0,
-                            mdr_doc_say(doc, "%s  %s\u00a0kg", roll->roll_id, kg));
+        h = larger(h, mdr_text_base(doc, &SMALL, x + 12.0, y + 9.5, step - 16.0,
+                                    mdr_doc_say(doc, "%s  %s\u00a0kg", roll->roll_id, kg)));
     }
-    return 14.0;
+    return 9.5 + larger(4.5, h + 2.0);
 }
 
 static void heading(mdr_rows *rows, const char *text)

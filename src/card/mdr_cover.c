@@ -1,4 +1,3 @@
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -9,15 +8,16 @@
 
 static const mdr_style KICKER = {.size_pt = 9.0, .weight = 600, .ink = 0.25, .lines = 1};
 static const mdr_style LABEL = {.size_pt = 7.5, .weight = 400, .ink = 0.25, .lines = 1};
-static const mdr_style VALUE = {.size_pt = 11.5, .weight = 600, .lines = 2};
-static const mdr_style RUN_ON = {.size_pt = 11.5, .weight = 600, .lines = 5}; /* 80 characters */
+static const mdr_style VALUE = {.size_pt = 11.5, .weight = 600, .lines = 8};
 static const mdr_style BIG = {.size_pt = 23.0, .weight = 600, .lines = 1};
-static const mdr_style PARTY = {.size_pt = 15.0, .weight = 500, .lines = 1};
+static const mdr_style LOT = {.size_pt = 54.0, .weight = 700, .lines = 1};
+static const mdr_style PARTY = {.size_pt = 15.0, .weight = 500, .lines = 4};
 static const mdr_style UNDER_QR = {.size_pt = 9.0, .weight = 600, .align = MDR_CENTRE, .lines = 1};
-static const mdr_style SHADE = {.size_pt = 19.0, .weight = 700, .lines = 1};
+static const mdr_style SHADE = {.size_pt = 19.0, .weight = 700, .lines = 6};
 static const mdr_style SMALL = {.size_pt = 7.5, .weight = 400, .ink = 0.2, .lines = 3};
 
-static const double LOT_PT = 54.0, LOT_LEAST_PT = 24.0; /* smaller only for a very long number */
+static const double LOT_LEAST_PT = 16.0; /* smaller only for a very long number */
+static const double BIG_LEAST_PT = 12.0;
 static const double QR_MODULE = 1.0 * MDR_MM;
 static const double SWATCH_W = 40.0 * MDR_MM, SWATCH_H = 24.0 * MDR_MM;
 
@@ -38,12 +38,9 @@ static double figure(const mdr_doc *doc, mdr_fig_id id)
 
 static void lot_number(mdr_doc *doc, double baseline, double width)
 {
-    mdr_style style = {.size_pt = LOT_PT, .weight = 700, .lines = 1};
-    const double natural = mdr_text_width(doc, &style, doc->plan->lot->lot_id, NULL);
-    if (natural > width) {
-        style.size_pt = fmax(LOT_LEAST_PT, LOT_PT * width / natural);
-    }
-    (void)mdr_text_base(doc, &style, doc->margin - 2.0, baseline, width, doc->plan->lot->lot_id);
+    const char *lot_id = doc->plan->lot->lot_id;
+    const mdr_style style = mdr_text_fit(doc, &LOT, LOT_LEAST_PT, width, lot_id);
+    (void)mdr_text_base(doc, &style, doc->margin - 2.0, baseline, width, lot_id);
 }
 
 /* Lot, customer, order, due day; QR code at the right. Its quiet zone may lie on the margin. */
@@ -64,11 +61,11 @@ static double title_row(mdr_doc *doc, const mdr_row *row, double y)
     }
     (void)mdr_text_base(doc, &KICKER, x, y + 11.0, left, "BATCH CARD");
     lot_number(doc, y + 55.0, left);
-    (void)mdr_text_base(doc, &PARTY, x, y + 76.0, left, lot->customer);
-    (void)mdr_text_base(doc, &VALUE, x, y + 92.0, left,
-                        mdr_doc_say(doc, "Order %s%s%s", lot->order_id,
-                                    day[0] == '\0' ? "" : "  \u00b7  due ", day));
-    return larger(side - quiet + 20.0, 102.0);
+    double below = 61.5 + mdr_text(doc, &PARTY, x, y + 61.5, left, lot->customer);
+    below += mdr_text(doc, &VALUE, x, y + below + 1.0, left,
+                      mdr_doc_say(doc, "Order %s%s%s", lot->order_id,
+                                  day[0] == '\0' ? "" : "  \u00b7  due ", day));
+    return larger(side - quiet + 20.0, below + 7.0);
 }
 
 static void swatch(mdr_doc *doc, double x, double y)
@@ -86,28 +83,30 @@ static void swatch(mdr_doc *doc, double x, double y)
     mdr_ink_frame(doc, (mdr_box){x, y, SWATCH_W, SWATCH_H}, 0.5, 0.35);
 }
 
-static void shade_words(mdr_doc *doc, double x, double y, double w)
+static double shade_words(mdr_doc *doc, double x, double y, double w)
 {
     const mdr_shade *shade = doc->plan->lot->shade;
     char l[MDR_DIGITS_MAX], a[MDR_DIGITS_MAX], b[MDR_DIGITS_MAX], hex[8];
     bool inside = true;
-    (void)mdr_text_base(doc, &SHADE, x, y + 17.0, w, shade->name);
+    double at = y - 1.5 + mdr_text(doc, &SHADE, x, y - 1.5, w, shade->name);
     mdr_digits_trim(l, figure(doc, doc->plan->depth_pct_owf), 1, 3);
     const char *depth =
         shade->n_dyes > 0 ? mdr_doc_say(doc, "  \u00b7  depth %s\u00a0%% owf", l) : "";
-    (void)mdr_text_base(doc, &VALUE, x, y + 32.0, w,
-                        mdr_doc_say(doc, "%s  \u00b7  %s%s", shade->shade_id,
-                                    mdr_dye_class_words((mdr_dye_class)shade->dye_class), depth));
+    at += mdr_text(doc, &VALUE, x, at, w,
+                   mdr_doc_say(doc, "%s  \u00b7  %s%s", shade->shade_id,
+                               mdr_dye_class_words((mdr_dye_class)shade->dye_class), depth));
     mdr_digits_fixed(l, shade->lab_l, 1);
     mdr_digits_fixed(a, shade->lab_a, 1);
     mdr_digits_fixed(b, shade->lab_b, 1);
     mdr_swatch_hex(shade->lab_l, shade->lab_a, shade->lab_b, hex, &inside);
-    (void)mdr_text(doc, &SMALL, x, y + 38.0, w,
+    at += 3.0;
+    at += mdr_text(doc, &SMALL, x, at, w,
                    mdr_doc_say(doc,
                                "L* %s  a* %s  b* %s, D65/10\u00b0. Print colour only, not for "
                                "judgement%s",
                                l, a, b,
                                inside ? "." : "; outside what sRGB can show, cut to the nearest."));
+    return at - y;
 }
 
 typedef struct fact {
@@ -132,17 +131,17 @@ static double shade_row(mdr_doc *doc, const mdr_row *row, double y)
     mdr_ink_line(doc, x, y, x + w, y, 1.2, 0.0);
     swatch(doc, x, y + 8.0);
     const double text_x = x + SWATCH_W + 12.0;
-    shade_words(doc, text_x, y + 8.0, w * 0.68 - SWATCH_W - 20.0);
+    const double words = shade_words(doc, text_x, y + 8.0, w * 0.68 - SWATCH_W - 20.0);
     const char *machine =
         mdr_doc_say(doc, "%s  %s", plan->machine->machine_id, plan->machine->name);
     const char *route =
         mdr_doc_say(doc, "%s, version %d%s", plan->route->name, plan->route->version,
                     plan->route->invented ? " (invented)" : "");
     /* one under the other by what they really take */
-    double below = 6.0 + put_fact(doc, &(fact){"Machine", machine, 0.70, 0.30}, &RUN_ON, y + 6.0);
+    double below = 6.0 + put_fact(doc, &(fact){"Machine", machine, 0.70, 0.30}, &VALUE, y + 6.0);
     below += 4.0;
-    below += put_fact(doc, &(fact){"Route", route, 0.70, 0.30}, &RUN_ON, y + below);
-    return larger(SWATCH_H + 16.0, below + 6.0);
+    below += put_fact(doc, &(fact){"Route", route, 0.70, 0.30}, &VALUE, y + below);
+    return larger(larger(SWATCH_H, words) + 16.0, below + 6.0);
 }
 
 static double article_row(mdr_doc *doc, const mdr_row *row, double y)
@@ -196,7 +195,9 @@ static double numbers_row(mdr_doc *doc, const mdr_row *row, double y)
     };
     mdr_ink_line(doc, x, y, x + w, y, 0.4, 0.3);
     for (size_t i = 0; i < sizeof facts / sizeof facts[0]; i++) {
-        (void)put_fact(doc, &facts[i], &BIG, y + 3.0);
+        const mdr_style style =
+            mdr_text_fit(doc, &BIG, BIG_LEAST_PT, facts[i].w * w - 8.0, facts[i].value);
+        (void)put_fact(doc, &facts[i], &style, y + 3.0);
     }
     return 48.0;
 }

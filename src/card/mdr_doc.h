@@ -43,6 +43,7 @@ typedef struct mdr_doc {
     double width, height, margin;
     bool dry;
     int page, pages;
+    int part, parts;    /* of the group of rows that is drawn: 1 of 1 when it is in one piece */
     int unknown_glyphs; /* letters no font on this computer has */
     int wanted_glyphs;  /* of them, those met while measuring; known before page 1 */
 } mdr_doc;
@@ -78,6 +79,9 @@ double mdr_text(mdr_doc *doc, const mdr_style *style, double x, double y, double
 /* The same with the first baseline at y; returns how far it reaches below the baseline. */
 double mdr_text_base(mdr_doc *doc, const mdr_style *style, double x, double baseline, double width,
                      const char *text);
+/* The style, smaller (down to `least_pt`) when the text would be wider than `width` in it. */
+mdr_style mdr_text_fit(mdr_doc *doc, const mdr_style *style, double least_pt, double width,
+                       const char *text);
 /* Width of the text in one line; the height goes to *height when not NULL. */
 double mdr_text_width(mdr_doc *doc, const mdr_style *style, const char *text, double *height);
 

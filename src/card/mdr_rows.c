@@ -2,12 +2,16 @@
 
 #include <string.h>
 
-static const double BREAK_ROOM = 0.3; /* of a page; more room than that is used, not left */
+/* How much of a page may stay empty below a group so that the next one is in one piece. In one
+ * piece it reads best; the first of these that makes the fewest pages is taken. */
+static const double MAY_LEAVE[] = {1.0, 0.3, 0.2, 0.1, 0.0};
 
 typedef struct place {
     const mdr_row *row;
     int page;
     double y;
+    int part; /* of its group: 1, and 2 on when the group goes on on further pages */
+    int parts;
 } place;
 
 /* Where the next row goes, and all that are placed so far. */
@@ -15,8 +19,10 @@ typedef struct layout {
     mdr_doc *doc;
     const mdr_rows *rows;
     place *places;
+    double may_leave;
     int count;
     int page;
+    int part;
     double y;
 } layout;
 
@@ -49,7 +55,7 @@ static void next_page(layout *at)
 
 static void put(layout *at, const mdr_row *row)
 {
-    at->places[at->count++] = (place){row, at->page, at->y};
+    at->places[at->count++] = (place){row, at->page, at->y, at->part, 1};
     at->y += row->height;
 }
 
@@ -63,23 +69,33 @@ static double glued_height(const mdr_rows *rows, int i, int end)
     return height;
 }
 
-/* A group longer than a page: row after row, its heads again on each further page. */
+/* The group goes on on the next page, below its heads. */
+static void turn_page(layout *at, int begin, int i)
+{
+    next_page(at);
+    at->part += i > begin;
+    for (int h = begin; h < i; h++) {
+        if (at->rows->items[h].head) {
+            put(at, &at->rows->items[h]);
+        }
+    }
+}
+
+/* A group that is broken: row after row, its heads again on each further page. What is glued
+ * stays together unless it is longer than a page. */
 static void put_long(layout *at, int begin, int end)
 {
-    const mdr_rows *rows = at->rows;
+    const mdr_row *rows = at->rows->items;
+    const double bottom = mdr_page_bottom(at->doc);
     for (int i = begin; i < end;) {
-        if (at->y + glued_height(rows, i, end) > mdr_page_bottom(at->doc)) {
-            next_page(at);
-            for (int h = begin; h < i; h++) {
-                if (rows->items[h].head) {
-                    put(at, &rows->items[h]);
-                }
-            }
+        if (at->y + glued_height(at->rows, i, end) > bottom) {
+            turn_page(at, begin, i);
         }
-        bool glue = true;
-        while (glue && i < end) {
-            glue = rows->items[i].glue;
-            put(at, &rows->items[i++]);
+        bool on = true;
+        while (on) {
+            put(at, &rows[i]);
+            on = rows[i].glue && i + 1 < end && at->y + rows[i + 1].height <= bottom;
+            i++;
         }
     }
 }
@@ -87,6 +103,8 @@ static void put_long(layout *at, int begin, int end)
 static void put_group(layout *at, int begin, int end)
 {
     const mdr_row *rows = at->rows->items;
+    const int first = at->count;
+    at->part = 1;
     double need = 0.0;
     for (int i = begin; i < end; i++) {
         need += rows[i].height;
@@ -95,9 +113,8 @@ static void put_group(layout *at, int begin, int end)
     const bool fresh = at->y <= mdr_page_top(at->doc, at->page);
     const bool wanted = rows[begin].begin == MDR_BEGIN_PAGE ||
                         (rows[begin].begin == MDR_BEGIN_AFTER_FIRST_PAGE && at->page == 1);
-    /* A bath in one piece reads best, but not at the price of half an empty page. */
     const double top_next = mdr_page_top(at->doc, at->page + 1);
-    const bool much_left = bottom - at->y > BREAK_ROOM * (bottom - top_next);
+    const bool much_left = bottom - at->y > at->may_leave * (bottom - top_next);
     const bool better_next = at->y + need > bottom && top_next + need <= bottom && !much_left;
     if (!fresh && (wanted || better_next)) {
         next_page(at);
@@ -109,11 +126,46 @@ static void put_group(layout *at, int begin, int end)
     } else {
         put_long(at, begin, end);
     }
+    for (int i = first; i < at->count; i++) {
+        at->places[i].parts = at->part;
+    }
+}
+
+static void lay_out(layout *at, double may_leave)
+{
+    const mdr_rows *rows = at->rows;
+    at->may_leave = may_leave;
+    at->count = 0;
+    at->page = 1;
+    at->y = mdr_page_top(at->doc, 1);
+    for (int i = 0; i < rows->count;) {
+        int end = i + 1;
+        while (end < rows->count && rows->items[end].group == rows->items[i].group) {
+            end++;
+        }
+        put_group(at, i, end);
+        i = end;
+    }
+}
+
+static void lay_out_best(layout *at)
+{
+    double best = MAY_LEAVE[0];
+    int fewest = 0;
+    for (size_t i = 0; i < sizeof MAY_LEAVE / sizeof MAY_LEAVE[0]; i++) {
+        lay_out(at, MAY_LEAVE[i]);
+        if (i == 0 || at->page < fewest) {
+            fewest = at->page;
+            best = MAY_LEAVE[i];
+        }
+    }
+    lay_out(at, best);
 }
 
 static mdr_code measure(mdr_rows *rows, mdr_doc *doc, mdr_err *err)
 {
     doc->dry = true;
+    doc->part = doc->parts = 1;
     const double room = mdr_page_bottom(doc) - mdr_page_top(doc, 1);
     for (int i = 0; i < rows->count; i++) {
         mdr_row *row = &rows->items[i];
@@ -134,6 +186,8 @@ static void draw_pages(const layout *at)
         doc->page = at->places[i].page;
         mdr_page_frame(doc);
         for (; i < at->count && at->places[i].page == doc->page; i++) {
+            doc->part = at->places[i].part;
+            doc->parts = at->places[i].parts;
             (void)at->places[i].row->draw(doc, at->places[i].row, at->places[i].y);
         }
         mdr_doc_show_page(doc);
@@ -148,19 +202,12 @@ mdr_code mdr_rows_print(mdr_rows *rows, mdr_doc *doc, mdr_err *err)
     MDR_TRY(measure(rows, doc, err));
     /* Heads are repeated at most once for each row that opens a page: twice the rows is enough
      * as long as a group has no more heads than a page has other rows; each has at most three. */
-    layout at = {.doc = doc, .rows = rows, .page = 1, .y = mdr_page_top(doc, 1)};
+    layout at = {.doc = doc, .rows = rows};
     at.places = MDR_NEW_N(doc->arena, place, (size_t)rows->count * 4 + 4);
     if (at.places == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "document", "no memory left for the document");
     }
-    for (int i = 0; i < rows->count;) {
-        int end = i + 1;
-        while (end < rows->count && rows->items[end].group == rows->items[i].group) {
-            end++;
-        }
-        put_group(&at, i, end);
-        i = end;
-    }
+    lay_out_best(&at);
     doc->pages = at.page;
     draw_pages(&at);
     return MDR_OK;

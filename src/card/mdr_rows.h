@@ -3,7 +3,8 @@
  * pages, drawn.
  *
  * Layer: card, internal. A row draws itself at a height and says how high it is; rows of one group
- * stay on one page when a page can hold them, else the group's heads are repeated on the next.
+ * stay on one page when a page can hold them, unless parting some groups saves a page. The heads of
+ * a parted group stand again on each further page; doc->part and doc->parts say where a row is.
  */
 #ifndef MDR_ROWS_H
 #define MDR_ROWS_H
@@ -17,7 +18,8 @@ typedef enum mdr_row_begin {
     MDR_BEGIN_AFTER_FIRST_PAGE,
     MDR_BEGIN_PAGE
 } mdr_row_begin;
-/* Draws the row with its top at y (nothing while doc->dry); returns its height. */
+/* Draws the row with its top at y (nothing while doc->dry); returns its height, which may not
+ * depend on doc->part and doc->parts: they are not known while it is measured. */
 typedef double (*mdr_row_draw)(mdr_doc *doc, const mdr_row *row, double y);
 
 struct mdr_row {

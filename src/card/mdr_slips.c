@@ -4,19 +4,21 @@
 
 static const double A6_W = 105.0 * MDR_MM, A6_H = 148.0 * MDR_MM, MARGIN = 7.0 * MDR_MM;
 static const double QR_MODULE = 0.8 * MDR_MM;
+static const double LOT_LEAST_PT = 10.0;
 static const double FIELD_W = 22.0 * MDR_MM, FIELD_H = 9.0 * MDR_MM, TICK = 6.0 * MDR_MM;
 
 static const mdr_style KICKER = {.size_pt = 7.5, .weight = 600, .ink = 0.25, .lines = 1};
 static const mdr_style BATH_NUMBER = {
     .size_pt = 15.0, .weight = 700, .ink = 1.0, .align = MDR_CENTRE, .lines = 1};
-static const mdr_style BATH_NAME = {.size_pt = 13.0, .weight = 700, .lines = 2};
-static const mdr_style LINE = {.size_pt = 8.5, .weight = 500, .lines = 1};
+static const mdr_style LOT = {.size_pt = 27.0, .weight = 700, .lines = 1};
+static const mdr_style BATH_NAME = {.size_pt = 13.0, .weight = 700, .lines = 5};
+static const mdr_style LINE = {.size_pt = 8.5, .weight = 500, .lines = 4};
 static const mdr_style CODE = {.size_pt = 7.0, .weight = 500, .align = MDR_CENTRE, .lines = 1};
 static const mdr_style DOSE = {.size_pt = 8.5, .weight = 600, .lines = 1};
-static const mdr_style NAME = {.size_pt = 10.5, .weight = 600, .lines = 2};
+static const mdr_style NAME = {.size_pt = 10.5, .weight = 600, .lines = 5};
 static const mdr_style LITRES = {
     .size_pt = 11.0, .weight = 500, .align = MDR_RIGHT, .lines = 1, .even = true};
-static const mdr_style ASKED = {.size_pt = 7.5, .weight = 400, .ink = 0.2, .lines = 1};
+static const mdr_style ASKED = {.size_pt = 7.5, .weight = 400, .ink = 0.2, .lines = 3};
 static const mdr_style MASS = {.size_pt = 20.0, .weight = 700, .lines = 1, .even = true};
 static const mdr_style WEAR = {.size_pt = 9.0, .weight = 600, .lines = 3};
 static const mdr_style SHEET = {.size_pt = 7.0, .weight = 400, .ink = 0.2, .lines = 1};
@@ -37,12 +39,9 @@ static int items_in(const mdr_plan_bath *bath)
 
 static void slip_lot(mdr_doc *doc, double y, double width)
 {
-    mdr_style style = {.size_pt = 27.0, .weight = 700, .lines = 1};
-    const double natural = mdr_text_width(doc, &style, doc->plan->lot->lot_id, NULL);
-    if (natural > width) {
-        style.size_pt = 27.0 * width / natural > 13.0 ? 27.0 * width / natural : 13.0;
-    }
-    (void)mdr_text_base(doc, &style, doc->margin - 1.0, y, width, doc->plan->lot->lot_id);
+    const char *lot_id = doc->plan->lot->lot_id;
+    const mdr_style style = mdr_text_fit(doc, &LOT, LOT_LEAST_PT, width, lot_id);
+    (void)mdr_text_base(doc, &style, doc->margin - 1.0, y, width, lot_id);
 }
 
 static double head_row(mdr_doc *doc, const mdr_row *row, double y)
@@ -58,13 +57,17 @@ static double head_row(mdr_doc *doc, const mdr_row *row, double y)
         mdr_ink_qr(doc, code, code_x, code_y, QR_MODULE);
         (void)mdr_text_base(doc, &CODE, code_x, code_y + side + 5.2, side, code);
     }
-    (void)mdr_text_base(doc, &KICKER, x, y + 8.0, left, "WEIGH SLIP");
+    (void)mdr_text_base(doc, &KICKER, x, y + 8.0, left,
+                        doc->parts > 1 ? mdr_doc_say(doc, "WEIGH SLIP, %d of %d of this bath",
+                                                     doc->part, doc->parts)
+                                       : "WEIGH SLIP");
     slip_lot(doc, y + 33.0, left);
-    (void)mdr_text_base(doc, &LINE, x, y + 47.0, left,
-                        mdr_doc_say(doc, "%s  %s", plan->machine->machine_id, plan->machine->name));
-    (void)mdr_text_base(doc, &LINE, x, y + 58.5, left, plan->lot->shade->name);
+    double words = 38.5;
+    words += mdr_text(doc, &LINE, x, y + words, left,
+                      mdr_doc_say(doc, "%s  %s", plan->machine->machine_id, plan->machine->name));
+    words += mdr_text(doc, &LINE, x, y + words + 1.0, left, plan->lot->shade->name) + 7.0;
     const double under_code = side - quiet + 13.0;
-    const double bath_y = y + (under_code > 67.0 ? under_code : 67.0);
+    const double bath_y = y + (under_code > words ? under_code : words);
     mdr_ink_line(doc, x, bath_y, x + w, bath_y, 1.6, 0.0);
     mdr_ink_fill(doc, (mdr_box){x, bath_y, 24.0, 22.0}, 0.0);
     (void)mdr_text_base(doc, &BATH_NUMBER, x, bath_y + 16.5, 24.0,
@@ -97,6 +100,7 @@ static double item_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_plan_item *item = row->what;
     const double x = doc->margin, w = mdr_part_width(doc);
     const double left = w - FIELD_W - TICK - 12.0;
+    const bool last = item == &step->items[step->n_items - 1];
     char mass[MDR_DIGITS_MAX], litres[MDR_DIGITS_MAX], asked[MDR_WORDS_MAX];
     double at = y + 12.0 + mdr_text_base(doc, &NAME, x, y + 12.0, left, item->material->name);
     mdr_digits_mass(mass, figure(doc, item->mass_kg));
@@ -112,34 +116,47 @@ static double item_row(mdr_doc *doc, const mdr_row *row, double y)
     mdr_ink_field(doc, (mdr_box){x + w - TICK - 6.0 - FIELD_W, y + 5.0, FIELD_W, FIELD_H},
                   "container no.");
     mdr_ink_tick(doc, x + w - TICK, y + 5.0, TICK);
-    const bool last = item == &step->items[step->n_items - 1];
     if (!last) {
         mdr_ink_line(doc, x, at + 3.0, x + w, at + 3.0, 0.3, 0.55);
     }
     return at + 4.0 - y;
 }
 
-/* Dangers of all that is weighed for the bath, and what to wear; row->number is the set. */
+/* Dangers of all that is weighed for the bath, and what to wear; row->number is the set. Above
+ * what is weighed, and on each slip of the bath: it is read first, and slips part ways. */
 static double wear_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const double x = doc->margin, w = mdr_part_width(doc);
     char wear[MDR_WORDS_MAX];
-    mdr_ink_line(doc, x, y + 1.0, x + w, y + 1.0, 0.8, 0.0);
-    double at = y + 5.0;
+    double at = y + 1.0;
     at += mdr_part_cautions(doc, (uint32_t)row->number, x, at, w);
     mdr_words_wear((uint32_t)row->number, wear);
     if (wear[0] != '\0') {
         at += mdr_text(doc, &WEAR, x, at + 1.0, w, mdr_doc_say(doc, "Wear: %s.", wear)) + 1.0;
     }
-    return at + mdr_text(doc, &SHEET, x, at, w, "The safety data sheet goes before this slip.") - y;
+    at += mdr_text(doc, &SHEET, x, at, w, "The safety data sheet goes before this slip.");
+    return at + 3.0 - y;
+}
+
+static uint32_t cautions_in(const mdr_plan_bath *bath)
+{
+    uint32_t cautions = 0;
+    for (int s = 0; s < bath->n_steps; s++) {
+        for (int i = 0; i < bath->steps[s].n_items; i++) {
+            cautions |= bath->steps[s].items[i].material->cautions;
+        }
+    }
+    return cautions;
 }
 
 static void add_bath(mdr_rows *rows, const mdr_plan_bath *bath)
 {
-    uint32_t cautions = 0;
     rows->group++;
     mdr_row *row = mdr_rows_add(rows, head_row, bath, NULL);
     row->begin = MDR_BEGIN_PAGE;
+    row->head = row->glue = true;
+    row = mdr_rows_add(rows, wear_row, NULL, NULL);
+    row->number = (int)cautions_in(bath);
     row->head = row->glue = true;
     for (int s = 0; s < bath->n_steps; s++) {
         const mdr_plan_step *step = &bath->steps[s];
@@ -151,10 +168,8 @@ static void add_bath(mdr_rows *rows, const mdr_plan_bath *bath)
         row->glue = true;
         for (int i = 0; i < step->n_items; i++) {
             (void)mdr_rows_add(rows, item_row, &step->items[i], step);
-            cautions |= step->items[i].material->cautions;
         }
     }
-    mdr_rows_add(rows, wear_row, NULL, NULL)->number = (int)cautions;
 }
 
 static mdr_code find_baths(const mdr_plan *plan, int bath, mdr_rows *rows, mdr_err *err)

@@ -111,3 +111,15 @@ double mdr_text_width(mdr_doc *doc, const mdr_style *style, const char *text, do
     g_object_unref(layout);
     return width;
 }
+
+mdr_style mdr_text_fit(mdr_doc *doc, const mdr_style *style, double least_pt, double width,
+                       const char *text)
+{
+    mdr_style fit = *style;
+    const double natural = mdr_text_width(doc, style, text, NULL);
+    if (natural > width) {
+        const double size = style->size_pt * width / natural * 0.995; /* rounding of the shaper */
+        fit.size_pt = size > least_pt ? size : least_pt;
+    }
+    return fit;
+}

@@ -126,10 +126,15 @@ test("too much: refused by what is told, by what comes, and before it comes when
   assert.match(over.json.error.remedy, /1 MiB/);
   const piece = `10000\r\n${" ".repeat(65536)}\r\n`;
   const chunked = [...lines, "Transfer-Encoding: chunked"];
-  assert.equal(await ask(s, "POST", PLAN, chunked, `2\r\n{}\r\n${piece.repeat(15)}0\r\n\r\n`), 200, "15 pieces of 64 KiB");
-  assert.equal(await ask(s, "POST", PLAN, chunked, `2\r\n{}\r\n${piece.repeat(16)}0\r\n\r\n`), 413, "16 and two bytes");
-  const asked = await raw(s.port, `POST ${PLAN} HTTP/1.1\r\n${lines.join("\r\n")}\r\nExpect: 100-continue\r\nContent-Length: ${1 << 30}\r\n\r\n`);
-  assert.equal(status(asked), 413, "before a byte of it was sent");
+  const rest = (n) => `${n.toString(16)}\r\n${" ".repeat(n)}\r\n`;
+  assert.equal(await ask(s, "POST", PLAN, chunked, `2\r\n{}\r\n${piece.repeat(15)}${rest(65534)}0\r\n\r\n`), 200, "in pieces, as much as is taken");
+  assert.equal(await ask(s, "POST", PLAN, chunked, `2\r\n{}\r\n${piece.repeat(15)}${rest(65535)}0\r\n\r\n`), 413, "and a byte more");
+  for (const told of [most + 1, 1 << 30]) {
+    const asked = await raw(s.port, `POST ${PLAN} HTTP/1.1\r\n${lines.join("\r\n")}\r\nExpect: 100-continue\r\nContent-Length: ${told}\r\n\r\n`, 1000);
+    assert.equal(status(asked), 413, `${told} bytes, before one of them was sent`);
+  }
+  const welcome = await raw(s.port, `POST ${PLAN} HTTP/1.1\r\n${lines.join("\r\n")}\r\nExpect: 100-continue\r\nContent-Length: ${most}\r\n\r\n`, 1000);
+  assert.equal(status(welcome), 100);
   const foreign = await raw(s.port, `POST ${PLAN} HTTP/1.1\r\nHost: 127.0.0.1:${s.port}\r\nExpect: 100-continue\r\nContent-Length: 2\r\n\r\n`);
   assert.equal(status(foreign), 403);
   for (const odd of ["Content-Length: -1", "Content-Length: x", "Content-Length: 99999999999999999999999"]) {
