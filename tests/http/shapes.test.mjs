@@ -91,8 +91,10 @@ test("every plan of the demo mill has exactly the shape of docs/formats.md", asy
   const { lots } = (await s.get("/api/lots")).json;
   let planned = 0;
   for (const lot of lots.filter((l) => l.n_rolls > 0)) {
-    const { json: plan } = await s.get(`/api/lots/${lot.lot_id}/plan`);
+    const { json: plan, text } = await s.get(`/api/lots/${lot.lot_id}/plan`);
     shape(plan, PLAN, lot.lot_id);
+    const keys = [...text.matchAll(/"([^"]+)":\{"label":/g)].map((m) => m[1]);
+    assert.deepEqual(keys, Object.keys(plan.figures), `${lot.lot_id}: no key twice, which a parser would hide`);
     planned++;
     for (const w of plan.warnings) if (w.figure !== null) assert.ok(plan.figures[w.figure], `${lot.lot_id}: ${w.figure}`);
     for (const rule of Object.values(plan.rules)) shape(rule, { title: /./, words: /./, source: /./, anchor: /^[a-z-]+\.md#/ }, lot.lot_id);

@@ -162,6 +162,7 @@ CASE(check_no_time, b->steps[CHECK].minutes = 0;)
 CASE(check_long, b->steps[CHECK].check.remedy = LONG;)
 
 CASE(dry, b->baths[0].steps++; b->baths[0].n_steps--;)
+CASE(taken_but_dry, dry(b); b->stages[0].from_route = "R2"; b->stages[0].from_stage = "S";)
 CASE(fill_late, b->steps[MORE] = b->steps[FILL];)
 CASE(after_drain, b->steps[MORE] = b->steps[DRAIN];)
 CASE(after_unload, b->steps[MORE] = b->last[0];)
@@ -257,6 +258,7 @@ static const struct {
     AT(check_no_time, S(4, "minutes")),
     AT(check_long, S(4, "check.remedy")),
     AT(dry, S(0, "do")),
+    AT(taken_but_dry, S(0, "do")), /* baths that are there are looked at, wherever from */
     AT(fill_late, S(6, "do")),
     AT(after_drain, S(7, "do")),
     AT(after_unload, S(7, "do")),

@@ -160,9 +160,14 @@ mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan *
         headline(&p);
     }
     if (!p.failed) {
-        MDR_TRY(all_liquor(&p));
-        all_time(&p);
-        mdr_plan_totals(&p);
+        const mdr_code rc = all_liquor(&p);
+        if (rc != MDR_OK && !p.failed && !plan->figs.failed) {
+            return rc; /* else the complaint is about numbers that no memory was left for */
+        }
+        if (rc == MDR_OK) {
+            all_time(&p);
+            mdr_plan_totals(&p);
+        }
     }
     if (p.failed || plan->figs.failed) {
         return no_memory(err);

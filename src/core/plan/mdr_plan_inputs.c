@@ -220,7 +220,7 @@ static const double DILUTION_L_PER_L = 1.0;
 
 void mdr_plan_read_inputs(mdr_planner *p)
 {
-    p->i.zero = constant(p, 0.0, "", "Start", "definition", "zero");
+    p->i.zero = constant(p, 0.0, "min", "Start", "definition", "zero");
     p->i.whole = constant(p, 100.0, "%", "All of it", "definition", "whole_pct");
     p->i.dilution = constant(p, DILUTION_L_PER_L, "L/L", "Water per litre of a liquid product",
                              "common-practice", "dilution_l_per_l");
