@@ -112,14 +112,11 @@ export const words = {
     noWarnings: "The machine can run this lot as planned.",
     counted: (n: number, severity: "stop" | "warning" | "note") =>
       `${n} ${{ stop: plural(n, "stop", "stops"), warning: plural(n, "warning", "warnings"), note: plural(n, "note", "notes") }[severity]}`,
-    showNotes: "Show notes",
     showAll: (n: number) => `Show all ${n}`,
     baths: "Baths",
     jump: "To a bath",
     bath: "Bath",
     continues: "stays in the liquor of the bath before",
-    continuesShort: "same liquor",
-    unloads: "Unload",
     steps: (n: number) => `${n} ${plural(n, "step", "steps")}`,
     totals: "Dyes and chemicals of the lot",
     totalsEmpty: "This route gives no dye and no chemical.",
@@ -128,7 +125,6 @@ export const words = {
     stock: "In stock",
     cost: "Cost",
     short: (kg: string) => `Short by ${kg}`,
-    enough: "enough",
     sum: "Sum",
     passes: "Finishing passes",
     masses: "Mass balance",
@@ -145,14 +141,12 @@ export const words = {
     to: "to",
     at: "at",
     from: "from",
-    evenly: "evenly",
     tankLoads: (n: number) => plural(n, "tank load", "tank loads"),
     ofShare: (share: string) => `${share} % of the amount`,
     besides: "beside the next steps",
     waterFor: "water in the side tank",
     dissolved: "kept of what was dissolved",
     rate: "°C/min",
-    asFast: "as fast as it can",
     inBath: "in the bath",
     checkLimits: (low: string | null, high: string | null, unit: string) => {
       const u = unit ? ` ${unit}` : "";
@@ -224,7 +218,6 @@ export const words = {
     down: "Move down",
     remove: "Remove",
     add: "Add a step",
-    addKind: "Kind of step",
     addButton: "Add",
     step: (n: string) => `Step ${n}`,
     kinds: {
@@ -232,7 +225,6 @@ export const words = {
       rinse: "Overflow rinse", drain: "Drain", unload: "Unload",
     },
     recipe: "All dyes of the shade",
-    removed: (n: number) => `${n} ${plural(n, "step", "steps")} removed`,
   },
 
   curve: {

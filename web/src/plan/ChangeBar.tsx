@@ -1,10 +1,12 @@
 // What the changes do to the lot, and what to do with them. Stays at the lower edge while there are any.
 import type { JSX } from "preact";
 import { useContext } from "preact/hooks";
+import { api } from "../api";
 import type { Finding, HeadlineKey, Plan } from "../types";
 import { told } from "../ui/Field";
 import { Scope, Was, dressed } from "../ui/Num";
 import { Shape } from "../ui/parts";
+import { useResource } from "../ui/resource";
 import { words } from "../words";
 import { look } from "./Facts";
 import type { Editor } from "./editor";
@@ -25,11 +27,14 @@ export function ChangeBar({ editor, plan, stored }: { editor: Editor; plan: Plan
 function Changes({ editor, plan, stored }: { editor: Editor; plan: Plan; stored: Plan }): JSX.Element {
   const { lot, route } = editor.draft.value;
   const busy = editor.busy.value;
+  const routes = useResource("routes", api.routes);
+  // Saving a route changes the plan of every lot that runs on it: said before, not after.
+  const users = editor.routeChanges.value > 0 ? (routes.data?.find((r) => r.route_id === route?.route_id)?.lots ?? 0) : 0;
   const blocked = busy || editor.problems.value.length > 0 || editor.wrong.value > 0 || editor.waiting.value;
   return (
     <>
       <div class="bar-say" role="status">
-        <p class="bar-count"><strong>{w.bar}</strong> {w.changes(editor.changes.value)}{editor.notice.value ? ` · ${editor.notice.value}` : ""}</p>
+        <p class="bar-count"><strong>{w.bar}</strong> {w.changes(editor.changes.value)}{users > 1 ? ` · ${w.saveRouteUsed(users)}` : ""}{editor.notice.value ? ` · ${editor.notice.value}` : ""}</p>
         {editor.waiting.value ? <p>{w.offline}</p>
           : editor.conflict.value ? <p><Shape kind="warning" /> {w.conflict}</p>
           : editor.problems.value[0] ? <p class="bar-problem"><Shape kind="stop" /> {inShort(editor.problems.value[0])}</p>
