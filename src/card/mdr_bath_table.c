@@ -14,7 +14,7 @@ static const double SIGN_W = 25.0 * MDR_MM, SIGN_H = 12.0 * MDR_MM;
 
 static const mdr_style BATH_NUMBER = {
     .size_pt = 17.0, .weight = 700, .ink = 1.0, .align = MDR_CENTRE, .lines = 1};
-static const mdr_style BATH_NAME = {.size_pt = 16.0, .weight = 700, .lines = 5};
+static const mdr_style BATH_NAME = {.size_pt = 16.0, .weight = 700};
 static const mdr_style GOES_ON = {.size_pt = 10.5, .weight = 600, .lines = 1};
 static const mdr_style STAGE = {.size_pt = 8.5, .weight = 500, .ink = 0.2, .lines = 2};
 static const mdr_style WHEN = {.size_pt = 10.5, .weight = 600, .align = MDR_RIGHT, .lines = 1};
@@ -27,7 +27,7 @@ static const mdr_style WHAT = {.size_pt = 10.5, .weight = 500, .lines = 4};
 static const mdr_style NOTE = {.size_pt = 9.0, .weight = 400, .ink = 0.1, .lines = 8};
 static const mdr_style CELL = {
     .size_pt = 10.5, .weight = 500, .align = MDR_RIGHT, .lines = 1, .even = true};
-static const mdr_style NAME = {.size_pt = 10.5, .weight = 500, .lines = 6};
+static const mdr_style NAME = {.size_pt = 10.5, .weight = 500};
 static const mdr_style ASKED = {.size_pt = 9.5, .weight = 400, .lines = 3};
 static const mdr_style MASS = {
     .size_pt = 14.0, .weight = 700, .align = MDR_RIGHT, .lines = 1, .even = true};
@@ -170,19 +170,21 @@ static double step_row(mdr_doc *doc, const mdr_row *row, double y)
     return h;
 }
 
-static void item_amounts(mdr_doc *doc, const mdr_plan_step *step, const mdr_plan_item *item,
-                         double base)
+/* Returns how far it reaches below the baseline. */
+static double item_amounts(mdr_doc *doc, const mdr_plan_step *step, const mdr_plan_item *item,
+                           double base)
 {
     const double x = doc->margin;
     char text[MDR_WORDS_MAX];
     mdr_words_amount(doc->plan, step, item, text);
-    (void)mdr_text_base(doc, &ASKED, x + ASKED_X, base, ASKED_W, text);
+    const double below = mdr_text_base(doc, &ASKED, x + ASKED_X, base, ASKED_W, text);
     mdr_digits_mass(text, figure(doc, item->mass_kg));
     (void)mdr_text_base(doc, &MASS, x + MASS_X, base, MASS_W, text);
     if (item->volume_l != MDR_FIG_NONE) {
         mdr_digits_volume(text, figure(doc, item->volume_l));
         (void)mdr_text_base(doc, &CELL, x + LITRES_X, base, LITRES_W, text);
     }
+    return below;
 }
 
 static double item_row(mdr_doc *doc, const mdr_row *row, double y)
@@ -196,10 +198,9 @@ static double item_row(mdr_doc *doc, const mdr_row *row, double y)
     at += mdr_text(doc, &IDENT, x + WHAT_X + 8.0, at - 1.0, NAME_W - 8.0,
                    mdr_doc_say(doc, "%s, %s", material->material_id,
                                mdr_form_words((mdr_form)material->form)));
-    item_amounts(doc, step, item, base);
-    const double cautions =
-        mdr_part_cautions(doc, material->cautions, x + ASKED_X, base + 5.5, TICK_X - ASKED_X - 8.0);
-    at = larger(at, base + 5.5 + cautions);
+    double right = base + larger(item_amounts(doc, step, item, base), 2.5) + 3.0;
+    right += mdr_part_cautions(doc, material->cautions, x + ASKED_X, right, TICK_X - ASKED_X - 8.0);
+    at = larger(at, right);
     mdr_ink_tick(doc, x + TICK_X, y + 3.0, TICK);
     const double h = larger(at + 2.0 - y, TICK + 6.0);
     mdr_ink_line(doc, x + WHAT_X + 2.0, y + 1.0, x + WHAT_X + 2.0, y + h - 1.0, 1.2, 0.0);
@@ -251,7 +252,7 @@ static void add_step(mdr_rows *rows, const mdr_plan_bath *bath, int s)
     const bool check = step->asked->kind == MDR_STEP_CHECK;
     mdr_row *row = mdr_rows_add(rows, check ? check_row : step_row, step, bath);
     row->number = s + 1;
-    row->glue = step->n_items > 0;
+    row->glue = row->lead = step->n_items > 0;
     for (int i = 0; i < step->n_items; i++) {
         row = mdr_rows_add(rows, item_row, &step->items[i], step);
         row->number = i;

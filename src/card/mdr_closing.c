@@ -1,11 +1,11 @@
 #include "card/mdr_digits.h"
 #include "card/mdr_parts.h"
 
-static const mdr_style NAME = {.size_pt = 10.0, .weight = 500, .lines = 4};
+static const mdr_style NAME = {.size_pt = 10.0, .weight = 500};
 static const mdr_style IDENT = {.size_pt = 8.0, .weight = 400, .ink = 0.2, .lines = 3};
 static const mdr_style MASS = {
     .size_pt = 11.5, .weight = 700, .align = MDR_RIGHT, .lines = 1, .even = true};
-static const mdr_style SMALL = {.size_pt = 8.5, .weight = 400, .lines = 8};
+static const mdr_style SMALL = {.size_pt = 8.5, .weight = 400};
 
 static const double PASS_H = 15.0 * MDR_MM;
 enum { ROLLS_ACROSS = 5 };

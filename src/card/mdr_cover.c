@@ -8,16 +8,16 @@
 
 static const mdr_style KICKER = {.size_pt = 9.0, .weight = 600, .ink = 0.25, .lines = 1};
 static const mdr_style LABEL = {.size_pt = 7.5, .weight = 400, .ink = 0.25, .lines = 1};
-static const mdr_style VALUE = {.size_pt = 11.5, .weight = 600, .lines = 8};
+static const mdr_style VALUE = {.size_pt = 11.5, .weight = 600};
 static const mdr_style BIG = {.size_pt = 23.0, .weight = 600, .lines = 1};
 static const mdr_style LOT = {.size_pt = 54.0, .weight = 700, .lines = 1};
-static const mdr_style PARTY = {.size_pt = 15.0, .weight = 500, .lines = 4};
+static const mdr_style PARTY = {.size_pt = 15.0, .weight = 500};
 static const mdr_style UNDER_QR = {.size_pt = 9.0, .weight = 600, .align = MDR_CENTRE, .lines = 1};
-static const mdr_style SHADE = {.size_pt = 19.0, .weight = 700, .lines = 6};
+static const mdr_style SHADE = {.size_pt = 19.0, .weight = 700};
 static const mdr_style SMALL = {.size_pt = 7.5, .weight = 400, .ink = 0.2, .lines = 3};
 
-static const double LOT_LEAST_PT = 16.0; /* smaller only for a very long number */
-static const double BIG_LEAST_PT = 12.0;
+static const double LOT_LEAST_PT = 12.0; /* smaller only for a very long number */
+static const double BIG_LEAST_PT = 12.0, CODE_LEAST_PT = 4.0;
 static const double QR_MODULE = 1.0 * MDR_MM;
 static const double SWATCH_W = 40.0 * MDR_MM, SWATCH_H = 24.0 * MDR_MM;
 
@@ -57,7 +57,8 @@ static double title_row(mdr_doc *doc, const mdr_row *row, double y)
     const double code_y = y + 7.0 - quiet;
     if (side > 0.0) {
         mdr_ink_qr(doc, lot->lot_id, code_x, code_y, QR_MODULE);
-        (void)mdr_text_base(doc, &UNDER_QR, code_x, code_y + side + 7.0, side, lot->lot_id);
+        const mdr_style under = mdr_text_fit(doc, &UNDER_QR, CODE_LEAST_PT, side, lot->lot_id);
+        (void)mdr_text_base(doc, &under, code_x, code_y + side + 7.0, side, lot->lot_id);
     }
     (void)mdr_text_base(doc, &KICKER, x, y + 11.0, left, "BATCH CARD");
     lot_number(doc, y + 55.0, left);

@@ -46,6 +46,7 @@ typedef struct mdr_doc {
     int part, parts;    /* of the group of rows that is drawn: 1 of 1 when it is in one piece */
     int unknown_glyphs; /* letters no font on this computer has */
     int wanted_glyphs;  /* of them, those met while measuring; known before page 1 */
+    int cut_texts;      /* drawn with their end left out */
 } mdr_doc;
 
 /* The surface's size is fixed for all pages. `title` and `subject` go into the PDF's metadata. */

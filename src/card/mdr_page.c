@@ -2,6 +2,7 @@
 
 /* Heights of what stands on every page. */
 static const double BANNER_H = 15.0, HEAD_H = 30.0, FOOT_H = 16.0;
+static const double LOT_LEAST_PT = 9.0, WHAT_LEAST_PT = 6.0;
 
 static const mdr_style BANNER = {
     .size_pt = 8.0, .weight = 700, .ink = 0.0, .align = MDR_CENTRE, .lines = 1};
@@ -44,17 +45,29 @@ static void banner(mdr_doc *doc)
                                      : "INVENTED DEMO DATA \u2014 no real mill, order or customer");
 }
 
+/* Machine and shade by what people call them; by their identifiers where that is too long. */
+static void head_words(mdr_doc *doc, double x, double base, double width)
+{
+    const mdr_machine *machine = doc->plan->machine;
+    const mdr_shade *shade = doc->plan->lot->shade;
+    const char *words =
+        mdr_doc_say(doc, "%s  %s  \u00b7  %s", machine->machine_id, machine->name, shade->name);
+    if (mdr_text_width(doc, &WHAT, words, NULL) > width) {
+        words = mdr_doc_say(doc, "%s  \u00b7  %s", machine->machine_id, shade->shade_id);
+    }
+    const mdr_style style = mdr_text_fit(doc, &WHAT, WHAT_LEAST_PT, width, words);
+    (void)mdr_text_base(doc, &style, x, base, width, words);
+}
+
 static void head(mdr_doc *doc)
 {
     const double x = doc->margin, w = doc->width - 2.0 * doc->margin;
     const double base = doc->margin + banner_height(doc) + 15.0;
-    const double lot_w = mdr_text_width(doc, &LOT, doc->plan->lot->lot_id, NULL) + 2.0;
-    const double lot_room = lot_w < w * 0.5 ? lot_w : w * 0.5;
-    const mdr_machine *machine = doc->plan->machine;
-    (void)mdr_text_base(doc, &LOT, x, base, lot_room, doc->plan->lot->lot_id);
-    (void)mdr_text_base(doc, &WHAT, x + lot_room + 12.0, base, w - lot_room - 12.0 - 70.0,
-                        mdr_doc_say(doc, "%s  %s  \u00b7  %s", machine->machine_id, machine->name,
-                                    doc->plan->lot->shade->name));
+    const char *lot_id = doc->plan->lot->lot_id;
+    const mdr_style lot = mdr_text_fit(doc, &LOT, LOT_LEAST_PT, w * 0.5 - 2.0, lot_id);
+    const double lot_room = mdr_text_width(doc, &lot, lot_id, NULL) + 2.0;
+    (void)mdr_text_base(doc, &lot, x, base, lot_room, lot_id);
+    head_words(doc, x + lot_room + 12.0, base, w - lot_room - 12.0 - 70.0);
     (void)mdr_text_base(doc, &PAGE, x + w - 66.0, base, 66.0,
                         mdr_doc_say(doc, "%d / %d", doc->page, doc->pages));
     mdr_ink_line(doc, x, base + 6.5, x + w, base + 6.5, 0.8, 0.0);

@@ -69,15 +69,39 @@ static double glued_height(const mdr_rows *rows, int i, int end)
     return height;
 }
 
-/* The group goes on on the next page, below its heads. */
+/* The row that leads what row i is glued to; NULL when none does. */
+static const mdr_row *lead_of(const mdr_row *rows, int begin, int i)
+{
+    for (int h = i - 1; h >= begin && rows[h].glue; h--) {
+        if (rows[h].lead) {
+            return &rows[h];
+        }
+    }
+    return NULL;
+}
+
+/* The group goes on with row i on the next page, below its heads - unless they would leave no room
+ * for it: names of hundreds of wide letters on a small slip. */
 static void turn_page(layout *at, int begin, int i)
 {
+    const mdr_row *rows = at->rows->items;
+    const mdr_row *lead = lead_of(rows, begin, i);
+    double heads = lead != NULL ? lead->height : 0.0;
+    for (int h = begin; h < i; h++) {
+        heads += rows[h].head ? rows[h].height : 0.0;
+    }
     next_page(at);
     at->part += i > begin;
+    if (at->y + heads + rows[i].height > mdr_page_bottom(at->doc)) {
+        return;
+    }
     for (int h = begin; h < i; h++) {
-        if (at->rows->items[h].head) {
-            put(at, &at->rows->items[h]);
+        if (rows[h].head) {
+            put(at, &rows[h]);
         }
+    }
+    if (lead != NULL) {
+        put(at, lead);
     }
 }
 
@@ -88,7 +112,8 @@ static void put_long(layout *at, int begin, int end)
     const mdr_row *rows = at->rows->items;
     const double bottom = mdr_page_bottom(at->doc);
     for (int i = begin; i < end;) {
-        if (at->y + glued_height(at->rows, i, end) > bottom) {
+        const bool fresh = at->y <= mdr_page_top(at->doc, at->page);
+        if (!fresh && at->y + glued_height(at->rows, i, end) > bottom) {
             turn_page(at, begin, i);
         }
         bool on = true;
@@ -200,10 +225,9 @@ mdr_code mdr_rows_print(mdr_rows *rows, mdr_doc *doc, mdr_err *err)
         return MDR_FAIL(err, MDR_E_NOMEM, "document", "no memory left for the document");
     }
     MDR_TRY(measure(rows, doc, err));
-    /* Heads are repeated at most once for each row that opens a page: twice the rows is enough
-     * as long as a group has no more heads than a page has other rows; each has at most three. */
+    /* Each row that opens a page brings at most the three heads and one lead along. */
     layout at = {.doc = doc, .rows = rows};
-    at.places = MDR_NEW_N(doc->arena, place, (size_t)rows->count * 4 + 4);
+    at.places = MDR_NEW_N(doc->arena, place, (size_t)rows->count * 5 + 5);
     if (at.places == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "document", "no memory left for the document");
     }

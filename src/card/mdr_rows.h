@@ -28,7 +28,8 @@ struct mdr_row {
     int number;
     int group;
     bool head;           /* repeated when its group goes on on the next page */
-    bool glue;           /* never parted from the row below */
+    bool glue;           /* not parted from the row below, unless a page cannot hold both */
+    bool lead;           /* repeated when what is glued below it goes on on the next page */
     mdr_row_begin begin; /* of its group */
     double height;       /* measured */
 };

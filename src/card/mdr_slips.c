@@ -4,18 +4,18 @@
 
 static const double A6_W = 105.0 * MDR_MM, A6_H = 148.0 * MDR_MM, MARGIN = 7.0 * MDR_MM;
 static const double QR_MODULE = 0.8 * MDR_MM;
-static const double LOT_LEAST_PT = 10.0;
+static const double LOT_LEAST_PT = 8.0, CODE_LEAST_PT = 4.0;
 static const double FIELD_W = 22.0 * MDR_MM, FIELD_H = 9.0 * MDR_MM, TICK = 6.0 * MDR_MM;
 
 static const mdr_style KICKER = {.size_pt = 7.5, .weight = 600, .ink = 0.25, .lines = 1};
 static const mdr_style BATH_NUMBER = {
     .size_pt = 15.0, .weight = 700, .ink = 1.0, .align = MDR_CENTRE, .lines = 1};
 static const mdr_style LOT = {.size_pt = 27.0, .weight = 700, .lines = 1};
-static const mdr_style BATH_NAME = {.size_pt = 13.0, .weight = 700, .lines = 5};
-static const mdr_style LINE = {.size_pt = 8.5, .weight = 500, .lines = 4};
+static const mdr_style BATH_NAME = {.size_pt = 13.0, .weight = 700};
+static const mdr_style LINE = {.size_pt = 8.5, .weight = 500};
 static const mdr_style CODE = {.size_pt = 7.0, .weight = 500, .align = MDR_CENTRE, .lines = 1};
 static const mdr_style DOSE = {.size_pt = 8.5, .weight = 600, .lines = 1};
-static const mdr_style NAME = {.size_pt = 10.5, .weight = 600, .lines = 5};
+static const mdr_style NAME = {.size_pt = 10.5, .weight = 600};
 static const mdr_style LITRES = {
     .size_pt = 11.0, .weight = 500, .align = MDR_RIGHT, .lines = 1, .even = true};
 static const mdr_style ASKED = {.size_pt = 7.5, .weight = 400, .ink = 0.2, .lines = 3};
@@ -55,7 +55,8 @@ static double head_row(mdr_doc *doc, const mdr_row *row, double y)
     const double code_y = y + 4.5 - quiet;
     if (side > 0.0) {
         mdr_ink_qr(doc, code, code_x, code_y, QR_MODULE);
-        (void)mdr_text_base(doc, &CODE, code_x, code_y + side + 5.2, side, code);
+        const mdr_style under = mdr_text_fit(doc, &CODE, CODE_LEAST_PT, side, code);
+        (void)mdr_text_base(doc, &under, code_x, code_y + side + 5.2, side, code);
     }
     (void)mdr_text_base(doc, &KICKER, x, y + 8.0, left,
                         doc->parts > 1 ? mdr_doc_say(doc, "WEIGH SLIP, %d of %d of this bath",
@@ -165,9 +166,10 @@ static void add_bath(mdr_rows *rows, const mdr_plan_bath *bath)
         }
         row = mdr_rows_add(rows, dose_row, step, bath);
         row->number = s + 1;
-        row->glue = true;
+        row->glue = row->lead = true;
         for (int i = 0; i < step->n_items; i++) {
-            (void)mdr_rows_add(rows, item_row, &step->items[i], step);
+            row = mdr_rows_add(rows, item_row, &step->items[i], step);
+            row->glue = i + 1 < step->n_items;
         }
     }
 }

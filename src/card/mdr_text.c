@@ -79,6 +79,7 @@ static double put(mdr_doc *doc, const mdr_style *style, mdr_box at, const char *
         doc->wanted_glyphs += pango_layout_get_unknown_glyphs_count(layout);
     } else {
         doc->unknown_glyphs += pango_layout_get_unknown_glyphs_count(layout);
+        doc->cut_texts += pango_layout_is_ellipsized(layout) ? 1 : 0;
         cairo_set_source_rgb(doc->cr, style->ink, style->ink, style->ink);
         cairo_move_to(doc->cr, at.x, at.y - rise);
         pango_cairo_show_layout(doc->cr, layout);

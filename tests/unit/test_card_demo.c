@@ -1,0 +1,151 @@
+/* The documents of every lot of the demo mill: nothing is left out, nothing lies on anything. */
+#define _POSIX_C_SOURCE 200809L
+#include "t.h"
+
+#include "app/mdr_app.h"
+#include "card/mdr_card.h"
+#include "card/mdr_digits.h"
+#include "card_look.h"
+
+static const mdr_card_print PRINT = {"2026-11-25 14:03", "", "0.0.0"};
+
+static char mill[96];
+
+static int make_mill(void **state)
+{
+    mdr_err err = {0};
+    if (look_begin(state) != 0) {
+        return -1;
+    }
+    (void)snprintf(mill, sizeof mill, "%s/demo.mill", look_folder);
+    return mdr_app_new(mill, true, &err) == MDR_OK ? 0 : -1;
+}
+
+/* Calls `see` with the plan of each lot that can be planned. */
+static void each_plan(void (*see)(const mdr_plan *plan))
+{
+    mdr_app *app = NULL;
+    mdr_app_lot *lots = NULL;
+    int n = 0, seen = 0;
+    mdr_err err = {0};
+    mdr_arena *list = mdr_arena_new(16 << 20);
+    assert_int_equal(mdr_app_open(mill, false, &app, &err), MDR_OK);
+    assert_int_equal(mdr_app_lots(app, list, &lots, &n, &err), MDR_OK);
+    for (int i = 0; i < n; i++) {
+        mdr_arena *arena = mdr_arena_new(64 << 20);
+        const mdr_plan *plan = NULL;
+        if (mdr_app_plan(app, lots[i].lot_id, (mdr_blob){0}, arena, NULL, &plan, &err) == MDR_OK) {
+            see(plan);
+            seen++;
+        }
+        mdr_arena_free(arena);
+    }
+    assert_true(seen >= 20);
+    mdr_app_close(app);
+    mdr_arena_free(list);
+}
+
+static look card_of(const mdr_plan *plan, int slips)
+{
+    mdr_arena *arena = mdr_arena_new(64 << 20);
+    unsigned char *bytes = NULL;
+    size_t len = 0;
+    mdr_err err = {0};
+    const mdr_code rc = slips ? mdr_card_slips(plan, 0, &PRINT, arena, &bytes, &len, &err)
+                              : mdr_card_batch(plan, &PRINT, arena, &bytes, &len, &err);
+    if (rc != MDR_OK) {
+        fail_msg("%s: %s", plan->lot->lot_id, err.msg);
+    }
+    const look l = look_at(bytes, len);
+    mdr_arena_free(arena);
+    return l;
+}
+
+/* The mass of every item, as a word and its unit; as often as it is to be weighed. */
+static void masses(const mdr_plan *plan, const look *l)
+{
+    for (int b = 0; b < plan->n_baths; b++) {
+        for (int s = 0; s < plan->baths[b].n_steps; s++) {
+            const mdr_plan_step *step = &plan->baths[b].steps[s];
+            for (int i = 0; i < step->n_items; i++) {
+                char mass[MDR_DIGITS_MAX];
+                mdr_digits_mass(mass, mdr_fig_value(&plan->figs, step->items[i].mass_kg));
+                *strstr(mass, "\u00a0") = '\0'; /* pdftotext parts there */
+                if (look_count(l, mass, 0) == 0) {
+                    fail_msg("%s: %d.%d: %s of %s is not there", plan->lot->lot_id, b + 1, s + 1,
+                             mass, step->items[i].material->material_id);
+                }
+            }
+        }
+    }
+}
+
+static void see_card(const mdr_plan *plan)
+{
+    look l = card_of(plan, 0);
+    masses(plan, &l);
+    char pages[16];
+    (void)snprintf(pages, sizeof pages, "%d", l.pages);
+    for (int page = 1; page <= l.pages; page++) {
+        assert_true(look_count(&l, plan->lot->lot_id, page) > 0);
+        assert_true(look_count(&l, pages, page) > 0); /* of "page n / m" */
+    }
+    for (int b = 0; b < plan->n_baths; b++) { /* every step has its number at its row */
+        for (int s = 0; s < plan->baths[b].n_steps; s++) {
+            char number[40];
+            (void)snprintf(number, sizeof number, "%d.%d", plan->baths[b].number, s + 1);
+            assert_true(look_count(&l, number, 0) > 0);
+        }
+    }
+    assert_int_equal(look_faults(&l, plan->lot->lot_id), 0);
+    look_free(&l);
+}
+
+static void see_slips(const mdr_plan *plan)
+{
+    look l = card_of(plan, 1);
+    masses(plan, &l);
+    int baths = 0, cautious = 0;
+    for (int b = 0; b < plan->n_baths; b++) {
+        int items = 0;
+        uint32_t cautions = 0;
+        for (int s = 0; s < plan->baths[b].n_steps; s++) {
+            items += plan->baths[b].steps[s].n_items;
+            for (int i = 0; i < plan->baths[b].steps[s].n_items; i++) {
+                cautions |= plan->baths[b].steps[s].items[i].material->cautions;
+            }
+        }
+        char code[96];
+        (void)snprintf(code, sizeof code, "%s/b%d", plan->lot->lot_id, plan->baths[b].number);
+        int there = 0;
+        for (int i = 0; i < l.count; i++) {
+            there += strcmp(l.words[i].text, code) == 0;
+        }
+        assert_true((items > 0) == (there > 0));
+        baths += items > 0;
+        cautious += cautions != 0 ? there : 0;
+    }
+    assert_true(l.pages >= baths);
+    /* what to wear stands on every slip of a bath that has a danger, not on its last alone */
+    assert_int_equal(look_count(&l, "Wear:", 0), cautious);
+    assert_int_equal(look_faults(&l, plan->lot->lot_id), 0);
+    look_free(&l);
+}
+
+static void cards(void **state)
+{
+    (void)state;
+    each_plan(see_card);
+}
+
+static void slips(void **state)
+{
+    (void)state;
+    each_plan(see_slips);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(cards), cmocka_unit_test(slips)};
+    return cmocka_run_group_tests(tests, make_mill, look_end);
+}
