@@ -16,8 +16,7 @@ static const mdr_style UNDER_QR = {.size_pt = 9.0, .weight = 600, .align = MDR_C
 static const mdr_style SHADE = {.size_pt = 19.0, .weight = 700};
 static const mdr_style SMALL = {.size_pt = 7.5, .weight = 400, .ink = 0.2, .lines = 3};
 
-static const double LOT_LEAST_PT = 12.0; /* smaller only for a very long number */
-static const double BIG_LEAST_PT = 12.0, CODE_LEAST_PT = 4.0;
+static const double LOT_LEAST_PT = 12.0, CODE_LEAST_PT = 4.0; /* of a very long number */
 static const double QR_MODULE = 1.0 * MDR_MM;
 static const double SWATCH_W = 40.0 * MDR_MM, SWATCH_H = 24.0 * MDR_MM;
 
@@ -196,9 +195,7 @@ static double numbers_row(mdr_doc *doc, const mdr_row *row, double y)
     };
     mdr_ink_line(doc, x, y, x + w, y, 0.4, 0.3);
     for (size_t i = 0; i < sizeof facts / sizeof facts[0]; i++) {
-        const mdr_style style =
-            mdr_text_fit(doc, &BIG, BIG_LEAST_PT, facts[i].w * w - 8.0, facts[i].value);
-        (void)put_fact(doc, &facts[i], &style, y + 3.0);
+        (void)put_fact(doc, &facts[i], &BIG, y + 3.0);
     }
     return 48.0;
 }

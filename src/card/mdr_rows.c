@@ -140,7 +140,8 @@ static void put_group(layout *at, int begin, int end)
                         (rows[begin].begin == MDR_BEGIN_AFTER_FIRST_PAGE && at->page == 1);
     const double top_next = mdr_page_top(at->doc, at->page + 1);
     const bool much_left = bottom - at->y > at->may_leave * (bottom - top_next);
-    const bool better_next = at->y + need > bottom && top_next + need <= bottom && !much_left;
+    const bool better_next =
+        at->y + need > bottom && top_next + need <= bottom && !much_left && !rows[begin].loose;
     if (!fresh && (wanted || better_next)) {
         next_page(at);
     }

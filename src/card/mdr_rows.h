@@ -30,6 +30,7 @@ struct mdr_row {
     bool head;           /* repeated when its group goes on on the next page */
     bool glue;           /* not parted from the row below, unless a page cannot hold both */
     bool lead;           /* repeated when what is glued below it goes on on the next page */
+    bool loose;          /* its group: begins here and is parted where the page ends */
     mdr_row_begin begin; /* of its group */
     double height;       /* measured */
 };

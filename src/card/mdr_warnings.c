@@ -16,8 +16,12 @@ enum { SAY_MAX = 600 };
 double mdr_part_heading(mdr_doc *doc, const mdr_row *row, double y)
 {
     const double x = doc->margin, w = mdr_part_width(doc);
+    const char *text = row->what;
+    if (doc->part > 1) {
+        text = mdr_doc_say(doc, "%s (continued)", text);
+    }
     mdr_ink_line(doc, x, y + 8.0, x + w, y + 8.0, 1.2, 0.0);
-    (void)mdr_text_base(doc, &HEADING, x, y + 22.5, w, row->what);
+    (void)mdr_text_base(doc, &HEADING, x, y + 22.5, w, text);
     return 29.0;
 }
 
@@ -113,6 +117,7 @@ void mdr_part_warnings(mdr_rows *rows, mdr_doc *doc)
         mdr_row *heading = mdr_rows_add(rows, mdr_part_heading, "Before you start", NULL);
         heading->glue = true;
         heading->head = true;
+        heading->loose = true; /* the gravest stand on page 1 */
     }
     for (int severity = MDR_SEV_STOP; severity >= MDR_SEV_NOTE; severity--) {
         for (int i = 0; i < plan->n_warns; i++) {

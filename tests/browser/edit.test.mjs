@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { serve } from "../http/server.mjs";
-import { LOT, desk, plan_page } from "./page.mjs";
+import { LOT, desk, plan_page, try_again } from "./page.mjs";
 
 const field = (page, name) => page.locator(`.what-if .field:has-text('${name}') input`);
 const edit = async (page, bath) => {
@@ -147,7 +147,7 @@ test("typed while the server is away: kept, and planned when it is back", async 
   await page.waitForSelector(".plot-svg");
   assert.equal(await field(page, "Ratio").inputValue(), "10");
   await serve(t, s.file, s.port);
-  await page.click(".offline button");
+  await try_again(page);
   await page.waitForSelector(".bar .deltas");
   assert.match(await page.innerText(".bar"), /10,000/);
 });

@@ -31,3 +31,9 @@ export async function plan_page(open, lot = LOT, size = undefined) {
   await page.waitForSelector(".plot-svg");
   return page;
 }
+
+/** The server is back: the button tries at once. The page may have found out by itself before it. */
+export async function try_again(page) {
+  await page.evaluate(() => document.querySelector(".offline button")?.click());
+  await page.waitForSelector(".offline", { state: "detached" });
+}

@@ -9,6 +9,8 @@
 
 static const mdr_card_print PRINT = {"2026-11-25 14:03", "", "0.0.0"};
 
+static const double MARGIN = 10.0 * 72.0 / 25.4; /* of a card, points */
+
 static char mill[96];
 
 static int make_mill(void **state)
@@ -80,6 +82,41 @@ static void masses(const mdr_plan *plan, const look *l)
     }
 }
 
+static bool is(const look *l, int i, const char *word)
+{
+    return i >= 0 && i < l->count && strcmp(l->words[i].text, word) == 0;
+}
+
+/* Heads of the tables of baths: one each, and one more where a bath goes on, which says so. */
+static void heads(const mdr_plan *plan, const look *l)
+{
+    int tables = 0, go_on = 0;
+    for (int i = 0; i < l->count; i++) {
+        go_on += is(l, i, "(continued)") && !is(l, i - 1, "start"); /* not the warnings' own */
+        tables += is(l, i, "step") && fabs(l->words[i].x0 - MARGIN) < 1.0;
+    }
+    assert_int_equal(tables - plan->n_baths, go_on);
+}
+
+/* Every warning says which step or bath it is about, where its sentence begins. */
+static void places(const mdr_plan *plan, const look *l)
+{
+    const double x = MARGIN + 72.0; /* the sentences' column in mdr_warnings.c */
+    assert_int_equal(look_count(l, "Before", 1) > 0, plan->n_warns > 0); /* "you start" */
+    for (int w = 0; w < plan->n_warns; w++) {
+        const mdr_warn *warn = &plan->warns[w];
+        char place[40] = "Bath";
+        bool said = warn->at.bath == 0;
+        if (warn->at.step > 0) {
+            (void)snprintf(place, sizeof place, "%d.%d", warn->at.bath, warn->at.step);
+        }
+        for (int i = 0; i < l->count && !said; i++) {
+            said = is(l, i, place) && fabs(l->words[i].x0 - x) < 2.0;
+        }
+        assert_true(said);
+    }
+}
+
 static void see_card(const mdr_plan *plan)
 {
     look l = card_of(plan, 0);
@@ -97,6 +134,8 @@ static void see_card(const mdr_plan *plan)
             assert_true(look_count(&l, number, 0) > 0);
         }
     }
+    heads(plan, &l);
+    places(plan, &l);
     assert_int_equal(look_faults(&l, plan->lot->lot_id), 0);
     look_free(&l);
 }
@@ -105,7 +144,7 @@ static void see_slips(const mdr_plan *plan)
 {
     look l = card_of(plan, 1);
     masses(plan, &l);
-    int baths = 0, cautious = 0;
+    int baths = 0, cautious = 0, of_many = 0;
     for (int b = 0; b < plan->n_baths; b++) {
         int items = 0;
         uint32_t cautions = 0;
@@ -124,10 +163,12 @@ static void see_slips(const mdr_plan *plan)
         assert_true((items > 0) == (there > 0));
         baths += items > 0;
         cautious += cautions != 0 ? there : 0;
+        of_many += there > 1 ? there : 0;
     }
     assert_true(l.pages >= baths);
     /* what to wear stands on every slip of a bath that has a danger, not on its last alone */
     assert_int_equal(look_count(&l, "Wear:", 0), cautious);
+    assert_int_equal(look_count(&l, "SLIP,", 0), of_many); /* "WEIGH SLIP, 1 of 2 of this bath" */
     assert_int_equal(look_faults(&l, plan->lot->lot_id), 0);
     look_free(&l);
 }

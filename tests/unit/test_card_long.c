@@ -54,11 +54,11 @@ static void make_lot(bench *b, const char *text)
     static const char *const IDS[ROLLS] = {IDENT("A"), IDENT("B"), IDENT("C"), IDENT("D"),
                                            IDENT("E"), IDENT("F"), IDENT("G"), IDENT("H"),
                                            IDENT("I"), IDENT("J"), IDENT("K"), IDENT("L")};
-    kit_lot_make(&b->lot, 1000, 12.25, true); /* 12 250 L, 1:12.25: as wide as they come */
+    kit_lot_make(&b->lot, 950, 20.88, true); /* 19 836 L, 1:20.88: as wide as they come */
     for (int i = 0; i < ROLLS; i++) {
         b->rolls[i] = b->lot.roll[0];
         b->rolls[i].roll_id = IDS[i];
-        b->rolls[i].grey_kg = 1000.0 / ROLLS;
+        b->rolls[i].grey_kg = 950.0 / ROLLS;
     }
     b->lot.lot.rolls = b->rolls;
     b->lot.lot.n_rolls = ROLLS;
@@ -166,7 +166,7 @@ static void card_with(const char *text)
     assert_true(ends(&l, 1) >= 5);
     /* and bath, stage, note of the dose, four materials in the bath and in the list, pass */
     assert_true(ends(&l, 0) >= 5 + 3 + 2 * MATERIALS + 1);
-    assert_true(look_count(&l, "1:12.25", 1) > 0);
+    assert_true(look_count(&l, "1:20.88", 1) > 0);
     assert_int_equal(look_faults(&l, "card"), 0);
     assert_int_equal(cut_in(&b), 0);
     look_free(&l);
@@ -218,7 +218,7 @@ static void wide_slips(void **state)
     bench b;
     plan_with(&b, WIDE("X"));
     look l = look_of(&b, true);
-    assert_int_equal(look_count(&l, "15.31", 0), MATERIALS);
+    assert_int_equal(look_count(&l, "24.80", 0), MATERIALS); /* D: 1.25 g/L x 950 kg x 20.88 L/kg */
     assert_int_equal(look_faults(&l, "slips"), 0);
     look_free(&l);
     mdr_arena_free(b.arena);
