@@ -69,6 +69,10 @@ static const struct {
      ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"items\":[{\"material_id\":\"A\",\"basis\":\"g_"
                 "per_l\",\"amount\":0}]}," DRAIN),
      MDR_E_RANGE, AT("1") ".items[0].amount"},
+    {"a part of a need",
+     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"share_pct\":50,\"items\":[{\"material_id\":"
+                "\"A\",\"basis\":\"neutralise\"}]}," DRAIN),
+     MDR_E_RANGE, AT("1") ".share_pct"},
     {"a curve that is none",
      ROUTE(FILL
            ",{\"do\":\"dose\",\"minutes\":5,\"curve\":{\"kind\":\"progressive\",\"exponent\":0.5},"

@@ -167,7 +167,4 @@ typedef struct mdr_plan_in {
 mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan **out,
                        mdr_err *err) MDR_MUST_CHECK;
 
-/* Number of warnings of at least this severity. */
-int mdr_plan_count(const mdr_plan *plan, mdr_severity at_least);
-
 #endif

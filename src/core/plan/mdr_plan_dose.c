@@ -218,9 +218,8 @@ static mdr_code by_neutralising(work *w)
     }
     const mdr_fig_id factor =
         mdr_plan_route_input(p, w->asked->amount, "", "Factor on the need", "amount", w->at);
-    const mdr_fig_id need =
-        MDR_FIG(p->f, MDR_QTY_ACTIVE_MASS, w->at, MDR_RULE_NEUTRALISE, p->alkali_mol, p->acid_mol,
-                w->stuff->acid_per_kg, factor, w->share);
+    const mdr_fig_id need = MDR_FIG(p->f, MDR_QTY_ACTIVE_MASS, w->at, MDR_RULE_NEUTRALISE,
+                                    p->alkali_mol, p->acid_mol, w->stuff->acid_per_kg, factor);
     settle_masses(w, need, true);
     w->item->amount = need;
     if (mdr_fig_value(p->f, need) <= 0.0) {

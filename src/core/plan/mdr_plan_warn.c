@@ -24,15 +24,6 @@ mdr_severity mdr_warn_severity(mdr_warn_id id)
     return SEVERITIES[id];
 }
 
-int mdr_plan_count(const mdr_plan *plan, mdr_severity at_least)
-{
-    int n = 0;
-    for (int i = 0; i < plan->n_warns; i++) {
-        n += mdr_warn_severity(plan->warns[i].id) >= at_least ? 1 : 0;
-    }
-    return n;
-}
-
 mdr_arg mdr_arg_number(double value, int decimals)
 {
     return (mdr_arg){.number = value, .decimals = decimals};

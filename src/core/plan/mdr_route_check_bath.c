@@ -236,10 +236,25 @@ static double shares_until(const mdr_route_bath *bath, int last, const mdr_route
     return sum;
 }
 
+/* A need is met whole: what one part leaves open would be parted again by the next. */
+static void whole_need(mdr_route_walk *w, const mdr_route_step *s, const mdr_route_item *item)
+{
+    if (item->basis != MDR_BASIS_NEUTRALISE || s->share_pct == 100.0) {
+        return;
+    }
+    mdr_err e;
+    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "a part of what the alkali needs");
+    mdr_err_value(&e, "%g", s->share_pct);
+    mdr_err_allowed(&e, "100");
+    mdr_err_remedy(&e, "give it in one dose, or state the parts in g/L");
+    mdr_walk_add(w, "share_pct", &e);
+}
+
 static void shares(mdr_route_walk *w, const mdr_route_bath *bath)
 {
     const mdr_route_step *s = &bath->steps[w->step];
     for (int k = 0; s->kind == MDR_STEP_DOSE && k < s->n_items && k < MDR_ROUTE_ITEMS_MAX; k++) {
+        whole_need(w, s, &s->items[k]);
         const double sum = shares_until(bath, w->step, &s->items[k]);
         /* reported where the sum first passes 100 */
         if (!(sum > 100.0 + SHARE_SLACK_PCT) || sum - s->share_pct > 100.0 + SHARE_SLACK_PCT) {

@@ -88,6 +88,34 @@ double mdr_rule_rope_length(const double *in, int n)
     return mdr_rope_fabric_m(in[0], in[1], in[2] / 100.0);
 }
 
+/* fabric_m, tubes */
+double mdr_rule_rope_per_tube(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return mdr_rope_per_tube_m(in[0], in[1]);
+}
+
+/* rope_m, speed */
+double mdr_rule_rope_cycle(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return mdr_rope_cycle_min(in[0], in[1]);
+}
+
+/* liquor_l, load_kg */
+double mdr_rule_ratio(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return mdr_liquor_ratio_l_per_kg(in[0], in[1]);
+}
+
+/* minutes, cycle */
+double mdr_rule_dose_cycles(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return mdr_dosing_cycles(in[0], in[1]);
+}
+
 double mdr_rule_liquor(const double *in, int n)
 {
     UNUSED_COUNT;
@@ -195,12 +223,12 @@ double mdr_rule_baume_density(const double *in, int n)
     return mdr_strength_density_of_baume(in[0]);
 }
 
-/* alkali_mol, acid_mol, acid_mol_per_kg, factor, share_pct */
+/* alkali_mol, acid_mol, acid_mol_per_kg, factor */
 double mdr_rule_neutralise(const double *in, int n)
 {
     UNUSED_COUNT;
     const double open_mol = mdr_neutralise_open_mol(in[0], in[1]);
-    return mdr_neutralise_acid_kg(open_mol, in[2]) * in[3] * (in[4] / 100.0);
+    return mdr_neutralise_acid_kg(open_mol, in[2]) * in[3];
 }
 
 double mdr_rule_dissolve(const double *in, int n)
