@@ -122,8 +122,16 @@ const int kit_materials_count = (int)(sizeof kit_materials / sizeof kit_material
 
 static const mdr_dose_band SALT_BANDS[] = {{0.5, 20}, {1.5, 40}, {3, 60}, {100, 80}};
 static const mdr_dose_band SODA_BANDS[] = {{0.5, 5}, {1.5, 10}, {3, 15}, {100, 20}};
-static const mdr_dose_table SALT_TABLE = {"T-SALT", "Salt", "invented for tests", SALT_BANDS, 4};
-static const mdr_dose_table SODA_TABLE = {"T-SODA", "Soda", "invented for tests", SODA_BANDS, 4};
+static const mdr_dose_table SALT_TABLE = {.table_id = "T-SALT",
+                                          .title = "Salt",
+                                          .source = "invented for tests",
+                                          .bands = SALT_BANDS,
+                                          .n_bands = 4};
+static const mdr_dose_table SODA_TABLE = {.table_id = "T-SODA",
+                                          .title = "Soda",
+                                          .source = "invented for tests",
+                                          .bands = SODA_BANDS,
+                                          .n_bands = 4};
 const mdr_dose_table *const kit_tables[] = {&SALT_TABLE, &SODA_TABLE};
 const int kit_tables_count = 2;
 
