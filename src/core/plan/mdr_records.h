@@ -62,7 +62,32 @@
     X(MDR_SUB_FORMIC, "HCOOH", "formic acid")                 \
     X(MDR_SUB_CITRIC, "citric", "citric acid")                \
     X(MDR_SUB_DITHIONITE, "Na2S2O4", "sodium dithionite")     \
-    X(MDR_SUB_ENZYME, "enzyme", "enzyme")
+    X(MDR_SUB_ENZYME, "enzyme", "enzyme")                     \
+    X(MDR_SUB_SEQUESTRANT, "sequestrant", "sequestrant")      \
+    X(MDR_SUB_CATALASE, "catalase", "catalase")               \
+    X(MDR_SUB_H2SO4, "H2SO4", "sulphuric acid")
+
+/* Dyes that ask for another treatment than the usual dye of their class. */
+#define MDR_NATURES(X)                                                           \
+    X(MDR_NATURE_USUAL, "usual", "usual")                                        \
+    X(MDR_NATURE_PHTHALOCYANINE, "phthalocyanine", "phthalocyanine (turquoise)") \
+    X(MDR_NATURE_BLACK, "black", "black")
+
+/* How a dose table is read between two of its depths. */
+#define MDR_BETWEENS(X)                                   \
+    X(MDR_BETWEEN_STEP, "step", "the amount of the band") \
+    X(MDR_BETWEEN_LINEAR, "linear", "in proportion between the depths")
+
+/* What a short liquor ratio changes in the amount a dose table gives. */
+#define MDR_RATIO_RULES(X)                                    \
+    X(MDR_RATIO_RULE_NONE, "none", "the same at every ratio") \
+    X(MDR_RATIO_RULE_BAND_LESS, "band-less-below-6", "one band less below 6 L/kg")
+
+/* How an amount is turned into another salt than the one the table counts. */
+#define MDR_SWAPS(X)                                \
+    X(MDR_SWAP_MASS, "mass", "the same mass")       \
+    X(MDR_SWAP_SODIUM, "sodium", "the same sodium") \
+    X(MDR_SWAP_IONIC, "ionic-strength", "the same ionic strength")
 
 /* Dangers of a product, for the cautions on cards and screens. The sentence of each stands in
  * the language catalogue under caution.<id>. Bits of a set: 1u << enumerator. */
@@ -98,6 +123,10 @@ typedef enum mdr_construction { MDR_CONSTRUCTIONS(MDR_ENUM_MEMBER) } mdr_constru
 typedef enum mdr_dye_class { MDR_DYE_CLASSES(MDR_ENUM_MEMBER) } mdr_dye_class;
 typedef enum mdr_form { MDR_FORMS(MDR_ENUM_MEMBER) } mdr_form;
 typedef enum mdr_substance { MDR_SUBSTANCES(MDR_ENUM_MEMBER) } mdr_substance;
+typedef enum mdr_nature { MDR_NATURES(MDR_ENUM_MEMBER) } mdr_nature;
+typedef enum mdr_between { MDR_BETWEENS(MDR_ENUM_MEMBER) } mdr_between;
+typedef enum mdr_ratio_rule { MDR_RATIO_RULES(MDR_ENUM_MEMBER) } mdr_ratio_rule;
+typedef enum mdr_swap { MDR_SWAPS(MDR_ENUM_MEMBER) } mdr_swap;
 typedef enum mdr_caution { MDR_CAUTIONS(MDR_ENUM_MEMBER) MDR_CAUTION_COUNT } mdr_caution;
 typedef enum mdr_lot_stage { MDR_LOT_STAGES(MDR_ENUM_MEMBER) } mdr_lot_stage;
 typedef enum mdr_finish_line { MDR_FINISH_LINES(MDR_ENUM_MEMBER) } mdr_finish_line;
@@ -113,6 +142,14 @@ const char *mdr_dye_class_id(mdr_dye_class k);
 const char *mdr_dye_class_words(mdr_dye_class k);
 const char *mdr_form_words(mdr_form k);
 const char *mdr_substance_id(mdr_substance k);
+const char *mdr_nature_id(mdr_nature k);
+const char *mdr_nature_words(mdr_nature k);
+const char *mdr_between_id(mdr_between k);
+const char *mdr_between_words(mdr_between k);
+const char *mdr_ratio_rule_id(mdr_ratio_rule k);
+const char *mdr_ratio_rule_words(mdr_ratio_rule k);
+const char *mdr_swap_id(mdr_swap k);
+const char *mdr_swap_words(mdr_swap k);
 const char *mdr_caution_id(mdr_caution k);
 const char *mdr_lot_stage_id(mdr_lot_stage k);
 const char *mdr_lot_stage_words(mdr_lot_stage k);
@@ -144,7 +181,9 @@ typedef struct mdr_machine {
     double tank_prepare_min;    /* filling and dissolving one tank load */
     int tank_water;             /* mdr_tank_water */
     double load_time_min, unload_time_min;
-    double power_kw; /* pumps, reel and blower while running */
+    double power_kw;          /* pumps, reel and blower while running */
+    double air_g_o2_per_kg_h; /* oxygen the running rope draws from the air; 0: the usual of
+                                 the kind */
 } mdr_machine;
 
 typedef struct mdr_article {
@@ -160,8 +199,10 @@ typedef struct mdr_article {
     double grey_width_cm; /* full open width, grey (twice the flat width of a tube) */
     double finished_gsm, finished_width_cm; /* specification */
     double shrink_length_max_pct, shrink_width_max_pct, spirality_max_pct;
-    double retained_l_per_kg; /* liquor the drained rope keeps */
-    int finish_line;          /* mdr_finish_line */
+    double retained_l_per_kg;                      /* liquor the drained rope keeps */
+    double calcium_mg_per_kg, magnesium_mg_per_kg; /* in the raw fabric; 0: the middle of the
+                                                      published range */
+    int finish_line;                               /* mdr_finish_line */
     const char *remark;
 } mdr_article;
 
@@ -181,6 +222,17 @@ typedef struct mdr_material {
                                   liquids: 0, added as they are */
     double price_minor_per_kg; /* 0: no price known */
     double stock_kg;
+    double cod_g_per_g;   /* chemical oxygen demand of 1 g as delivered; 0: not known */
+    double co2_kg_per_kg; /* footprint of making it; 0: not counted */
+    /* chemicals: what 1 g of the product takes up: a sequestrant mg of CaCO3, a catalase mg of
+     * H2O2; 0: not given, or neither of the two */
+    double capacity_mg_per_g;
+    /* chemicals: acid of a proprietary product as delivered, counted like acetic acid; 0: none */
+    double acid_mol_per_kg;
+    /* dyes: of the dye used, what leaves the bath and what stays bound after the soaping;
+     * 0: the usual of the class; fixation <= exhaustion */
+    double exhaustion_pct, fixation_pct;
+    int nature;                            /* dyes: mdr_nature */
     const char *salt_table, *alkali_table; /* dyes: dose tables by depth, "" when none */
     uint32_t cautions;                     /* set of 1u << mdr_caution */
     const char *swatch;                    /* dyes: "#rrggbb" for the screen, or "" */
@@ -197,6 +249,11 @@ typedef struct mdr_dose_table {
     const char *table_id, *title, *source;
     const mdr_dose_band *bands; /* depth_max strictly increasing */
     int n_bands;
+    int counted_as; /* mdr_substance the amounts count, at 100 %; OTHER: the product as the route
+                       names it */
+    int between;    /* mdr_between */
+    int ratio_rule; /* mdr_ratio_rule */
+    int swap;       /* mdr_swap */
 } mdr_dose_table;
 
 typedef struct mdr_recipe_dye {
@@ -253,6 +310,9 @@ typedef struct mdr_site {
     double hardness_dh; /* of the process water, degree German */
     double steam_barg;
     double water_minor_per_m3, effluent_minor_per_m3, steam_minor_per_t, power_minor_per_mwh;
+    double alkalinity_mmol_per_l; /* hydrogen carbonate of the process water; 0: none */
+    /* footprint of each; water: supply and effluent treatment together; 0: not counted */
+    double steam_co2_kg_per_t, power_co2_kg_per_mwh, water_co2_kg_per_m3;
 } mdr_site;
 
 #endif

@@ -26,6 +26,7 @@ static const double NAOH_G = 39.997, NA2CO3_G = 105.988, NAHCO3_G = 84.007, NACL
 static const double NA2SO4_G = 142.04, NA2SO4_10H2O_G = 322.20, H2O2_G = 34.0147;
 static const double ACETIC_G = 60.052, FORMIC_G = 46.025, CITRIC_G = 192.124;
 static const double DITHIONITE_G = 174.11;
+static const double H2SO4_G = 98.08;        /* from memory; the sum of [ciaaw] is 98.072 */
 static const double GAS_L_PER_MOL = 22.414; /* ideal gas at 0 C and 1 atm, CODATA */
 static const double G_PER_KG = 1000.0;
 
@@ -187,9 +188,13 @@ static moles moles_of(int substance)
         return (moles){CITRIC_G, 0, 3, 0};
     case MDR_SUB_DITHIONITE:
         return (moles){DITHIONITE_G, 0, 0, 2};
+    case MDR_SUB_H2SO4:
+        return (moles){H2SO4_G, 0, 2, 0};
     case MDR_SUB_OTHER:
     case MDR_SUB_DYE:
     case MDR_SUB_ENZYME:
+    case MDR_SUB_SEQUESTRANT:
+    case MDR_SUB_CATALASE:
         break;
     }
     return (moles){0, 0, 0, 0};
