@@ -207,7 +207,8 @@ static mdr_code migrate_if_older(mdr_mill *mill, bool for_writing, mdr_err *err)
     }
     if (!for_writing) {
         (void)MDR_FAIL(err, MDR_E_IO, mill->path, "the mill file has an older schema");
-        mdr_err_remedy(err, "open it once for writing, so that it is brought up to date");
+        mdr_err_remedy(err, "bring it up to date: start madder serve on it, or import a table; "
+                            "nothing in it is lost");
         return MDR_E_IO;
     }
     MDR_TRY(mdr_mill_begin(mill, err));

@@ -90,16 +90,28 @@ static void name_it(mdr_err *e, const char *verb, const mdr_col *col)
     mdr_err_remedy(e, "%s %s: %s", verb, col->name, unit[0] != '\0' ? unit : col->what);
 }
 
-/* A table that has every column of the header, or NULL: the file was meant for it. */
+/* True when the header has the columns of the table, all that a file may not lack among them. */
+static bool is_header_of(const mdr_csv *csv, const mdr_table *table)
+{
+    int wanted = 0;
+    for (int d = 0; d < table->n_cols; d++) {
+        wanted += (table->cols[d].flags & MDR_COL_LATER) == 0;
+    }
+    for (int i = 0; i < csv->n_cells; i++) {
+        const int d = find_col(table, &csv->header[i]);
+        if (d < 0) {
+            return false;
+        }
+        wanted -= (table->cols[d].flags & MDR_COL_LATER) == 0;
+    }
+    return wanted == 0;
+}
+
+/* Another table that the file was meant for, or NULL. */
 static const mdr_table *other_table(const mdr_mill_import_run *run)
 {
     for (int t = 0; t < mdr_tables_count; t++) {
-        int hits = 0;
-        for (int i = 0; i < run->csv.n_cells; i++) {
-            hits += find_col(&mdr_tables[t], &run->csv.header[i]) >= 0;
-        }
-        if (&mdr_tables[t] != run->table && hits == run->csv.n_cells &&
-            hits == mdr_tables[t].n_cols) {
+        if (&mdr_tables[t] != run->table && is_header_of(&run->csv, &mdr_tables[t])) {
             return &mdr_tables[t];
         }
     }
@@ -196,7 +208,8 @@ void mdr_mill_import_header(mdr_mill_import_run *run)
         }
     }
     for (int d = 0; d < run->table->n_cols; d++) {
-        if (run->missing[d] && !guessed[d]) {
+        const bool may_lack = (run->table->cols[d].flags & MDR_COL_LATER) != 0;
+        if (run->missing[d] && !guessed[d] && !may_lack) {
             note_missing(run, &run->table->cols[d]);
         }
     }

@@ -25,7 +25,8 @@ static void read_cells(mdr_mill_import_run *run)
 {
     mdr_err e;
     for (int d = 0; d < run->table->n_cols; d++) {
-        run->cells[d] = (mdr_mill_cell){.bad = true};
+        const bool may_lack = (run->table->cols[d].flags & MDR_COL_LATER) != 0;
+        run->cells[d] = (mdr_mill_cell){.bad = !may_lack};
     }
     for (int i = 0; i < run->csv.n_cells; i++) {
         const int d = run->col_of[i];

@@ -135,6 +135,10 @@ static mdr_code load_dose_tables(mdr_mill *mill, mdr_arena *arena, mdr_masters *
         tables[i] = (mdr_dose_table){.table_id = head[i].table_id,
                                      .title = head[i].title,
                                      .source = head[i].source,
+                                     .counted_as = head[i].counted_as,
+                                     .between = head[i].between,
+                                     .ratio_rule = head[i].ratio_rule,
+                                     .swap = head[i].swap,
                                      .bands = bands + b};
         for (; b < rows.count && strcmp(row[b].table_id, head[i].table_id) == 0; b++) {
             bands[b] = (mdr_dose_band){row[b].depth_max_pct_owf, row[b].amount_g_per_l};

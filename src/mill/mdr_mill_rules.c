@@ -151,6 +151,24 @@ static void check_swatch(const row *r)
     }
 }
 
+/* What never left the bath cannot be bound. */
+static void check_fixation(const row *r)
+{
+    char exhaustion[MDR_DECIMAL_TEXT_MAX], fixation[MDR_DECIMAL_TEXT_MAX];
+    const mdr_mill_cell *e = get(r, "exhaustion_pct"), *f = get(r, "fixation_pct");
+    if (!known(e) || !known(f) || f->number <= e->number) {
+        return;
+    }
+    mdr_err err;
+    shown(r, "exhaustion_pct", exhaustion);
+    shown(r, "fixation_pct", fixation);
+    (void)MDR_FAIL(&err, MDR_E_RANGE, "fixation_pct", "the fixation exceeds the exhaustion");
+    mdr_err_value(&err, "%s", fixation);
+    mdr_err_allowed(&err, "at most %s, the value of exhaustion_pct", exhaustion);
+    mdr_err_remedy(&err, "count both on the dye used, and correct fixation_pct or exhaustion_pct");
+    r->sink.take(r->sink.context, &err);
+}
+
 static void check_dye(const row *r)
 {
     const mdr_mill_cell *c = get(r, "dye_class");
@@ -163,6 +181,7 @@ static void check_dye(const row *r)
         r->sink.take(r->sink.context, &e);
     }
     check_swatch(r);
+    check_fixation(r);
     check_form(r);
 }
 

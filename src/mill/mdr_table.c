@@ -40,6 +40,12 @@
         .name = #f, .sql = #f, .kind = MDR_COL_ENUM, .flags = MDR_COL_MUST,   \
         .choices = CHOICES(LIST), .offset = offsetof(rec, f), .what = (what_) \
     }
+/* Empty: the first choice. */
+#define ENM_LATER(rec, f, LIST, what_)                                        \
+    {                                                                         \
+        .name = #f, .sql = #f, .kind = MDR_COL_ENUM, .flags = MDR_COL_LATER,  \
+        .choices = CHOICES(LIST), .offset = offsetof(rec, f), .what = (what_) \
+    }
 #define YES(rec, f, what_)                                                  \
     {                                                                       \
         .name = #f, .sql = #f, .kind = MDR_COL_BOOL, .flags = MDR_COL_MUST, \
@@ -61,6 +67,7 @@
 #define MILLI 1e3
 #define MICRO 1e6
 #define MUST  MDR_COL_MUST
+#define LATER MDR_COL_LATER
 
 static const mdr_col SITE[] = {
     {.name = "name",
@@ -90,6 +97,14 @@ static const mdr_col SITE[] = {
     QTY(mdr_site, steam_minor_per_t, "steam_minor_per_t", 1, 0, 1e8, MUST, "Cost of steam"),
     QTY(mdr_site, power_minor_per_mwh, "power_minor_per_mwh", 1, 0, 1e8, MUST,
         "Price of electricity"),
+    QTY(mdr_site, alkalinity_mmol_per_l, "alkalinity_umol_per_l", 1e3, 0, 20, LATER,
+        "Hydrogen carbonate of the process water; empty: none"),
+    QTY(mdr_site, steam_co2_kg_per_t, "steam_co2_g_per_t", 1e3, 0, 5000, LATER,
+        "Carbon dioxide of a tonne of steam; empty: not counted"),
+    QTY(mdr_site, power_co2_kg_per_mwh, "power_co2_g_per_mwh", 1e3, 0, 5000, LATER,
+        "Carbon dioxide of electricity; empty: not counted"),
+    QTY(mdr_site, water_co2_kg_per_m3, "water_co2_g_per_m3", 1e3, 0, 100, LATER,
+        "Carbon dioxide of water, supply and effluent together; empty: not counted"),
 };
 
 static const mdr_col MACHINE[] = {
@@ -136,6 +151,8 @@ static const mdr_col MACHINE[] = {
     QTY(mdr_machine, load_time_min, "load_time_ms", 60000, 0, 240, MUST, "Loading"),
     QTY(mdr_machine, unload_time_min, "unload_time_ms", 60000, 0, 240, MUST, "Unloading"),
     QTY(mdr_machine, power_kw, "power_w", 1e3, 0, 1000, MUST, "Power while running"),
+    QTY(mdr_machine, air_g_o2_per_kg_h, "air_mg_o2_per_kg_h", 1e3, 0, 100, LATER,
+        "Oxygen the running rope draws from the air; empty: the usual of its kind"),
 };
 
 static const mdr_col ARTICLE[] = {
@@ -166,6 +183,10 @@ static const mdr_col ARTICLE[] = {
         "Spirality allowed"),
     QTY(mdr_article, retained_l_per_kg, "retained_ml_per_kg", ML, 0.3, 6, MUST,
         "Liquor the drained rope keeps"),
+    QTY(mdr_article, calcium_mg_per_kg, "calcium_ug_per_kg", 1e3, 0, 5000, LATER,
+        "Calcium in the raw fabric; empty: the middle of the published range"),
+    QTY(mdr_article, magnesium_mg_per_kg, "magnesium_ug_per_kg", 1e3, 0, 5000, LATER,
+        "Magnesium in the raw fabric; empty: the middle of the published range"),
     ENM(mdr_article, finish_line, MDR_FINISH_LINES, "Finishing line"),
     TXT(mdr_article, remark, 0, "Remark"),
 };
@@ -180,6 +201,10 @@ static const mdr_col ARTICLE[] = {
         QTY(mdr_material, price_minor_per_kg, "price_minor_per_kg", 1, 0, 1e8, 0,               \
             "Price per kg; empty: not known"),                                                  \
         QTY(mdr_material, stock_kg, "stock_mg", MG, 0, 1e6, 0, "In stock"),                     \
+        QTY(mdr_material, cod_g_per_g, "cod_mg_per_g", 1e3, 0, 5, LATER,                        \
+            "Chemical oxygen demand of 1 g as delivered; empty: not known"),                    \
+        QTY(mdr_material, co2_kg_per_kg, "co2_g_per_kg", 1e3, 0, 100, LATER,                    \
+            "Carbon dioxide of making it; empty: not counted"),                                 \
         SET(mdr_material, cautions, MDR_CAUTIONS, "Dangers, with spaces between"),              \
         TXT(mdr_material, remark, 0, "Remark")
 
@@ -196,6 +221,11 @@ static const mdr_col DYE[] = {
     TXT(mdr_material, group, MUST, "Family within the class"),
     QTY(mdr_material, strength_pct, "strength_mpct", MILLI, 5, 400, MUST,
         "Strength of this delivery, % of standard"),
+    QTY(mdr_material, exhaustion_pct, "exhaustion_mpct", MILLI, 0, 100, LATER,
+        "Of the dye used, what leaves the bath; empty: usual for the class"),
+    QTY(mdr_material, fixation_pct, "fixation_mpct", MILLI, 0, 100, LATER,
+        "Of the dye used, what stays bound after soaping; empty: usual for the class"),
+    ENM_LATER(mdr_material, nature, MDR_NATURES, "What sets it apart within the class"),
     {.name = "salt_table",
      .sql = "salt_table",
      .kind = MDR_COL_REF,
@@ -221,6 +251,10 @@ static const mdr_col CHEMICAL[] = {
         "Active substance, % w/w as delivered; or give baume"),
     QTY(mdr_material, baume, "baume_m", MILLI, 0.1, 55, 0,
         "Degree Baume (145 - 145/SG) instead of strength; NaOH, NaCl and Na2SO4 only"),
+    QTY(mdr_material, capacity_mg_per_g, "capacity_ug_per_g", 1e3, 0, 1e6, LATER,
+        "Sequestrant: CaCO3 that 1 g of product binds; catalase: H2O2 that it destroys"),
+    QTY(mdr_material, acid_mol_per_kg, "acid_mmol_per_kg", 1e3, 0, 30, LATER,
+        "Acid of a proprietary product as delivered, counted like acetic acid; empty: none"),
     MATERIAL_TAIL,
 };
 
@@ -228,6 +262,11 @@ static const mdr_col DOSE_TABLE[] = {
     ID(mdr_row_dose_table, table_id, "Number of the table"),
     TXT(mdr_row_dose_table, title, MUST, "What it gives"),
     TXT(mdr_row_dose_table, source, MUST, "Where it comes from"),
+    ENM_LATER(mdr_row_dose_table, counted_as, MDR_SUBSTANCES,
+              "Substance that the amounts count; other: the product as the route names it"),
+    ENM_LATER(mdr_row_dose_table, between, MDR_BETWEENS, "Between two depths"),
+    ENM_LATER(mdr_row_dose_table, ratio_rule, MDR_RATIO_RULES, "At a short liquor ratio"),
+    ENM_LATER(mdr_row_dose_table, swap, MDR_SWAPS, "How an amount is turned into another salt"),
 };
 
 static const mdr_col DOSE_BAND[] = {

@@ -22,13 +22,19 @@ typedef enum mdr_col_kind {
     MDR_COL_SET       /* uint32 bits; ids from `choices` with spaces between */
 } mdr_col_kind;
 
-enum { MDR_COL_KEY = 1u, MDR_COL_MUST = 2u /* may not be empty */ };
+enum {
+    MDR_COL_KEY = 1u,
+    MDR_COL_MUST = 2u, /* may not be empty */
+    /* came after the first files were written: a file may lack the column, as if all its cells
+     * were empty; an ENUM is then its first choice */
+    MDR_COL_LATER = 4u
+};
 
 typedef struct mdr_col {
     const char *name; /* CSV header and JSON key: "load_max_kg" */
     const char *sql;  /* "load_max_mg" */
     mdr_col_kind kind;
-    unsigned flags;      /* MDR_COL_KEY, MDR_COL_MUST */
+    unsigned flags;      /* MDR_COL_KEY, MDR_COL_MUST, MDR_COL_LATER */
     double per_unit;     /* QUANTITY: database units in one CSV unit */
     double least, most;  /* QUANTITY, COUNT: allowed when given */
     const char *choices; /* ENUM, SET: "winch|overflow|jet" */
@@ -55,6 +61,7 @@ const mdr_table *mdr_table_find(const char *name); /* NULL when there is none */
 /* Records that exist only as rows; the store gathers them into those of mdr_records.h. */
 typedef struct mdr_row_dose_table {
     const char *table_id, *title, *source;
+    int counted_as, between, ratio_rule, swap;
 } mdr_row_dose_table;
 typedef struct mdr_row_dose_band {
     const char *table_id;

@@ -40,6 +40,7 @@ void mdr_wire_put_machine(mdr_json *j, const char *key, const mdr_machine *m)
     NUMBER(m, load_time_min);
     NUMBER(m, unload_time_min);
     NUMBER(m, power_kw);
+    NUMBER(m, air_g_o2_per_kg_h);
     mdr_json_end_object(j);
 }
 
@@ -57,6 +58,8 @@ void mdr_wire_put_article(mdr_json *j, const char *key, const mdr_article *a)
     NUMBER(a, finished_gsm);
     NUMBER(a, finished_width_cm);
     NUMBER(a, retained_l_per_kg);
+    NUMBER(a, calcium_mg_per_kg);
+    NUMBER(a, magnesium_mg_per_kg);
     mdr_json_text(j, "finish_line", mdr_finish_line_id((mdr_finish_line)a->finish_line));
     mdr_json_text(j, "remark", a->remark);
     mdr_json_end_object(j);
@@ -99,5 +102,9 @@ void mdr_wire_put_site(mdr_json *j, const char *key, const mdr_site *s)
     NUMBER(s, effluent_minor_per_m3);
     NUMBER(s, steam_minor_per_t);
     NUMBER(s, power_minor_per_mwh);
+    NUMBER(s, alkalinity_mmol_per_l);
+    NUMBER(s, steam_co2_kg_per_t);
+    NUMBER(s, power_co2_kg_per_mwh);
+    NUMBER(s, water_co2_kg_per_m3);
     mdr_json_end_object(j);
 }

@@ -20,40 +20,49 @@ typedef struct kit_csv {
 static const kit_csv KIT[] = {
     {"site",
      "name,currency,invented,cold_water_c,hot_water_c,cooling_water_c,room_c,hardness_dh,"
-     "steam_barg,water_minor_per_m3,effluent_minor_per_m3,steam_minor_per_t,power_minor_per_mwh\n"
-     "\"Mill \"\"North\"\", invented\",EUR,yes,15,60,18,25,3.5,5,150,220,3500,12000\n"},
+     "steam_barg,water_minor_per_m3,effluent_minor_per_m3,steam_minor_per_t,power_minor_per_mwh,"
+     "alkalinity_mmol_per_l,steam_co2_kg_per_t,power_co2_kg_per_mwh,water_co2_kg_per_m3\n"
+     "\"Mill \"\"North\"\", invented\",EUR,yes,15,60,18,25,3.5,5,150,220,3500,12000,"
+     "2.125,175.5,,0.75\n"},
     {"machine",
      "machine_id,name,kind,tubes,load_min_kg,load_max_kg,liquor_min_l,liquor_max_l,"
      "ratio_min_l_per_kg,speed_min_m_per_min,speed_max_m_per_min,cycle_max_min,temp_max_c,"
      "drain_temp_max_c,exchanger_kw_per_k,circulation_l_per_min,steam_max_kg_per_h,steel_kg,"
      "heat_max_c_per_min,cool_max_c_per_min,fill_l_per_min,drain_l_per_min,rinse_l_per_min,tank_l,"
-     "tank_flow_l_per_min,tank_prepare_min,tank_water,load_time_min,unload_time_min,power_kw\n"
+     "tank_flow_l_per_min,tank_prepare_min,tank_water,load_time_min,unload_time_min,power_kw,"
+     "air_g_o2_per_kg_h\n"
      "J1,Jet one,jet,2,150,400,1200,3200,5,60,350,2.5,135,95,25,2400,900,2500,5,4,500,700,300,120,"
-     "20,6,fresh,20,15,30\n"
+     "20,6,fresh,20,15,30,0.5\n"
      "W-1,=Winch,winch,4,300.5,1000,4000,12000,8,20,90,0.33333,98,85,12.75,0,1200,4000,3,2.5,600,"
-     "900,400,200,15,6,bath,25,20,12.5\n"},
+     "900,400,200,15,6,bath,25,20,12.5,\n"},
     {"article",
      "article_id,name,construction,yarn_ne,loop_mm,gauge_per_inch,diameter_inch,feeders,"
      "elastane_pct,grey_gsm,grey_width_cm,finished_gsm,finished_width_cm,shrink_length_max_pct,"
-     "shrink_width_max_pct,spirality_max_pct,retained_l_per_kg,finish_line,remark\n"
+     "shrink_width_max_pct,spirality_max_pct,retained_l_per_kg,calcium_mg_per_kg,"
+     "magnesium_mg_per_kg,finish_line,remark\n"
      "SJ30,\"Single jersey, 30\",single-jersey,30,2.75,28,30,90,0,135,180,150,170,5,6,4,2.2,"
-     "open-width,\n"
-     "RIB,1x1 rib,rib-1x1,24,2.6,18,34,72,5,200,140,220,130,6,7,3,2.5,tubular,'+soft\n"},
-    {"dose_table", "table_id,title,source\n"
-                   "SALT,Salt by depth,invented\n"
-                   "SODA,Soda by depth,invented\n"},
+     "812.5,604,open-width,\n"
+     "RIB,1x1 rib,rib-1x1,24,2.6,18,34,72,5,200,140,220,130,6,7,3,2.5,,,tubular,'+soft\n"},
+    {"dose_table", "table_id,title,source,counted_as,between,ratio_rule,swap\n"
+                   "SALT,Salt by depth,invented,Na2SO4,linear,band-less-below-6,sodium\n"
+                   "SODA,Soda by depth,invented,other,step,none,mass\n"},
     {"dose_band", "table_id,depth_max_pct_owf,amount_g_per_l\n"
                   "SALT,0.5,20\nSALT,2,45\nSALT,90,80\nSODA,0.5,8\nSODA,100,20\n"},
-    {"dye", "dye_id,name,dye_class,group,strength_pct,salt_table,alkali_table,swatch,form,"
-            "density_kg_per_l,solubility_g_per_l,price_minor_per_kg,stock_kg,cautions,remark\n"
-            "RED,Red B,reactive,warm,100,SALT,SODA,#b03a2e,powder,,80,950,120.25,dust sensitiser,\n"
-            "BLUE,Blue R,reactive,warm,133,SALT,,,liquid,1.1,,1200,40,,\n"
-            "VIOLET,Violet,vat,iw,50,,,#5B2C6F,paste,1.05,,,,irritant,dear\n"},
+    {"dye",
+     "dye_id,name,dye_class,group,strength_pct,exhaustion_pct,fixation_pct,nature,salt_table,"
+     "alkali_table,swatch,form,density_kg_per_l,solubility_g_per_l,price_minor_per_kg,"
+     "stock_kg,cod_g_per_g,co2_kg_per_kg,cautions,remark\n"
+     "RED,Red B,reactive,warm,100,88.5,72.25,,SALT,SODA,#b03a2e,powder,,80,950,120.25,"
+     "1.125,12.5,dust sensitiser,\n"
+     "BLUE,Blue R,reactive,warm,133,,,phthalocyanine,SALT,,,liquid,1.1,,1200,40,,,,\n"
+     "VIOLET,Violet,vat,iw,50,90,,black,,,#5B2C6F,paste,1.05,,,,,,irritant,dear\n"},
     {"chemical", "chemical_id,name,group,substance,strength_pct,baume,form,density_kg_per_l,"
-                 "solubility_g_per_l,price_minor_per_kg,stock_kg,cautions,remark\n"
-                 "LYE,Caustic,alkali,NaOH,,38,liquid,,,45,900,corrosive-alkali,\n"
-                 "SALT,Common salt,salt,NaCl,99.5,,crystal,,300,12,5000,,\n"
-                 "WET,Wetting agent,auxiliary,other,40,,liquid,1.02,,210,60,irritant,@home\n"},
+                 "solubility_g_per_l,price_minor_per_kg,stock_kg,cautions,remark,"
+                 "capacity_mg_per_g,acid_mol_per_kg,cod_g_per_g,co2_kg_per_kg\n"
+                 "LYE,Caustic,alkali,NaOH,,38,liquid,,,45,900,corrosive-alkali,,,,,0.625\n"
+                 "SALT,Common salt,salt,NaCl,99.5,,crystal,,300,12,5000,,,,,,\n"
+                 "WET,Wetting agent,auxiliary,sequestrant,40,,liquid,1.02,,210,60,irritant,@home,"
+                 "117.5,2.75,0.875,1.5\n"},
     {"shade", "shade_id,name,dye_class,lab_l,lab_a,lab_b,tolerance_de\n"
               "BORDEAUX,Bordeaux,reactive,28.5,32.125,-4.75,1\n"
               "WHITE,Full white,none,95,2.1,-9,1.2\n"},

@@ -3,11 +3,10 @@
 #include "t.h"
 
 #include "base/mdr_decimal.h"
-#include "base/mdr_embedded.h"
+#include "core/units/mdr_strength.h"
 #include "mill/mdr_mill_cell.h"
+#include "mill/mdr_mill_rows.h"
 #include "mill_kit.h"
-
-extern const mdr_embedded mdr_embed_schema[];
 
 /* Columns whose partner must move with them, so that only their own bound is tried. */
 static const struct {
@@ -19,6 +18,8 @@ static const struct {
     {"machine", "liquor_max_l", "liquor_min_l", "0.5"},
     {"machine", "speed_min_m_per_min", "speed_max_m_per_min", "1000"},
     {"machine", "speed_max_m_per_min", "speed_min_m_per_min", "1"},
+    {"dye", "exhaustion_pct", "fixation_pct", "0"},
+    {"dye", "fixation_pct", "exhaustion_pct", "100"},
 };
 
 /* The first row of the kit's table, with the cells of column `col` (and its partner) replaced. */
@@ -146,7 +147,7 @@ static void strength_or_baume(void **state)
     for (size_t i = 0; i < N_OF(TRIES); i++) {
         char text[500];
         const char *kit = kit_text("chemical");
-        (void)snprintf(text, sizeof text, "%.*sX,n,g,NaOH,%s,liquid,1.2,,,,,\n",
+        (void)snprintf(text, sizeof text, "%.*sX,n,g,NaOH,%s,liquid,1.2,,,,,,,,,\n",
                        (int)strcspn(kit, "\n") + 1, kit, TRIES[i].cells);
         assert_int_equal(kit_import(mill, "chemical", text, NULL, NULL), TRIES[i].code);
     }
@@ -221,16 +222,24 @@ static void database_takes_exactly_the_range(void **state)
     kit_dir_remove(&d);
 }
 
-/* The text of the schema without blanks. */
-static char *schema_text(void)
+/* What the database itself says of a table after all migrations, without blanks; free it. */
+static char *schema_of(mdr_mill *mill, const mdr_table *table)
 {
-    char *out = malloc(mdr_embed_schema[0].len + 1);
+    sqlite3_stmt *stmt;
+    assert_int_equal(sqlite3_prepare_v2(mill->db,
+                                        "SELECT sql FROM sqlite_master WHERE type = 'table' AND "
+                                        "name = ?1",
+                                        -1, &stmt, NULL),
+                     SQLITE_OK);
+    assert_int_equal(sqlite3_bind_text(stmt, 1, table->sql, -1, SQLITE_STATIC), SQLITE_OK);
+    assert_int_equal(sqlite3_step(stmt), SQLITE_ROW);
+    char *out = strdup((const char *)sqlite3_column_text(stmt, 0));
     assert_non_null(out);
+    assert_int_equal(sqlite3_finalize(stmt), SQLITE_OK);
     size_t n = 0;
-    for (size_t i = 0; i < mdr_embed_schema[0].len; i++) {
-        const char c = (char)mdr_embed_schema[0].bytes[i];
-        if (c != ' ' && c != '\n') {
-            out[n++] = c;
+    for (const char *p = out; *p != '\0'; p++) {
+        if (*p != ' ' && *p != '\n') {
+            out[n++] = *p;
         }
     }
     out[n] = '\0';
@@ -242,16 +251,13 @@ static char *schema_text(void)
 static void schema_names_every_column(void **state)
 {
     (void)state;
-    char *schema = schema_text();
+    const kit_dir d = kit_dir_make();
+    mdr_mill *mill = kit_empty(&d);
     for (int t = 0; t < mdr_tables_count; t++) {
         const mdr_table *table = &mdr_tables[t];
         char want[700];
-        (void)snprintf(want, sizeof want, "CREATETABLE\"%s\"(", table->sql);
-        const char *start = strstr(schema, want);
-        assert_non_null(start);
-        const char *end = strstr(start, ")STRICT;");
-        assert_non_null(end);
-        char *body = strndup(start, (size_t)(end - start));
+        char *body = schema_of(mill, table);
+        assert_non_null(strstr(body, ")STRICT"));
         for (int c = 0; c < table->n_cols; c++) {
             const mdr_col *col = &table->cols[c];
             const bool must = (col->flags & MDR_COL_MUST) != 0;
@@ -267,7 +273,11 @@ static void schema_names_every_column(void **state)
                 for (const char *p = col->choices; *p != '\0'; p++) {
                     n += (size_t)snprintf(want + n, sizeof want - n, *p == '|' ? "','" : "%c", *p);
                 }
-                (void)snprintf(want + n, sizeof want - n, "'))");
+                n += (size_t)snprintf(want + n, sizeof want - n, "'))");
+                if (!must) { /* an empty cell is the first choice */
+                    (void)snprintf(want + n, sizeof want - n, "DEFAULT'%.*s'",
+                                   (int)strcspn(col->choices, "|"), col->choices);
+                }
             } else if (col->kind == MDR_COL_REF) {
                 (void)snprintf(want, sizeof want, "\"%s\"TEXT%sREFERENCES", col->sql, null);
             } else if (col->kind == MDR_COL_BOOL || col->kind == MDR_COL_DATE) {
@@ -281,7 +291,8 @@ static void schema_names_every_column(void **state)
         }
         free(body);
     }
-    free(schema);
+    mdr_mill_close(mill);
+    kit_dir_remove(&d);
 }
 
 static void database_refuses_what_import_refuses(void **state)
@@ -304,7 +315,17 @@ static void database_refuses_what_import_refuses(void **state)
         "UPDATE site SET currency = 'euro'",
         "INSERT INTO site SELECT 1, 'other', currency, invented, cold_water_mc, hot_water_mc, "
         "cooling_water_mc, room_mc, hardness_mdh, steam_mbarg, water_minor_per_m3, "
-        "effluent_minor_per_m3, steam_minor_per_t, power_minor_per_mwh FROM site",
+        "effluent_minor_per_m3, steam_minor_per_t, power_minor_per_mwh, NULL, NULL, NULL, NULL "
+        "FROM site",
+        "UPDATE dye SET fixation_mpct = exhaustion_mpct + 1 WHERE dye_id = 'RED'",
+        "UPDATE dye SET exhaustion_mpct = fixation_mpct - 1 WHERE dye_id = 'RED'",
+        "UPDATE dye SET nature = 'metal'",
+        "UPDATE dye SET nature = NULL",
+        "UPDATE dose_table SET counted_as = 'salt'",
+        "UPDATE dose_table SET \"between\" = ''",
+        "UPDATE dose_table SET ratio_rule = NULL",
+        "UPDATE dose_table SET swap = 'volume'",
+        "UPDATE chemical SET substance = 'phosphonate' WHERE chemical_id = 'WET'",
         "UPDATE dye SET dye_class = 'none'",
         "UPDATE dye SET swatch = 'red'",
         "UPDATE dye SET swatch = '#12345g'",
@@ -353,6 +374,43 @@ static void every_quantity_has_unit_words(void **state)
     }
 }
 
+/* The words of a column are the ids of its enumeration, in the same order, each with words. */
+#define EXPECT_WORDS(table_, col_, type, stem)                                                \
+    do {                                                                                      \
+        const mdr_table *t = mdr_table_find(table_);                                          \
+        const mdr_col *col = &t->cols[mdr_mill_col_index(t, col_)];                           \
+        size_t n;                                                                             \
+        int i = 0;                                                                            \
+        for (const char *id; (id = mdr_mill_choice_text(col->choices, i, &n)) != NULL; i++) { \
+            assert_non_null(stem##_id((type)i));                                              \
+            assert_int_equal(strlen(stem##_id((type)i)), n);                                  \
+            assert_memory_equal(stem##_id((type)i), id, n);                                   \
+            assert_true(strlen(stem##_words((type)i)) > 0);                                   \
+        }                                                                                     \
+        assert_true(i > 1);                                                                   \
+        assert_null(stem##_id((type)i));                                                      \
+        assert_null(stem##_words((type)i));                                                   \
+    } while (0)
+
+static void words_are_the_ids(void **state)
+{
+    (void)state;
+    EXPECT_WORDS("machine", "kind", mdr_machine_kind, mdr_machine_kind);
+    EXPECT_WORDS("dye", "nature", mdr_nature, mdr_nature);
+    EXPECT_WORDS("dose_table", "between", mdr_between, mdr_between);
+    EXPECT_WORDS("dose_table", "ratio_rule", mdr_ratio_rule, mdr_ratio_rule);
+    EXPECT_WORDS("dose_table", "swap", mdr_swap, mdr_swap);
+    /* numbers that documents and records may hold already */
+    assert_int_equal(MDR_SUB_ENZYME, 12);
+    assert_string_equal(mdr_substance_id(MDR_SUB_SEQUESTRANT), "sequestrant");
+    assert_string_equal(mdr_substance_id(MDR_SUB_H2SO4), "H2SO4");
+    assert_null(mdr_substance_id((mdr_substance)(MDR_SUB_H2SO4 + 1)));
+    CHECK_NEAR(mdr_substance_acid_mol_per_kg(MDR_SUB_H2SO4), 20.39152, 1e-5, "D: 2000/98.08");
+    CHECK_NEAR(mdr_substance_sodium_mol_per_kg(MDR_SUB_H2SO4), 0, 0, "D: none");
+    CHECK_NEAR(mdr_substance_acid_mol_per_kg(MDR_SUB_SEQUESTRANT), 0, 0, "contract");
+    CHECK_NEAR(mdr_substance_molar_g_per_mol(MDR_SUB_CATALASE), 0, 0, "contract");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(import_takes_exactly_the_range),
@@ -360,6 +418,7 @@ int main(void)
                                        cmocka_unit_test(database_takes_exactly_the_range),
                                        cmocka_unit_test(schema_names_every_column),
                                        cmocka_unit_test(database_refuses_what_import_refuses),
-                                       cmocka_unit_test(every_quantity_has_unit_words)};
+                                       cmocka_unit_test(every_quantity_has_unit_words),
+                                       cmocka_unit_test(words_are_the_ids)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -68,7 +68,10 @@ static void check_column(const char *section, const mdr_table *table, const mdr_
         (void)snprintf(want, sizeof want, "`%.*s`", (int)n, id);
         expect_in(line, want, table, col);
     }
-    expect_in(line, (col->flags & MDR_COL_MUST) != 0 ? "| no |" : "| may be |", table, col);
+    const char *empty = (col->flags & MDR_COL_MUST) != 0    ? "| no |"
+                        : (col->flags & MDR_COL_LATER) != 0 ? "| may be left out |"
+                                                            : "| may be |";
+    expect_in(line, empty, table, col);
     expect_in(line, col->what, table, col);
     if ((col->flags & MDR_COL_KEY) != 0) {
         expect_in(line, "(key)", table, col);

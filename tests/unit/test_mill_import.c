@@ -317,6 +317,65 @@ static void rules_of_dyes(void **state)
            RULES, N_OF(RULES));
 }
 
+static void fixation_within_exhaustion(void **state)
+{
+    fixture *f = *state;
+    mdr_err err;
+#define FIXATION_HEAD                                                                           \
+    "dye_id,name,dye_class,group,strength_pct,exhaustion_pct,fixation_pct,salt_table,"          \
+    "alkali_table,swatch,form,density_kg_per_l,solubility_g_per_l,price_minor_per_kg,stock_kg," \
+    "cautions,remark\n"
+    static const expected RULES[] = {
+        {"test.csv:2:fixation_pct", "80.001", "at most 80, the value of exhaustion_pct", "correct"},
+        {"test.csv:3:exhaustion_pct", "100.1", "0 to 100 percent, or empty", ""}};
+    refuse(f, "dye",
+           FIXATION_HEAD "D1,n,vat,g,100,80,80.001,,,,powder,,80,,,,\n"
+                         "D2,n,vat,g,100,100.1,90,,,,powder,,80,,,,\n",
+           RULES, N_OF(RULES));
+    KIT_OK(kit_import(f->mill, "dye",
+                      FIXATION_HEAD "D1,n,vat,g,100,80,80,,,,powder,,80,,,,\n"
+                                    "D2,n,vat,g,100,,90,,,,powder,,80,,,,\n"
+                                    "D3,n,vat,g,100,70,,,,,powder,,80,,,,\n",
+                      NULL, &err),
+           &err);
+}
+
+/* -- columns that came later ------------------------------------------------------------------ */
+
+/* A file of before has none of them; what it says of a record is all there is of it then. */
+static void a_file_may_lack_later_columns(void **state)
+{
+    fixture *f = *state;
+    mdr_err err;
+    KIT_OK(kit_import(f->mill, "dose_table", "table_id,title,source\nSALT,t,s\n", NULL, &err),
+           &err);
+    KIT_OK(kit_import(f->mill, "dye",
+                      "dye_id,name,dye_class,group,strength_pct,salt_table,alkali_table,swatch,"
+                      "form,density_kg_per_l,solubility_g_per_l,price_minor_per_kg,stock_kg,"
+                      "cautions,remark\nBLUE,n,vat,g,100,,,,powder,,80,,,,\n",
+                      NULL, &err),
+           &err);
+    assert_int_equal(kit_count(f->mill, "SELECT count(*) FROM dose_table WHERE table_id = 'SALT' "
+                                        "AND counted_as = 'other' AND \"between\" = 'step' AND "
+                                        "ratio_rule = 'none' AND swap = 'mass'"),
+                     1);
+    assert_int_equal(kit_count(f->mill, "SELECT count(*) FROM dye WHERE dye_id = 'BLUE' AND nature "
+                                        "= 'usual' AND exhaustion_mpct IS NULL AND cod_mg_per_g IS "
+                                        "NULL"),
+                     1);
+    static const expected TYPED[] = {
+        {"test.csv:1:ratio_rules", "ratio_rules", "", "write ratio_rule: At a short"}};
+    refuse(f, "dose_table", "table_id,title,source,ratio_rules\nX,t,s,none\n", TYPED, N_OF(TYPED));
+    static const expected MUST[] = {{"test.csv:1:source", "", "", "add the column source"}};
+    refuse(f, "dose_table", "table_id,title,swap\nX,t,mass\n", MUST, N_OF(MUST));
+    static const expected WORD[] = {
+        {"test.csv:2:swap", "salt", "mass, sodium, ionic-strength", "one of"}};
+    refuse(f, "dose_table", "table_id,title,source,swap\nX,t,s,salt\n", WORD, N_OF(WORD));
+    static const expected OTHER[] = {
+        {"test.csv:1", "table_id", "", "import the file as table dose_table"}};
+    refuse(f, "roll", "table_id,title,source,swap\nX,t,s,mass\n", OTHER, N_OF(OTHER));
+}
+
 static void rules_of_machines(void **state)
 {
     fixture *f = *state;
@@ -331,7 +390,7 @@ static void rules_of_machines(void **state)
     (void)snprintf(
         text, sizeof text,
         "%.*sX,n,jet,2,500,400,3300,3200,5,400.5,350,2.5,135,95,25,2400,900,2500,5,4,500,"
-        "700,300,120,20,6,fresh,20,15,30\n",
+        "700,300,120,20,6,fresh,20,15,30,\n",
         (int)head, kit);
     refuse(f, "machine", text, RULES, N_OF(RULES));
 }
@@ -372,7 +431,7 @@ static void the_site_is_one_row(void **state)
     fixture *f = *state;
     mdr_err err;
     char text[1000];
-    static const char ROW[] = "CHF,no,15,60,18,25,3.5,5,150,220,3500,12000";
+    static const char ROW[] = "CHF,no,15,60,18,25,3.5,5,150,220,3500,12000,,,,";
     const char *kit = kit_text("site");
     const int head = (int)strcspn(kit, "\n") + 1;
     static const expected TWO[] = {{"test.csv:3:name", "Two", "", "keep the row"}};
@@ -531,6 +590,8 @@ int main(void)
                                        T(words_of_a_dye),
                                        T(rules_of_chemicals),
                                        T(rules_of_dyes),
+                                       T(fixation_within_exhaustion),
+                                       T(a_file_may_lack_later_columns),
                                        T(rules_of_machines),
                                        T(doubled_keys_name_both_lines),
                                        T(references_must_exist),

@@ -46,6 +46,10 @@ static void masters_site_and_machine(void **state)
     assert_true(s->invented);
     CHECK_NEAR(s->hardness_dh, 3.5, 0, KIT_SRC);
     CHECK_NEAR(s->power_minor_per_mwh, 12000, 0, KIT_SRC);
+    CHECK_NEAR(s->alkalinity_mmol_per_l, 2.125, 0, KIT_SRC);
+    CHECK_NEAR(s->steam_co2_kg_per_t, 175.5, 0, KIT_SRC);
+    CHECK_NEAR(s->power_co2_kg_per_mwh, 0, 0, "contract: 0 when not counted");
+    CHECK_NEAR(s->water_co2_kg_per_m3, 0.75, 0, KIT_SRC);
     assert_int_equal(f->masters.n_machines, 2);
     const mdr_machine *m = mdr_masters_machine(&f->masters, "W-1");
     assert_non_null(m);
@@ -57,6 +61,8 @@ static void masters_site_and_machine(void **state)
     CHECK_NEAR(m->exchanger_kw_per_k, 12.75, 0, KIT_SRC);
     assert_int_equal(m->tank_water, MDR_TANK_BATH);
     CHECK_NEAR(m->power_kw, 12.5, 0, KIT_SRC);
+    CHECK_NEAR(m->air_g_o2_per_kg_h, 0, 0, "contract: 0 when not given");
+    CHECK_NEAR(mdr_masters_machine(&f->masters, "J1")->air_g_o2_per_kg_h, 0.5, 0, KIT_SRC);
     assert_null(mdr_masters_machine(&f->masters, "W-2"));
     assert_null(mdr_masters_machine(&f->masters, NULL));
 }
@@ -80,13 +86,25 @@ static void masters_materials(void **state)
     CHECK_NEAR(red->density_kg_per_l, 0, 0, "contract: 0 when not given");
     CHECK_NEAR(red->stock_kg, 120.25, 0, KIT_SRC);
     CHECK_NEAR(red->baume, 0, 0, "contract: dyes have none");
+    CHECK_NEAR(red->exhaustion_pct, 88.5, 0, KIT_SRC);
+    CHECK_NEAR(red->fixation_pct, 72.25, 0, KIT_SRC);
+    CHECK_NEAR(red->cod_g_per_g, 1.125, 0, KIT_SRC);
+    CHECK_NEAR(red->co2_kg_per_kg, 12.5, 0, KIT_SRC);
+    CHECK_NEAR(red->capacity_mg_per_g, 0, 0, "contract: chemicals only");
+    CHECK_NEAR(red->acid_mol_per_kg, 0, 0, "contract: chemicals only");
+    assert_int_equal(red->nature, MDR_NATURE_USUAL); /* contract: empty is the first choice */
     const mdr_material *blue = mdr_masters_material(&f->masters, "BLUE");
     assert_string_equal(blue->alkali_table, "");
     assert_string_equal(blue->swatch, "");
     assert_string_equal(blue->remark, "");
     assert_int_equal(blue->cautions, 0);
+    assert_int_equal(blue->nature, MDR_NATURE_PHTHALOCYANINE);
+    CHECK_NEAR(blue->exhaustion_pct, 0, 0, "contract: 0 when not given");
     const mdr_material *violet = mdr_masters_material(&f->masters, "VIOLET");
     CHECK_NEAR(violet->price_minor_per_kg, 0, 0, "contract: 0 when not known");
+    assert_int_equal(violet->nature, MDR_NATURE_BLACK);
+    CHECK_NEAR(violet->exhaustion_pct, 90, 0, KIT_SRC);
+    CHECK_NEAR(violet->fixation_pct, 0, 0, "contract: 0 when not given");
     const mdr_material *lye = mdr_masters_material(&f->masters, "LYE");
     assert_false(lye->is_dye);
     assert_int_equal(lye->dye_class, MDR_CLASS_NONE);
@@ -95,8 +113,15 @@ static void masters_materials(void **state)
     CHECK_NEAR(lye->strength_pct, 0, 0, "contract: 0 when baume is given");
     assert_string_equal(lye->salt_table, "");
     assert_string_equal(lye->swatch, "");
+    CHECK_NEAR(lye->co2_kg_per_kg, 0.625, 0, KIT_SRC);
+    CHECK_NEAR(lye->cod_g_per_g, 0, 0, "contract: 0 when not known");
+    assert_int_equal(lye->nature, MDR_NATURE_USUAL);
     const mdr_material *wet = mdr_masters_material(&f->masters, "WET");
     assert_string_equal(wet->remark, "@home"); /* no apostrophe was there to take away */
+    assert_int_equal(wet->substance, MDR_SUB_SEQUESTRANT);
+    CHECK_NEAR(wet->capacity_mg_per_g, 117.5, 0, KIT_SRC);
+    CHECK_NEAR(wet->acid_mol_per_kg, 2.75, 0, KIT_SRC);
+    CHECK_NEAR(wet->cod_g_per_g, 0.875, 0, KIT_SRC);
 }
 
 static void masters_tables_and_recipes(void **state)
@@ -106,8 +131,16 @@ static void masters_tables_and_recipes(void **state)
     assert_int_equal(salt->n_bands, 3);
     CHECK_NEAR(salt->bands[0].depth_max_pct_owf, 0.5, 0, KIT_SRC);
     CHECK_NEAR(salt->bands[2].amount_g_per_l, 80, 0, KIT_SRC);
+    assert_int_equal(salt->counted_as, MDR_SUB_NA2SO4);
+    assert_int_equal(salt->between, MDR_BETWEEN_LINEAR);
+    assert_int_equal(salt->ratio_rule, MDR_RATIO_RULE_BAND_LESS);
+    assert_int_equal(salt->swap, MDR_SWAP_SODIUM);
     const mdr_dose_table *soda = mdr_masters_dose_table(&f->masters, "SODA");
     assert_int_equal(soda->n_bands, 2);
+    assert_int_equal(soda->counted_as, MDR_SUB_OTHER);
+    assert_int_equal(soda->between, MDR_BETWEEN_STEP);
+    assert_int_equal(soda->ratio_rule, MDR_RATIO_RULE_NONE);
+    assert_int_equal(soda->swap, MDR_SWAP_MASS);
     CHECK_NEAR(soda->bands[0].amount_g_per_l, 8, 0, KIT_SRC);
     const mdr_shade *b = mdr_masters_shade(&f->masters, "BORDEAUX");
     assert_int_equal(b->n_dyes, 2);
@@ -120,6 +153,10 @@ static void masters_tables_and_recipes(void **state)
     assert_int_equal(a->finish_line, MDR_LINE_TUBULAR);
     assert_string_equal(a->remark, "+soft"); /* its apostrophe was taken away */
     CHECK_NEAR(a->elastane_pct, 5, 0, KIT_SRC);
+    CHECK_NEAR(a->calcium_mg_per_kg, 0, 0, "contract: 0 when not given");
+    const mdr_article *jersey = mdr_masters_article(&f->masters, "SJ30");
+    CHECK_NEAR(jersey->calcium_mg_per_kg, 812.5, 0, KIT_SRC);
+    CHECK_NEAR(jersey->magnesium_mg_per_kg, 604, 0, KIT_SRC);
 }
 
 static void an_empty_mill_has_empty_masters(void **state)
