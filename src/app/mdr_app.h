@@ -38,6 +38,17 @@ mdr_code mdr_app_plan(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_ar
                       mdr_err_list *found, const mdr_plan **out, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_plan_json(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
                            mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+/* The chemistry of the lot over time. */
+mdr_code mdr_app_chemistry_json(mdr_app *app, const char *lot_id, mdr_blob what_if,
+                                mdr_arena *arena, mdr_err_list *found, mdr_blob *out,
+                                mdr_err *err) MDR_MUST_CHECK;
+/* The footprint of the lot, beside that of the same lot on another route (NULL: alone). */
+mdr_code mdr_app_footprint_json(mdr_app *app, const char *lot_id, const char *against,
+                                mdr_arena *arena, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+/* Two plans to compare; *other is NULL when against is. */
+mdr_code mdr_app_compare(mdr_app *app, const char *lot_id, const char *against, mdr_arena *arena,
+                         const mdr_plan **plan, const mdr_plan **other,
+                         mdr_err *err) MDR_MUST_CHECK;
 /* One figure and what it rests on. errors: MDR_E_NOTFOUND no such figure (remedy: near keys) */
 mdr_code mdr_app_why_json(mdr_app *app, const char *lot_id, const char *figure, mdr_arena *arena,
                           mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;

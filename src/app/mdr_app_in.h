@@ -70,5 +70,8 @@ typedef struct mdr_app_desk {
 } mdr_app_desk;
 mdr_code mdr_app_desk_set(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
                           mdr_err_list *found, mdr_app_desk *out, mdr_err *err) MDR_MUST_CHECK;
+/* Gathers what the desk's route names, after the route was changed. */
+mdr_code mdr_app_desk_gather(mdr_app *app, mdr_app_desk *desk, mdr_arena *arena,
+                             mdr_err *err) MDR_MUST_CHECK;
 
 #endif

@@ -147,6 +147,11 @@ mdr_code mdr_app_desk_set(mdr_app *app, const char *lot_id, mdr_blob what_if, md
     return MDR_OK;
 }
 
+mdr_code mdr_app_desk_gather(mdr_app *app, mdr_app_desk *desk, mdr_arena *arena, mdr_err *err)
+{
+    return gather_for(app, desk->in.route, arena, &desk->in, err);
+}
+
 /* -- plans and what is made of them -- */
 
 mdr_code mdr_app_plan(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,

@@ -192,13 +192,37 @@ void mdr_words_tank(const mdr_plan *plan, const mdr_plan_step *step, char out[MD
     }
 }
 
+/* What a need is reckoned from; its amount stands beside it as mass. False: stated otherwise. */
+static bool say_need(sentence *s, const mdr_route_item *asked)
+{
+    switch (asked->basis) {
+    case MDR_BASIS_NEUTRALISE:
+        add(s, "to reach pH\u00a0");
+        add_number(s, asked->to_ph != 0.0 ? asked->to_ph : MDR_ROUTE_TO_PH, 1, 2, "");
+        return true;
+    case MDR_BASIS_SEQUESTER:
+    case MDR_BASIS_CATALASE:
+    case MDR_BASIS_OXIDISE:
+        add(s, "%s", mdr_basis_words(asked->basis));
+        return true;
+    case MDR_BASIS_G_PER_L:
+    case MDR_BASIS_ML_PER_L:
+    case MDR_BASIS_PCT_OWF:
+    case MDR_BASIS_KG_PER_LOAD:
+    case MDR_BASIS_TABLE:
+    case MDR_BASIS_DYE_TABLE:
+    case MDR_BASIS_RECIPE:
+        break;
+    }
+    return false;
+}
+
 void mdr_words_amount(const mdr_plan *plan, const mdr_plan_step *step, const mdr_plan_item *item,
                       char out[MDR_WORDS_MAX])
 {
     sentence s = begin(out);
     const mdr_basis basis = item->asked->basis;
-    if (basis == MDR_BASIS_NEUTRALISE) {
-        add(&s, "%s", mdr_basis_words(basis));
+    if (say_need(&s, item->asked)) {
         return;
     }
     if (step->asked->share_pct > 0.0 && step->asked->share_pct < 100.0) {

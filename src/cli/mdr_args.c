@@ -72,24 +72,90 @@ static mdr_opt find(const char *name, size_t len)
     return MDR_OPT_COUNT;
 }
 
+const mdr_own_opt *mdr_own_next(const mdr_command *command, int *i)
+{
+    const mdr_own_opt *own = command != NULL ? command->own : NULL;
+    for (; own != NULL && own[*i].name != NULL; ++*i) {
+        if ((own[*i].of & command->own_of) != 0) {
+            return &own[*i];
+        }
+    }
+    return NULL;
+}
+
+/* The command's own option of this name; NULL: it has none, or no command is named yet. */
+static const mdr_own_opt *find_own(const mdr_command *command, const char *name, size_t len,
+                                   int *place)
+{
+    *place = 0;
+    for (const mdr_own_opt *o = NULL; (o = mdr_own_next(command, place)) != NULL; ++*place) {
+        if (strlen(o->name) == len && strncmp(o->name, name, len) == 0) {
+            return o;
+        }
+    }
+    return NULL;
+}
+
 static int unknown(mdr_cli *c, const char *typed)
 {
     char word[40];
     (void)snprintf(word, sizeof word, "%.*s", (int)strcspn(typed + 2, "="), typed + 2);
-    int best = -1;
+    const char *best = NULL;
     int least = 3;
     for (int i = 0; i < MDR_OPT_COUNT; i++) {
         const int d = mdr_word_distance(word, OPTS[i].name);
         if (d < least) {
             least = d;
-            best = i;
+            best = OPTS[i].name;
+        }
+    }
+    int place = 0;
+    for (const mdr_own_opt *o = NULL; (o = mdr_own_next(c->command, &place)) != NULL; place++) {
+        const int d = mdr_word_distance(word, o->name);
+        if (d < least) {
+            least = d;
+            best = o->name;
         }
     }
     char remedy[80] = "`madder help` lists the commands and their options";
-    if (best >= 0) {
-        (void)snprintf(remedy, sizeof remedy, "did you mean --%s?", OPTS[best].name);
+    if (best != NULL) {
+        (void)snprintf(remedy, sizeof remedy, "did you mean --%s?", best);
     }
     return mdr_cli_misuse(c, remedy, "unknown option %s", typed);
+}
+
+/* Where the value of an option goes. */
+typedef struct slot {
+    const char *name, *value;
+    const char **at;
+} slot;
+
+/* `rest` is what stands behind the name in argv[i]: "" or "=VALUE". */
+static int take_value(mdr_cli *c, int argc, char **argv, int i, const char *rest, slot s)
+{
+    if (*s.at != NULL) {
+        (void)mdr_cli_misuse(c, "give it once", "option --%s is there twice", s.name);
+        return 0;
+    }
+    if (s.value == NULL) {
+        if (*rest == '=') {
+            (void)mdr_cli_misuse(c, "write it without =", "option --%s takes no value", s.name);
+            return 0;
+        }
+        *s.at = "";
+        return 1;
+    }
+    if (*rest == '=') {
+        *s.at = rest + 1;
+        return 1;
+    }
+    if (i + 1 >= argc) {
+        (void)mdr_cli_misuse(c, "put the value behind it", "option --%s needs a value: --%s %s",
+                             s.name, s.name, s.value);
+        return 0;
+    }
+    *s.at = argv[i + 1];
+    return 2;
 }
 
 /* argv[i] is an option; returns how many arguments it took, or 0 after a complaint. */
@@ -107,35 +173,19 @@ static int take_option(mdr_cli *c, int argc, char **argv, int i)
     }
     const char *name = word + 2;
     const size_t len = strcspn(name, "=");
+    int place = 0;
+    const mdr_own_opt *own = find_own(c->command, name, len, &place);
+    if (own != NULL) {
+        return take_value(c, argc, argv, i, name + len,
+                          (slot){own->name, own->value, &c->own[place]});
+    }
     const mdr_opt opt = find(name, len);
     if (opt == MDR_OPT_COUNT) {
         (void)unknown(c, word);
         return 0;
     }
-    if (c->opts[opt] != NULL) {
-        (void)mdr_cli_misuse(c, "give it once", "option --%s is there twice", OPTS[opt].name);
-        return 0;
-    }
-    if (OPTS[opt].value == NULL) {
-        if (name[len] == '=') {
-            (void)mdr_cli_misuse(c, "write it without =", "option --%s takes no value",
-                                 OPTS[opt].name);
-            return 0;
-        }
-        c->opts[opt] = "";
-        return 1;
-    }
-    if (name[len] == '=') {
-        c->opts[opt] = name + len + 1;
-        return 1;
-    }
-    if (i + 1 >= argc) {
-        (void)mdr_cli_misuse(c, "put the value behind it", "option --%s needs a value: --%s %s",
-                             OPTS[opt].name, OPTS[opt].name, OPTS[opt].value);
-        return 0;
-    }
-    c->opts[opt] = argv[i + 1];
-    return 2;
+    return take_value(c, argc, argv, i, name + len,
+                      (slot){OPTS[opt].name, OPTS[opt].value, &c->opts[opt]});
 }
 
 static int take_word(mdr_cli *c, const char *word)

@@ -47,12 +47,22 @@ enum {
     MDR_EXIT_BAD = 1,   /* the job failed or found something bad */
     MDR_EXIT_USAGE = 2, /* asked in a wrong way */
     MDR_ARGS_MAX = 4,
+    MDR_OWN_MAX = 64, /* options of one command alone */
     MDR_FOUND_MAX = 1000
 };
 
 #define MDR_OPT_BIT(opt) (1u << (opt))
 
 typedef struct mdr_cli mdr_cli;
+
+/* An option that only one command has, told apart from those of all by standing behind its name.
+ * It becomes a member of the document that the command asks with. */
+typedef struct mdr_own_opt {
+    const char *name, *value, *words; /* as in MDR_OPTS */
+    const char *key;                  /* of the member */
+    uint32_t of;                      /* which of the command's questions know it, a bit each */
+    bool is_word;                     /* a text, not a number */
+} mdr_own_opt;
 
 typedef struct mdr_command {
     const char *name;
@@ -61,6 +71,8 @@ typedef struct mdr_command {
     int least_args, most_args;
     uint32_t opts; /* besides --json and --help */
     int (*run)(mdr_cli *c);
+    const mdr_own_opt *own; /* at most MDR_OWN_MAX, the last one without name; or NULL */
+    uint32_t own_of;        /* only those of these questions */
 } mdr_command;
 
 /* One run of the program. */
@@ -69,6 +81,7 @@ struct mdr_cli {
     const char *args[MDR_ARGS_MAX];
     int n_args;
     const char *opts[MDR_OPT_COUNT]; /* NULL: not given; a switch that was given: "" */
+    const char *own[MDR_OWN_MAX];    /* by place in the command's table; NULL: not given */
     bool json;
     mdr_arena *arena;
     mdr_app *app;       /* open after mdr_cli_open */
@@ -89,6 +102,9 @@ const char *mdr_opt_words(mdr_opt opt);
 /* Sorts argv into command, arguments and options. Returns MDR_EXIT_DONE, or MDR_EXIT_USAGE after
  * having said what is wrong. A missing command is left NULL. */
 int mdr_args_read(mdr_cli *c, int argc, char **argv);
+
+/* The command's next own option from place *i on, and *i its place in c->own; NULL: none left. */
+const mdr_own_opt *mdr_own_next(const mdr_command *command, int *i);
 
 /* Typing errors between two words: insertions, removals, changes, swaps of neighbours. */
 int mdr_word_distance(const char *a, const char *b);
@@ -120,6 +136,8 @@ int mdr_cmd_why(mdr_cli *c);
 int mdr_cmd_card(mdr_cli *c);
 int mdr_cmd_slips(mdr_cli *c);
 int mdr_cmd_advise(mdr_cli *c);
+int mdr_cmd_bath(mdr_cli *c);
+int mdr_cmd_rinse(mdr_cli *c);
 int mdr_cmd_serve(mdr_cli *c);
 int mdr_cmd_version(mdr_cli *c);
 int mdr_cmd_help(mdr_cli *c);

@@ -2,15 +2,20 @@
 #include <string.h>
 
 #include "cli/mdr_cmd.h"
+#include "cli/mdr_cmd_bath.h"
 #include "cli/mdr_jout.h"
+
+static void line_of(const char *name, const char *value, const char *words)
+{
+    char left[48];
+    (void)snprintf(left, sizeof left, "--%s%s%s", name, value != NULL ? " " : "",
+                   value != NULL ? value : "");
+    (void)printf("  %-18s  %s\n", left, words);
+}
 
 static void option_line(mdr_opt opt)
 {
-    char left[48];
-    const char *value = mdr_opt_value_name(opt);
-    (void)snprintf(left, sizeof left, "--%s%s%s", mdr_opt_name(opt), value != NULL ? " " : "",
-                   value != NULL ? value : "");
-    (void)printf("  %-18s  %s\n", left, mdr_opt_words(opt));
+    line_of(mdr_opt_name(opt), mdr_opt_value_name(opt), mdr_opt_words(opt));
 }
 
 static void tables(void)
@@ -31,8 +36,15 @@ static void one(const mdr_command *m)
             option_line((mdr_opt)i);
         }
     }
+    int place = 0;
+    for (const mdr_own_opt *o = NULL; (o = mdr_own_next(m, &place)) != NULL; place++) {
+        line_of(o->name, o->value, o->words);
+    }
     option_line(MDR_OPT_JSON);
     option_line(MDR_OPT_HELP);
+    if (m->run == mdr_cmd_bath) {
+        mdr_cmd_bath_questions();
+    }
     if (strcmp(m->name, "import") == 0 || strcmp(m->name, "export") == 0) {
         tables();
     }
@@ -69,6 +81,10 @@ static void json_command(mdr_jout *j, const mdr_command *m)
         if ((m->opts & MDR_OPT_BIT(i)) != 0) {
             mdr_jout_text(j, NULL, mdr_opt_name((mdr_opt)i));
         }
+    }
+    int place = 0;
+    for (const mdr_own_opt *o = NULL; (o = mdr_own_next(m, &place)) != NULL; place++) {
+        mdr_jout_text(j, NULL, o->name);
     }
     mdr_jout_end(j, ']');
     mdr_jout_end(j, '}');

@@ -1,6 +1,7 @@
 #include <string.h>
 
 #include "cli/mdr_cmd.h"
+#include "cli/mdr_cmd_bath.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
 #define FORCE MDR_OPT_BIT(MDR_OPT_FORCE)
@@ -9,29 +10,37 @@
     (MDR_OPT_BIT(MDR_OPT_LOAD) | MDR_OPT_BIT(MDR_OPT_RATIO) | MDR_OPT_BIT(MDR_OPT_MACHINE) | \
      MDR_OPT_BIT(MDR_OPT_ROUTE) | MDR_OPT_BIT(MDR_OPT_SPEED) | MDR_OPT_BIT(MDR_OPT_TUBES))
 
+#define NO_OWN NULL, 0
+
 /* In the order in which a newcomer meets them. */
 const mdr_command mdr_commands[] = {
-    {"new", "FILE", "make a new mill file", 1, 1, MDR_OPT_BIT(MDR_OPT_DEMO), mdr_cmd_new},
-    {"lots", "", "list the lots", 0, 0, MILL, mdr_cmd_lots},
-    {"orders", "", "list the orders", 0, 0, MILL, mdr_cmd_orders},
-    {"machines", "", "list the machines", 0, 0, MILL, mdr_cmd_machines},
-    {"routes", "", "list the routes", 0, 0, MILL, mdr_cmd_routes},
+    {"new", "FILE", "make a new mill file", 1, 1, MDR_OPT_BIT(MDR_OPT_DEMO), mdr_cmd_new, NO_OWN},
+    {"lots", "", "list the lots", 0, 0, MILL, mdr_cmd_lots, NO_OWN},
+    {"orders", "", "list the orders", 0, 0, MILL, mdr_cmd_orders, NO_OWN},
+    {"machines", "", "list the machines", 0, 0, MILL, mdr_cmd_machines, NO_OWN},
+    {"routes", "", "list the routes", 0, 0, MILL, mdr_cmd_routes, NO_OWN},
     {"plan", "LOT", "plan a lot: baths, amounts, times, warnings", 1, 1, MILL | WHAT_IF,
-     mdr_cmd_plan},
-    {"why", "LOT FIGURE", "show what a number of the plan comes from", 2, 2, MILL, mdr_cmd_why},
-    {"card", "LOT", "write the batch card (PDF)", 1, 1, MILL | OUT | FORCE, mdr_cmd_card},
+     mdr_cmd_plan, NO_OWN},
+    {"why", "LOT FIGURE", "show what a number of the plan comes from", 2, 2, MILL, mdr_cmd_why,
+     NO_OWN},
+    {"card", "LOT", "write the batch card (PDF)", 1, 1, MILL | OUT | FORCE, mdr_cmd_card, NO_OWN},
     {"slips", "LOT", "write the weigh slips (PDF)", 1, 1,
-     MILL | OUT | FORCE | MDR_OPT_BIT(MDR_OPT_BATH), mdr_cmd_slips},
-    {"advise", "ORDER", "split an order into lots over the machines", 1, 1, MILL, mdr_cmd_advise},
-    {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, mdr_cmd_check},
+     MILL | OUT | FORCE | MDR_OPT_BIT(MDR_OPT_BATH), mdr_cmd_slips, NO_OWN},
+    {"advise", "ORDER", "split an order into lots over the machines", 1, 1, MILL, mdr_cmd_advise,
+     NO_OWN},
+    {"bath", "QUESTION", "pH, alkali, acid, titration, hardness, salt, vat: what a bath does", 1, 1,
+     0, mdr_cmd_bath, mdr_bath_options, MDR_BATH_ASK_ALL},
+    {"rinse", "", "how many fills or how long an overflow a rinse takes", 0, 0, 0, mdr_cmd_rinse,
+     mdr_bath_options, MDR_BATH_ASK_RINSE},
+    {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, mdr_cmd_check, NO_OWN},
     {"import", "TABLE FILE", "read a table (CSV) or `route` (JSON); - reads standard input", 2, 2,
-     MILL, mdr_cmd_import},
+     MILL, mdr_cmd_import, NO_OWN},
     {"export", "TABLE [FILE] | route ID [FILE]", "write a table (CSV) or a route (JSON)", 1, 3,
-     MILL | FORCE, mdr_cmd_export},
+     MILL | FORCE, mdr_cmd_export, NO_OWN},
     {"serve", "", "serve the app to a browser", 0, 0,
-     MILL | MDR_OPT_BIT(MDR_OPT_PORT) | MDR_OPT_BIT(MDR_OPT_HOST), mdr_cmd_serve},
-    {"version", "", "print the version", 0, 0, 0, mdr_cmd_version},
-    {"help", "[COMMAND]", "explain a command", 0, 1, 0, mdr_cmd_help},
+     MILL | MDR_OPT_BIT(MDR_OPT_PORT) | MDR_OPT_BIT(MDR_OPT_HOST), mdr_cmd_serve, NO_OWN},
+    {"version", "", "print the version", 0, 0, 0, mdr_cmd_version, NO_OWN},
+    {"help", "[COMMAND]", "explain a command", 0, 1, 0, mdr_cmd_help, NO_OWN},
 };
 const int mdr_commands_count = (int)(sizeof mdr_commands / sizeof mdr_commands[0]);
 

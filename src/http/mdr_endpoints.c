@@ -5,6 +5,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "app/mdr_app_bath.h"
 #include "http/mdr_http_in.h"
 
 static const char JSON_TYPE[] = "application/json; charset=utf-8";
@@ -50,6 +51,18 @@ static mdr_code plan(mdr_request *q, mdr_reply *reply, mdr_err *err)
                 mdr_app_plan_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
 }
 
+static mdr_code chemistry(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_chemistry_json(q->app, q->id, q->body, q->arena, &q->found,
+                                              &reply->body, err));
+}
+
+static mdr_code get_footprint(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply,
+                mdr_app_footprint_json(q->app, q->id, q->against, q->arena, &reply->body, err));
+}
+
 static mdr_code get_why(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     if (q->figure == NULL) {
@@ -71,6 +84,12 @@ static mdr_code put_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(reply,
                 mdr_app_route_save(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+}
+
+/* Needs no mill: nothing is read or stored. */
+static mdr_code post_bath(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_bath_json(q->body, q->arena, &q->found, &reply->body, err));
 }
 
 /* -- documents -- */
@@ -161,10 +180,18 @@ const mdr_endpoint mdr_endpoints[] = {
     {MDR_GET, "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
     {MDR_POST, "/api/lots/{id}/plan", plan, JSON_BODY,
      "The plan of a lot with changes; nothing is stored"},
+    {MDR_GET, "/api/lots/{id}/bath", chemistry, NO_BODY,
+     "pH and what is dissolved, over the time of the lot"},
+    {MDR_POST, "/api/lots/{id}/bath", chemistry, JSON_BODY,
+     "The same with changes; nothing is stored"},
+    {MDR_GET, "/api/lots/{id}/footprint", get_footprint, NO_BODY,
+     "Water, heat, load to the drain and money by stage (?against=ROUTE beside another route)"},
     {MDR_GET, "/api/lots/{id}/why", get_why, NO_BODY,
      "One figure (?figure=KEY) and what it rests on"},
     {MDR_GET, "/api/lots/{id}/card.pdf", get_card, NO_BODY, "The batch card"},
     {MDR_GET, "/api/lots/{id}/slips.pdf", get_slips, NO_BODY, "Weigh slips (?bath=N for one bath)"},
+    {MDR_POST, "/api/bath", post_bath, JSON_BODY,
+     "What a bath does: pH, doses, titration, rinsing"},
     {MDR_GET, "/api/tables/{id}", get_table, NO_BODY, "A master table as CSV"},
     {MDR_POST, "/api/tables/{id}", post_table, CSV_BODY, "Imports a master table, all or nothing"},
     {MDR_PUT, "/api/lots/{id}", put_lot, JSON_BODY, "Stores changes of a lot, answers its plan"},

@@ -189,6 +189,7 @@ static void look(mdr_http *http, struct MHD_Connection *c, incoming *in)
     } else {
         q->figure = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "figure");
         q->bath = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "bath");
+        q->against = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "against");
         check_body(c, in);
     }
 }

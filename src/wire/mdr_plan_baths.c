@@ -41,6 +41,7 @@ static void put_check(mdr_json *j, const mdr_route_check *c)
     } else {
         mdr_json_null(j, "high");
     }
+    mdr_json_bool(j, "cooled", c->cooled);
     mdr_json_text(j, "method", c->method);
     mdr_json_text(j, "on_fail", mdr_on_fail_id(c->on_fail));
     mdr_json_text(j, "on_fail_words", mdr_on_fail_words(c->on_fail));
@@ -93,6 +94,15 @@ static void put_step(mdr_plan_out *o, const mdr_plan_bath *bath, const mdr_plan_
     QUANTITY(s, tank_loads);
     QUANTITY(s, least_minutes);
     QUANTITY(s, cycles);
+    QUANTITY(s, ph);
+    QUANTITY(s, ph_cold);
+    QUANTITY(s, peroxide_mg_per_l);
+    QUANTITY(s, dithionite_g_per_l);
+    if (s->ph != MDR_FIG_NONE) {
+        mdr_json_number(j, "uncertainty_ph", s->ph_uncertainty);
+    } else {
+        mdr_json_null(j, "uncertainty_ph");
+    }
     mdr_json_bool(j, "beside", s->beside);
     mdr_json_number(j, "liquor_start_l", s->liquor_start_l);
     mdr_json_number(j, "liquor_end_l", s->liquor_end_l);
@@ -118,12 +128,34 @@ static void put_mass(mdr_json *j, const mdr_plan_mass *m)
     mdr_json_object(j, NULL);
     mdr_json_text(j, "material_id", m->material->material_id);
     mdr_json_number(j, "carried_in_kg", m->carried_in_kg);
+    mdr_json_number(j, "fibre_in_kg", m->fibre_in_kg);
     mdr_json_number(j, "dosed_kg", m->dosed_kg);
+    mdr_json_number(j, "consumed_kg", m->consumed_kg);
     mdr_json_number(j, "rinsed_kg", m->rinsed_kg);
     mdr_json_number(j, "drained_kg", m->drained_kg);
-    mdr_json_number(j, "on_fibre_kg", m->on_fibre_kg);
+    mdr_json_number(j, "fixed_kg", m->fixed_kg);
+    mdr_json_number(j, "fibre_out_kg", m->fibre_out_kg);
     mdr_json_number(j, "carried_out_kg", m->carried_out_kg);
     mdr_json_end_object(j);
+}
+
+static void put_dissolved(mdr_plan_out *o, const mdr_plan_bath *b)
+{
+    mdr_json *j = &o->j;
+    mdr_json_array(j, "dissolved");
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        if (b->start_g_per_l[i] == MDR_FIG_NONE && b->end_g_per_l[i] == MDR_FIG_NONE) {
+            continue;
+        }
+        const mdr_substance substance = mdr_dissolved_substance((mdr_dissolved)i);
+        mdr_json_object(j, NULL);
+        mdr_json_text(j, "substance", mdr_substance_id(substance));
+        mdr_json_text(j, "words", mdr_substance_words(substance));
+        mdr_out_quantity(o, "start_g_per_l", b->start_g_per_l[i]);
+        mdr_out_quantity(o, "end_g_per_l", b->end_g_per_l[i]);
+        mdr_json_end_object(j);
+    }
+    mdr_json_end_array(j);
 }
 
 static void put_bath(mdr_plan_out *o, const mdr_plan_bath *b)
@@ -151,6 +183,16 @@ static void put_bath(mdr_plan_out *o, const mdr_plan_bath *b)
     QUANTITY(b, rinse_l);
     QUANTITY(b, water_l);
     QUANTITY(b, steam_kg);
+    QUANTITY(b, power_kwh);
+    QUANTITY(b, ph_start);
+    QUANTITY(b, ph_end);
+    QUANTITY(b, electrolyte_g_per_l);
+    QUANTITY(b, hardness_total_dh);
+    QUANTITY(b, hardness_dh);
+    QUANTITY(b, peroxide_mg_per_l);
+    QUANTITY(b, dithionite_g_per_l);
+    QUANTITY(b, loose_mg_per_kg);
+    put_dissolved(o, b);
     QUANTITY(b, minutes);
     QUANTITY(b, start_min);
     QUANTITY(b, end_min);

@@ -34,5 +34,7 @@ void mdr_out_rules(mdr_plan_out *o);
 void mdr_out_caution_texts(mdr_plan_out *o);
 /* "baths" */
 void mdr_out_baths(mdr_plan_out *o);
+/* "footprint" */
+void mdr_out_footprint(mdr_plan_out *o);
 
 #endif

@@ -139,6 +139,7 @@ mdr_code mdr_wire_plan(const mdr_plan *plan, int revision, mdr_arena *arena, cha
     mdr_wire_put_site(&o.j, "site", plan->site);
     put_headline(&o);
     mdr_out_baths(&o);
+    mdr_out_footprint(&o);
     put_totals(&o);
     put_warnings(&o);
     put_curve(&o.j, plan);

@@ -48,6 +48,7 @@ static const mdr_field ITEM_FIELDS[] = {
     PLAIN("amount", NUMBER, ALWAYS, BY_AMOUNT, AT_ITEM(amount)),
     PLAIN("of_active", BOOL, BY_MASS, 0, AT_ITEM(of_active)),
     PLAIN("table_id", TEXT, BIT(MDR_BASIS_TABLE), BIT(MDR_BASIS_TABLE), AT_ITEM(table_id)),
+    PLAIN("to_ph", NUMBER, BIT(MDR_BASIS_NEUTRALISE), 0, AT_ITEM(to_ph)),
     FIELD("dye_table", WORD, BIT(MDR_BASIS_DYE_TABLE), BIT(MDR_BASIS_DYE_TABLE), AT_ITEM(dye_table),
           .words = &DYE_TABLE_WORDS),
 };
@@ -81,12 +82,13 @@ static const mdr_field CHECK_FIELDS[] = {
     FIELD("kind", WORD, ALWAYS, ALWAYS, AT_CHECK(kind), .words = &CHECK_WORDS),
     FIELD("low", NUMBER, ALWAYS, 0, AT_CHECK(low), HAS(mdr_route_check, has_low)),
     FIELD("high", NUMBER, ALWAYS, 0, AT_CHECK(high), HAS(mdr_route_check, has_high)),
+    PLAIN("cooled", BOOL, BIT(MDR_CHECK_PH) | BIT(MDR_CHECK_CORE_PH), 0, AT_CHECK(cooled)),
     PLAIN("method", TEXT, ALWAYS, 0, AT_CHECK(method)),
     FIELD("on_fail", WORD, ALWAYS, ALWAYS, AT_CHECK(on_fail), .words = &ON_FAIL_WORDS),
     PLAIN("remedy", TEXT, ALWAYS, 0, AT_CHECK(remedy)),
 };
 static const mdr_shape CHECK = {
-    .what = "a check", .fields = CHECK_FIELDS, .n_fields = N_OF(CHECK_FIELDS)};
+    .what = "a check of", .fields = CHECK_FIELDS, .n_fields = N_OF(CHECK_FIELDS), .by = "kind"};
 
 /* -- a step -- */
 

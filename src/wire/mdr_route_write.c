@@ -1,6 +1,13 @@
 #include "wire/mdr_route_shape.h"
 #include "wire/mdr_wire.h"
 
+/* The route says how much; else it is computed and 1 is the factor that goes without saying. */
+static bool is_stated(mdr_basis basis)
+{
+    return basis == MDR_BASIS_G_PER_L || basis == MDR_BASIS_ML_PER_L ||
+           basis == MDR_BASIS_PCT_OWF || basis == MDR_BASIS_KG_PER_LOAD;
+}
+
 static void put_item(mdr_json *j, const mdr_route_item *item)
 {
     mdr_json_flat_object(j, NULL);
@@ -8,9 +15,7 @@ static void put_item(mdr_json *j, const mdr_route_item *item)
         mdr_json_text(j, "material_id", item->material_id);
     }
     mdr_json_text(j, "basis", mdr_basis_id(item->basis));
-    const bool computed = item->basis == MDR_BASIS_TABLE || item->basis == MDR_BASIS_DYE_TABLE ||
-                          item->basis == MDR_BASIS_RECIPE || item->basis == MDR_BASIS_NEUTRALISE;
-    if (!computed || item->amount != 1) {
+    if (is_stated(item->basis) || item->amount != 1) {
         mdr_json_number(j, "amount", item->amount);
     }
     if (item->of_active) {
@@ -18,6 +23,9 @@ static void put_item(mdr_json *j, const mdr_route_item *item)
     }
     if (item->basis == MDR_BASIS_TABLE) {
         mdr_json_text(j, "table_id", item->table_id);
+    }
+    if (item->basis == MDR_BASIS_NEUTRALISE && item->to_ph != 0) {
+        mdr_json_number(j, "to_ph", item->to_ph);
     }
     if (item->basis == MDR_BASIS_DYE_TABLE) {
         mdr_json_text(j, "dye_table", mdr_dye_table_id(item->dye_table));
@@ -82,6 +90,9 @@ static void put_check(mdr_json *j, const mdr_route_check *c)
     }
     if (c->has_high) {
         mdr_json_number(j, "high", c->high);
+    }
+    if (c->cooled) {
+        mdr_json_bool(j, "cooled", true);
     }
     put_text_if(j, "method", c->method);
     mdr_json_text(j, "on_fail", mdr_on_fail_id(c->on_fail));

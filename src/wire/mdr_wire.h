@@ -46,6 +46,13 @@ mdr_code mdr_wire_what_if_read(const char *text, size_t len, mdr_arena *arena, m
  * inputs, the warnings as sentences. `revision` of the stored lot. */
 mdr_code mdr_wire_plan(const mdr_plan *plan, int revision, mdr_arena *arena, char **text,
                        size_t *len, mdr_err *err) MDR_MUST_CHECK;
+/* pH and what is dissolved over the time of the lot: {"columns": [...], "points": [[...]], "baths",
+ * "doses", "checks"}; docs/api.md. */
+mdr_code mdr_wire_chemistry(const mdr_plan *plan, mdr_arena *arena, char **text, size_t *len,
+                            mdr_err *err) MDR_MUST_CHECK;
+/* The footprints of two plans side by side; b may be NULL. */
+mdr_code mdr_wire_footprint(const mdr_plan *a, const mdr_plan *b, mdr_arena *arena, char **text,
+                            size_t *len, mdr_err *err) MDR_MUST_CHECK;
 /* One figure and all it rests on, as a tree cut at figures already shown. */
 mdr_code mdr_wire_why(const mdr_plan *plan, mdr_fig_id figure, mdr_arena *arena, char **text,
                       size_t *len, mdr_err *err) MDR_MUST_CHECK;

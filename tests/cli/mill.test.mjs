@@ -285,6 +285,7 @@ test("routes: export, import as the next version, and a bad one refused whole", 
   const first = list.routes.find((r) => r.route_id === "R-PREP-STD"); // its stages are its own
   const doc = madder(["export", "route", first.route_id, "--mill", mill]);
   assert.equal(doc.status, 0, doc.err);
+  assert.match(doc.out, /"basis": "neutralise", "to_ph": 6\.5/); // what a need is reckoned to is stored too
   writeFileSync(join(cwd, "r.json"), doc.out);
   const saved = json(["import", "route", "r.json", "--mill", mill], { cwd });
   assert.equal(saved.version, first.version + 1, JSON.stringify(saved));
@@ -293,6 +294,13 @@ test("routes: export, import as the next version, and a bad one refused whole", 
   const broken = JSON.parse(doc.out);
   broken.stages[0].baths[0].steps[0].do = "dance";
   broken.surprise = 1;
+  const parted = JSON.parse(doc.out);
+  const need = (step) => step.items?.some((item) => item.basis === "sequester");
+  const b = parted.stages[1].baths[0];
+  b.steps.find(need).share_pct = 50;
+  writeFileSync(join(cwd, "parted.json"), JSON.stringify({ ...parted, version: saved.version }));
+  const half = json(["import", "route", "parted.json", "--mill", mill], { cwd }).error;
+  assert.match(half.place, /share_pct$/, JSON.stringify(half));
   writeFileSync(join(cwd, "bad.json"), JSON.stringify(broken));
   const { error } = json(["import", "route", "bad.json", "--mill", mill], { cwd });
   assert.ok(error.total >= 2, JSON.stringify(error));

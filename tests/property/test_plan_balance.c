@@ -251,32 +251,39 @@ static double dosed_active(const mdr_plan *p, const mdr_plan_bath *bath, const m
     return kg;
 }
 
-/* Of each product, what goes in comes out; and what a bath leaves the next one finds. */
+/* Of each product, what goes in comes out, stays, or was used up by a reaction; and what a bath
+ * leaves the next one finds, in the liquor and on the fibre. */
 static void masses_close(const mdr_plan *p)
 {
     for (int k = 0; k < kit_materials_count; k++) {
         const mdr_material *m = kit_materials[k];
         double carried = 0;
+        double loose = 0;
         double in_kg = 0;
         double out_kg = 0;
         for (int b = 0; b < p->n_baths; b++) {
             const double dosed = dosed_active(p, &p->baths[b], m);
             const mdr_plan_mass *row = mass_of(&p->baths[b], m);
             if (row == NULL) {
-                CHECK_NEAR(carried + dosed, 0, 1e-12, "D: no row only when there is nothing");
+                CHECK_NEAR(carried + loose + dosed, 0, 1e-12,
+                           "D: no row only when there is nothing");
                 continue;
             }
-            const double there = carried + dosed;
+            const double there = carried + loose + dosed;
+            const double gone = row->consumed_kg + row->drained_kg + row->rinsed_kg + row->fixed_kg;
             CLOSE(row->carried_in_kg, carried, fmax(1e-6, there));
+            CLOSE(row->fibre_in_kg, loose, fmax(1e-6, there));
             CLOSE(row->dosed_kg, dosed, fmax(1e-6, there));
-            CLOSE(row->drained_kg + row->rinsed_kg + row->on_fibre_kg + row->carried_out_kg, there,
-                  fmax(1e-6, there));
-            assert_true(row->drained_kg >= 0 && row->rinsed_kg >= 0 && row->carried_out_kg >= 0);
+            CLOSE(gone + row->fibre_out_kg + row->carried_out_kg, there, fmax(1e-6, there));
+            assert_true(row->consumed_kg >= 0 && row->drained_kg >= 0 && row->rinsed_kg >= 0 &&
+                        row->fixed_kg >= 0 && row->fibre_out_kg >= 0 && row->carried_out_kg >= 0);
+            assert_true(m->is_dye || (row->fixed_kg <= 0 && row->fibre_out_kg <= 0));
             carried = row->carried_out_kg;
+            loose = row->fibre_out_kg;
             in_kg += dosed;
-            out_kg += row->drained_kg + row->rinsed_kg + row->on_fibre_kg;
+            out_kg += gone;
         }
-        CLOSE(in_kg, out_kg + carried, fmax(1e-6, in_kg));
+        CLOSE(in_kg, out_kg + carried + loose, fmax(1e-6, in_kg));
     }
 }
 

@@ -145,8 +145,14 @@ static void amounts(void **state)
               "0.00123" NB "% owf");
     amount_is(d, (mdr_route_item){.basis = MDR_BASIS_G_PER_L, .of_active = true}, 2.5, "g/L",
               "2.5" NB "g/L as 100" NB "%");
-    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_NEUTRALISE}, 1, "g/L",
-              "for the alkali carried over");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_NEUTRALISE}, 1, "kg", "to reach pH" NB "6.3");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_NEUTRALISE, .to_ph = 5.5}, 1, "kg",
+              "to reach pH" NB "5.5");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_NEUTRALISE, .to_ph = 7}, 1, "kg",
+              "to reach pH" NB "7.0");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_SEQUESTER}, 1, "kg", "for the hardness");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_CATALASE}, 1, "kg", "for the peroxide left");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_OXIDISE}, 1, "kg", "to oxidise the vat dye");
     amount_is(d, (mdr_route_item){.basis = MDR_BASIS_TABLE}, 0, NULL, "by the depth table");
     d->asked.share_pct = 40;
     amount_is(d, (mdr_route_item){.basis = MDR_BASIS_DYE_TABLE}, 10, "g/L",

@@ -73,6 +73,26 @@ static const struct {
      ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"share_pct\":50,\"items\":[{\"material_id\":"
                 "\"A\",\"basis\":\"neutralise\"}]}," DRAIN),
      MDR_E_RANGE, AT("1") ".share_pct"},
+    {"every need, whole and with a factor",
+     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"items\":["
+                "{\"material_id\":\"A\",\"basis\":\"neutralise\",\"to_ph\":5.5},"
+                "{\"material_id\":\"A\",\"basis\":\"neutralise\",\"amount\":1.1},"
+                "{\"material_id\":\"Q\",\"basis\":\"sequester\"},"
+                "{\"material_id\":\"K\",\"basis\":\"catalase\",\"amount\":1.5},"
+                "{\"material_id\":\"P\",\"basis\":\"oxidise\"}]}," DRAIN),
+     MDR_OK, ""},
+    {"a pH that nobody neutralises to",
+     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"items\":[{\"material_id\":\"A\","
+                "\"basis\":\"neutralise\",\"to_ph\":9.5}]}," DRAIN),
+     MDR_E_RANGE, AT("1") ".items[0].to_ph"},
+    {"a pH for another need",
+     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"items\":[{\"material_id\":\"A\","
+                "\"basis\":\"catalase\",\"to_ph\":6}]}," DRAIN),
+     MDR_E_PARSE, AT("1") ".items[0].to_ph"},
+    {"active substance of a need",
+     ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"items\":[{\"material_id\":\"A\","
+                "\"basis\":\"oxidise\",\"of_active\":true}]}," DRAIN),
+     MDR_E_PARSE, AT("1") ".items[0].of_active"},
     {"a curve that is none",
      ROUTE(FILL
            ",{\"do\":\"dose\",\"minutes\":5,\"curve\":{\"kind\":\"progressive\",\"exponent\":0.5},"
@@ -162,6 +182,59 @@ static const mdr_route *round_trip(const char *path, mdr_arena *arena)
     return route;
 }
 
+#define NEEDS                                                                    \
+    ROUTE(FILL ",{\"do\":\"dose\",\"minutes\":5,\"items\":["                     \
+               "{\"material_id\":\"A\",\"basis\":\"neutralise\",\"to_ph\":5.5}," \
+               "{\"material_id\":\"A\",\"basis\":\"neutralise\"},"               \
+               "{\"material_id\":\"Q\",\"basis\":\"sequester\"},"                \
+               "{\"material_id\":\"K\",\"basis\":\"catalase\",\"amount\":1.5},"  \
+               "{\"material_id\":\"P\",\"basis\":\"oxidise\"}]}," DRAIN)
+
+static void needs_are_read(void **state)
+{
+    (void)state;
+    static const struct {
+        mdr_basis basis;
+        double to_ph, amount; /* D: as written above; what is left out is 0 and 1 */
+    } WANT[] = {{MDR_BASIS_NEUTRALISE, 5.5, 1},
+                {MDR_BASIS_NEUTRALISE, 0, 1},
+                {MDR_BASIS_SEQUESTER, 0, 1},
+                {MDR_BASIS_CATALASE, 0, 1.5},
+                {MDR_BASIS_OXIDISE, 0, 1}};
+    mdr_arena *arena = mdr_arena_new(ARENA);
+    const mdr_route *route = NULL;
+    assert_int_equal(mdr_wire_route_read(NEEDS, strlen(NEEDS), arena, NULL, &route, NULL), MDR_OK);
+    const mdr_route_step *dose = &route->stages[0].baths[0].steps[1];
+    assert_int_equal(dose->n_items, N_OF(WANT));
+    for (size_t i = 0; i < N_OF(WANT); i++) {
+        assert_int_equal(dose->items[i].basis, WANT[i].basis);
+        assert_true(dose->items[i].to_ph == WANT[i].to_ph);
+        assert_true(dose->items[i].amount == WANT[i].amount);
+    }
+    mdr_arena_free(arena);
+}
+
+/* The pH and the factor that were given are written, once each; what goes without saying is not. */
+static void needs_are_written(void **state)
+{
+    (void)state;
+    mdr_arena *arena = mdr_arena_new(ARENA);
+    const mdr_route *route = NULL;
+    char *text = NULL;
+    size_t len = 0;
+    assert_int_equal(mdr_wire_route_read(NEEDS, strlen(NEEDS), arena, NULL, &route, NULL), MDR_OK);
+    assert_int_equal(mdr_wire_route_write(route, arena, &text, &len, NULL), MDR_OK);
+    static const char *const ONCE[][2] = {{"\"to_ph\"", "\"to_ph\": 5.5"},
+                                          {"\"amount\"", "\"amount\": 1.5"}};
+    for (size_t i = 0; i < N_OF(ONCE); i++) {
+        const char *key = strstr(text, ONCE[i][0]);
+        assert_non_null(key);
+        assert_ptr_equal(key, strstr(text, ONCE[i][1]));
+        assert_null(strstr(key + 1, ONCE[i][0]));
+    }
+    mdr_arena_free(arena);
+}
+
 static void demo_routes(void **state)
 {
     (void)state;
@@ -231,7 +304,9 @@ static void circles(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(reading), cmocka_unit_test(all_faults),
-                                       cmocka_unit_test(demo_routes), cmocka_unit_test(circles)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(reading),        cmocka_unit_test(all_faults),
+        cmocka_unit_test(needs_are_read), cmocka_unit_test(needs_are_written),
+        cmocka_unit_test(demo_routes),    cmocka_unit_test(circles)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -141,6 +141,30 @@ CASE(item_amount, b->items[0].amount = 501;)
 CASE(item_below_0, b->items[0].amount = -1;)
 CASE(item_pct, b->items[0].basis = MDR_BASIS_PCT_OWF; b->items[0].amount = 100.5;)
 CASE(item_factor, b->items[0].basis = MDR_BASIS_NEUTRALISE; b->items[0].amount = 11;)
+CASE(need_below_0, b->items[0].basis = MDR_BASIS_SEQUESTER; b->items[0].amount = -1;)
+CASE(need_of_nothing, b->items[0].basis = MDR_BASIS_CATALASE; b->items[0].amount = 0;)
+CASE(need_too_much, b->items[0].basis = MDR_BASIS_OXIDISE; b->items[0].amount = 10.5;)
+CASE(need_ten_times, b->items[0].basis = MDR_BASIS_OXIDISE; b->items[0].amount = 10;)
+CASE(need_no_id, b->items[0] = kit_item("", MDR_BASIS_SEQUESTER, 1);)
+CASE(ph_least, b->items[0] = kit_item("acid", MDR_BASIS_NEUTRALISE, 1); b->items[0].to_ph = 3;)
+CASE(ph_most, ph_least(b); b->items[0].to_ph = 9;)
+CASE(ph_usual, ph_least(b); b->items[0].to_ph = 0;)
+CASE(ph_low, ph_least(b); b->items[0].to_ph = 2.99;)
+CASE(ph_high, ph_least(b); b->items[0].to_ph = 9.01;)
+CASE(ph_below_0, ph_least(b); b->items[0].to_ph = -1;)
+CASE(ph_nan, ph_least(b); b->items[0].to_ph = (double)NAN;)
+/* the same acid coarse before the enzyme and fine after it */
+static void twice_neutralised(bench *b, double first_ph, double second_ph)
+{
+    for (int i = 0; i < 2; i++) {
+        b->items[i] = kit_item("acid", MDR_BASIS_NEUTRALISE, 1);
+        b->items[i].to_ph = i == 0 ? first_ph : second_ph;
+    }
+    b->steps[MORE] = kit_dose(&b->items[1], 5);
+}
+CASE(two_ph, twice_neutralised(b, 7, 6.5);)
+CASE(same_ph, twice_neutralised(b, 5.5, 5.5);)
+CASE(same_ph_unsaid, twice_neutralised(b, 0, MDR_ROUTE_TO_PH);)
 CASE(item_no_table, b->items[0].basis = MDR_BASIS_TABLE; b->items[0].amount = 1;)
 CASE(item_recipe_id, b->items[0].basis = MDR_BASIS_RECIPE; b->items[0].amount = 1;)
 CASE(item_recipe_white, b->items[0] = kit_item("", MDR_BASIS_RECIPE, 1);
@@ -243,6 +267,21 @@ static const struct {
     AT(item_below_0, I("amount")),
     AT(item_pct, I("amount")),
     AT(item_factor, I("amount")),
+    AT(need_below_0, I("amount")),
+    AT(need_of_nothing, I("amount")),
+    AT(need_too_much, I("amount")),
+    OK(need_ten_times),
+    AT(need_no_id, I("material_id")),
+    OK(ph_least),
+    OK(ph_most),
+    OK(ph_usual),
+    AT(ph_low, I("to_ph")),
+    AT(ph_high, I("to_ph")),
+    AT(ph_below_0, I("to_ph")),
+    AT(ph_nan, I("to_ph")),
+    OK(two_ph),
+    AT(same_ph, S(6, "share_pct")),
+    AT(same_ph_unsaid, S(6, "share_pct")),
     AT(item_no_table, I("table_id")),
     AT(item_recipe_id, I("material_id")),
     AT(item_recipe_white, I("basis")),
@@ -334,6 +373,31 @@ static void every_check_at_its_limits(void **state)
         c->high = mdr_check_most(c->kind);
         c->low = mdr_check_least(c->kind) - 0.001;
         assert_int_equal(mdr_route_check_all(&b.route, NULL, NULL), MDR_E_RANGE);
+    }
+}
+
+/* A need is met whole, whichever it is; every other amount may be given in parts. */
+static void needs_are_whole(void **state)
+{
+    (void)state;
+    for (int basis = MDR_BASIS_G_PER_L; basis <= (int)MDR_BASIS_OXIDISE; basis++) {
+        static bench b;
+        set_up_bench(&b);
+        const bool recipe = basis == (int)MDR_BASIS_RECIPE;
+        const bool need = basis == (int)MDR_BASIS_NEUTRALISE || basis == (int)MDR_BASIS_SEQUESTER ||
+                          basis == (int)MDR_BASIS_CATALASE || basis == (int)MDR_BASIS_OXIDISE;
+        b.items[0] = kit_item(recipe ? "" : "stuff", (mdr_basis)basis, 1);
+        b.items[0].table_id = "T";
+        assert_int_equal(mdr_route_check_all(&b.route, NULL, NULL), MDR_OK);
+        b.steps[DOSE].share_pct = 99.5;
+        mdr_err err = {.code = MDR_OK};
+        const mdr_code rc = mdr_route_check_all(&b.route, NULL, &err);
+        assert_int_equal(rc, need ? MDR_E_RANGE : MDR_OK);
+        if (need) {
+            assert_string_equal(err.place, S(1, "share_pct"));
+            assert_string_equal(err.value, "99.5 %");
+            assert_non_null(strstr(err.msg, mdr_basis_words((mdr_basis)basis)));
+        }
     }
 }
 
@@ -459,9 +523,13 @@ static void resolving_without_memory(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_fault_at_a_time),       cmocka_unit_test(all_at_once),
-        cmocka_unit_test(every_check_at_its_limits), cmocka_unit_test(taken_over_two_routes),
-        cmocka_unit_test(a_circle_further_on),       cmocka_unit_test(a_long_chain),
+        cmocka_unit_test(one_fault_at_a_time),
+        cmocka_unit_test(all_at_once),
+        cmocka_unit_test(every_check_at_its_limits),
+        cmocka_unit_test(needs_are_whole),
+        cmocka_unit_test(taken_over_two_routes),
+        cmocka_unit_test(a_circle_further_on),
+        cmocka_unit_test(a_long_chain),
         cmocka_unit_test(resolving_without_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -8,6 +8,18 @@ enum { BANDS = 7, BOTH = 2 };
 #define OPEN 100.0 /* the upper end of a band that only says "and all above" */
 
 /* Published tables as they stand: a range printed for an amount gives its two ends. */
+/* The tests keep depths and amounts in arrays of their own. */
+static double of_depth(const double *max, const double *amount, int n, double depth, bool linear,
+                       bool less)
+{
+    mdr_dose_band bands[16];
+    assert_true(n > 0 && n <= 16);
+    for (int i = 0; i < n; i++) {
+        bands[i] = (mdr_dose_band){max[i], amount[i]};
+    }
+    return mdr_salt_of_depth(bands, n, depth, linear, less);
+}
+
 static const struct table {
     int n;
     double max[BANDS], low[BANDS], high[BANDS];
@@ -78,17 +90,17 @@ static void tables_as_they_stand(void **state)
                 const double low = lower_end(t, b), top = t->max[b];
                 const double at[] = {low + 1e-6, 0.5 * (low + top), top};
                 for (size_t i = 0; i < N_OF(at); i++) {
-                    CHECK_NEAR(mdr_salt_of_depth(t->max, a, t->n, at[i], false, false), a[b], 0,
+                    CHECK_NEAR(of_depth(t->max, a, t->n, at[i], false, false), a[b], 0,
                                t->src);
-                    CHECK_NEAR(mdr_salt_of_depth(t->max, a, t->n, at[i], false, true),
+                    CHECK_NEAR(of_depth(t->max, a, t->n, at[i], false, true),
                                a[b > 0 ? b - 1 : 0], 0, "contract: the band before it");
                 }
             }
-            CHECK_NEAR(mdr_salt_of_depth(t->max, a, t->n, 0, false, false), a[0], 0,
+            CHECK_NEAR(of_depth(t->max, a, t->n, 0, false, false), a[0], 0,
                        "contract: depth 0 is in the first band");
         }
     }
-    CHECK_NEAR(mdr_salt_of_depth(TABLES[0].max, TABLES[0].low, 6, 0.1 + 0.2, false, false), 10, 0,
+    CHECK_NEAR(of_depth(TABLES[0].max, TABLES[0].low, 6, 0.1 + 0.2, false, false), 10, 0,
                "D: 0.1 + 0.2 is a hair above 0.3, and still its band");
 }
 
@@ -113,11 +125,11 @@ static void linear_by_hand(void **state)
     const char *src = "D: by hand, class A; amounts at 0.15, 0.4, 0.75, 1.5, 2.5 and 3 %";
     for (size_t i = 0; i < N_OF(LINEAR); i++) {
         const double d = LINEAR[i].depth;
-        CHECK_NEAR(mdr_salt_of_depth(TABLES[0].max, TABLES[0].low, 6, d, true, false),
+        CHECK_NEAR(of_depth(TABLES[0].max, TABLES[0].low, 6, d, true, false),
                    LINEAR[i].salt, 1e-12, src);
-        CHECK_NEAR(mdr_salt_of_depth(TABLES[0].max, TABLES[0].low, 6, d, true, true),
+        CHECK_NEAR(of_depth(TABLES[0].max, TABLES[0].low, 6, d, true, true),
                    LINEAR[i].salt_less, 1e-12, src);
-        CHECK_NEAR(mdr_salt_of_depth(TABLES[1].max, TABLES[1].low, 6, d, true, false),
+        CHECK_NEAR(of_depth(TABLES[1].max, TABLES[1].low, 6, d, true, false),
                    LINEAR[i].soda, 1e-12, src);
     }
 }
@@ -134,10 +146,10 @@ static void linear_is_continuous_and_between(void **state)
         for (int mode = 0; mode < 4; mode++) {
             const double *a = amounts(t, mode % 2);
             const bool less = mode >= 2;
-            double before = mdr_salt_of_depth(t->max, a, t->n, 0, true, less);
+            double before = of_depth(t->max, a, t->n, 0, true, less);
             for (int i = 1; i <= STEPS && i * h <= top; i++) {
                 const double depth = i * h;
-                const double now = mdr_salt_of_depth(t->max, a, t->n, depth, true, less);
+                const double now = of_depth(t->max, a, t->n, depth, true, less);
                 /* steepest printed: 10 g/L in 0.25 %, 40 in 0.5 */
                 assert_true(fabs(now - before) <= 81 * h);
                 before = now;
@@ -165,14 +177,14 @@ static void single_band_and_two(void **state)
     const double one_max[] = {5}, one[] = {33}, two_max[] = {1, OPEN}, two[] = {10, 20};
     for (int mode = 0; mode < 4; mode++) {
         for (double d = 0; d <= 5; d += 0.25) {
-            CHECK_NEAR(mdr_salt_of_depth(one_max, one, 1, d, mode % 2 == 1, mode >= 2), 33, 0,
+            CHECK_NEAR(of_depth(one_max, one, 1, d, mode % 2 == 1, mode >= 2), 33, 0,
                        "contract: one band is constant");
         }
     }
-    CHECK_NEAR(mdr_salt_of_depth(two_max, two, 2, 0.75, true, false), 15, 1e-14,
+    CHECK_NEAR(of_depth(two_max, two, 2, 0.75, true, false), 15, 1e-14,
                "D: half way from 0.5 to 1");
-    CHECK_NEAR(mdr_salt_of_depth(two_max, two, 2, 1, true, false), 20, 0, "D: last, lower end");
-    CHECK_NEAR(mdr_salt_of_depth(two_max, two, 2, 50, true, true), 10, 0, "D: one band less");
+    CHECK_NEAR(of_depth(two_max, two, 2, 1, true, false), 20, 0, "D: last, lower end");
+    CHECK_NEAR(of_depth(two_max, two, 2, 50, true, true), 10, 0, "D: one band less");
 }
 
 static const struct {

@@ -101,6 +101,9 @@ double mdr_equil_ph(const mdr_mix *mix);
  */
 double mdr_equil_uncertainty_ph(const mdr_mix *mix);
 
+/* No bath is given more of an acid or an alkali than this. */
+#define MDR_EQUIL_NEED_MOST_G_PER_KG 100.0
+
 /*
  * How much of an acid or a base brings the mix to a pH at its temperature.
  *   substance  one with acid or alkali equivalents (mdr_strength.h)

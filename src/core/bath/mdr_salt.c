@@ -10,58 +10,68 @@ static const double G_PER_KG = 1000.0;
  * the edge of a band that it meets: 0.1 + 0.2 is more than 0.3. */
 static const double DEPTH_ROUNDING_PCT = 1e-9;
 
-typedef struct bands {
-    const double *max, *amount;
+typedef struct table {
+    const mdr_dose_band *bands;
     int n;
     bool less;
-} bands;
+} table;
 
-static double amount_of(const bands *t, int band)
+static double amount_of(const table *t, int band)
 {
-    return t->amount[t->less && band > 0 ? band - 1 : band];
-}
-
-static double lower_end(const bands *t, int band)
-{
-    return band > 0 ? t->max[band - 1] : 0.0;
+    return t->bands[t->less && band > 0 ? band - 1 : band].amount_g_per_l;
 }
 
 /* The depth at which a band's amount holds exactly. */
-static double stands_at(const bands *t, int band)
+static double stands_at(const table *t, int band)
 {
-    const double low = lower_end(t, band);
-    return band == t->n - 1 ? low : 0.5 * (low + t->max[band]);
+    const double low = band > 0 ? t->bands[band - 1].depth_max_pct_owf : 0.0;
+    return band == t->n - 1 ? low : 0.5 * (low + t->bands[band].depth_max_pct_owf);
 }
 
-static double in_steps(const bands *t, double depth)
+static mdr_salt_knots one(const table *t, int band)
+{
+    const double depth = stands_at(t, band);
+    const double amount = amount_of(t, band);
+    return (mdr_salt_knots){depth, amount, depth, amount};
+}
+
+static mdr_salt_knots in_steps(const table *t, double depth)
 {
     int band = 0;
-    while (band < t->n - 1 && depth > t->max[band] + DEPTH_ROUNDING_PCT) {
+    while (band < t->n - 1 && depth > t->bands[band].depth_max_pct_owf + DEPTH_ROUNDING_PCT) {
         band++;
     }
-    return amount_of(t, band);
+    return one(t, band);
 }
 
-static double in_proportion(const bands *t, double depth)
+static mdr_salt_knots in_proportion(const table *t, double depth)
 {
     int right = 0; /* first band that stands at this depth or beyond */
     while (right < t->n && stands_at(t, right) < depth) {
         right++;
     }
     if (right == 0 || right == t->n) {
-        return amount_of(t, right == 0 ? 0 : t->n - 1);
+        return one(t, right == 0 ? 0 : t->n - 1);
     }
-    const double from = stands_at(t, right - 1), to = stands_at(t, right);
-    const double part = (depth - from) / (to - from);
-    const double left = amount_of(t, right - 1);
-    return left + part * (amount_of(t, right) - left);
+    return (mdr_salt_knots){stands_at(t, right - 1), amount_of(t, right - 1), stands_at(t, right),
+                            amount_of(t, right)};
 }
 
-double mdr_salt_of_depth(const double *depth_max_pct_owf, const double *amount_g_per_l, int n,
-                         double depth_pct_owf, bool linear, bool band_less)
+mdr_salt_knots mdr_salt_knots_at(const mdr_dose_band *bands, int n, double depth_pct_owf,
+                                 bool linear, bool band_less)
 {
-    const bands t = {depth_max_pct_owf, amount_g_per_l, n, band_less};
+    const table t = {bands, n, band_less};
     return linear ? in_proportion(&t, depth_pct_owf) : in_steps(&t, depth_pct_owf);
+}
+
+double mdr_salt_of_depth(const mdr_dose_band *bands, int n, double depth_pct_owf, bool linear,
+                         bool band_less)
+{
+    const mdr_salt_knots k = mdr_salt_knots_at(bands, n, depth_pct_owf, linear, band_less);
+    const double width = k.depth_above_pct_owf - k.depth_below_pct_owf;
+    return width > 0.0 ? k.below_g_per_l + (k.above_g_per_l - k.below_g_per_l) *
+                                               (depth_pct_owf - k.depth_below_pct_owf) / width
+                       : k.below_g_per_l;
 }
 
 /* mol/kg */

@@ -20,22 +20,32 @@
 
 #include <stdbool.h>
 
+#include "core/plan/mdr_records.h"
+
 /* Shorter than this, L/kg, a table with the rule "one band less" is read with band_less. */
 #define MDR_SALT_SHORT_RATIO_L_PER_KG 6.0 /* common practice */
 
 /*
- * Amount at a depth. Band i of n >= 1 holds for depths above depth_max[i-1] (above 0 for the
+ * Amount at a depth. Band i of n >= 1 holds for depths above that of band i-1 (above 0 for the
  * first) up to and including depth_max[i]; depth_max is strictly increasing and > 0.
  *   linear     false: the amount of the band. true: each amount stands at the middle of its band,
  *              that of the last at the band's LOWER end, because its upper end only says "and all
  *              above"; straight lines between, constant outside. Continuous, and nowhere beyond
  *              the two amounts it lies between.
  *   band_less  every band takes the amount of the band before it, the first keeps its own
- *   depth_pct_owf  in [0, depth_max[n-1]]. A deeper shade is the CALLER's to refuse before it
+ *   depth_pct_owf  in [0, depth_max_pct_owf of the last]. A deeper shade is the CALLER's to refuse before it
  *              asks; here it would get the last amount.
  */
-double mdr_salt_of_depth(const double *depth_max_pct_owf, const double *amount_g_per_l, int n,
-                         double depth_pct_owf, bool linear, bool band_less);
+double mdr_salt_of_depth(const mdr_dose_band *bands, int n, double depth_pct_owf, bool linear,
+                         bool band_less);
+
+/* The two depths and amounts that mdr_salt_of_depth() goes by at this depth; the same depth twice
+ * where it goes by one amount (a step, or before the first and beyond the last middle). */
+typedef struct mdr_salt_knots {
+    double depth_below_pct_owf, below_g_per_l, depth_above_pct_owf, above_g_per_l;
+} mdr_salt_knots;
+mdr_salt_knots mdr_salt_knots_at(const mdr_dose_band *bands, int n, double depth_pct_owf,
+                                 bool linear, bool band_less);
 
 /* kg of `to_substance` that takes the place of 1 kg of `from_substance`, both anhydrous and 100 %:
  * 1 for the same substance; for NaCl and Na2SO4 by `swap`; 0 for every other pair and for a swap

@@ -91,13 +91,17 @@ static mdr_code count_baths(const mdr_route *route, int *out, mdr_err *err)
     return MDR_OK;
 }
 
-static mdr_code all_liquor(mdr_planner *p)
+/* Amounts first, then time: what time takes from the bath, the next bath finds gone. */
+static mdr_code all_baths(mdr_planner *p)
 {
     const mdr_route *route = p->in->route;
     mdr_plan *plan = p->plan;
     p->carried_l = mdr_fig_rule(p->f, MDR_QTY_CARRIED, (mdr_where){0}, MDR_RULE_NOTHING, NULL, 0);
-    p->alkali_mol = mdr_fig_rule(p->f, MDR_QTY_ALKALI, (mdr_where){0}, MDR_RULE_NOTHING, NULL, 0);
-    p->acid_mol = mdr_fig_rule(p->f, MDR_QTY_ACID, (mdr_where){0}, MDR_RULE_NOTHING, NULL, 0);
+    p->now = p->i.zero;
+    p->temp = p->i.room;
+    p->liquor = mdr_fig_rule(p->f, MDR_QTY_LIQUOR_NOW, (mdr_where){0}, MDR_RULE_NOTHING, NULL, 0);
+    p->beside_end = MDR_FIG_NONE;
+    mdr_plan_chem_lot(p);
     for (int s = 0; s < route->n_stages; s++) {
         for (int b = 0; b < route->stages[s].n_baths; b++) {
             mdr_plan_bath *bath = &plan->baths[plan->n_baths++];
@@ -105,21 +109,15 @@ static mdr_code all_liquor(mdr_planner *p)
             bath->asked = &route->stages[s].baths[b];
             bath->number = plan->n_baths;
             MDR_TRY(mdr_plan_bath_liquor(p, bath));
+            if (p->failed || p->f->failed) { /* no memory: what follows would be void */
+                return MDR_OK;
+            }
+            mdr_plan_bath_time(p, bath);
+            mdr_plan_bath_close(p, bath);
         }
     }
-    return MDR_OK;
-}
-
-static void all_time(mdr_planner *p)
-{
-    p->now = p->i.zero;
-    p->temp = p->i.room;
-    p->liquor = mdr_fig_rule(p->f, MDR_QTY_LIQUOR_NOW, (mdr_where){0}, MDR_RULE_NOTHING, NULL, 0);
-    p->beside_end = MDR_FIG_NONE;
-    for (int b = 0; b < p->plan->n_baths; b++) {
-        mdr_plan_bath_time(p, &p->plan->baths[b]);
-    }
     mdr_plan_end(p);
+    return MDR_OK;
 }
 
 static mdr_code no_memory(mdr_err *err)
@@ -160,12 +158,11 @@ mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan *
         headline(&p);
     }
     if (!p.failed) {
-        const mdr_code rc = all_liquor(&p);
+        const mdr_code rc = all_baths(&p);
         if (rc != MDR_OK && !p.failed && !plan->figs.failed) {
             return rc; /* else the complaint is about numbers that no memory was left for */
         }
         if (rc == MDR_OK) {
-            all_time(&p);
             mdr_plan_totals(&p);
         }
     }
@@ -174,4 +171,13 @@ mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan *
     }
     *out = plan;
     return MDR_OK;
+}
+
+int mdr_plan_stops(const mdr_plan *plan)
+{
+    int n = 0;
+    for (int i = 0; i < plan->n_warns; i++) {
+        n += mdr_warn_severity(plan->warns[i].id) == MDR_SEV_STOP ? 1 : 0;
+    }
+    return n;
 }

@@ -6,9 +6,9 @@
  * there, together with the inputs, which must outlive the plan.
  * Methods: docs/methods/ (loading.md, liquor.md, amounts.md, heat.md, time.md).
  *
- * What the plan does not know (said on screen too): substances carried over are counted as if
- * nothing reacted and nothing went onto the fibre except dye; dissolved solids do not add to the
- * volume; the shell loses no heat; the heat of water from the hot tank is not in the steam.
+ * What the plan does not know (said on screen too): cotton takes up no alkali or acid, and no
+ * product but dye goes onto the fibre; dissolved solids do not add to the volume; the shell loses
+ * no heat; the heat of water from the hot tank is not in the steam.
  */
 #ifndef MDR_PLAN_H
 #define MDR_PLAN_H
@@ -49,6 +49,26 @@ typedef struct mdr_warn {
     mdr_fig_id fig; /* the figure it is about, or NONE */
 } mdr_warn;
 
+/* What is dissolved in the bath and followed by its chemistry: X(enumerator, mdr_substance), in the
+ * order of the inputs of the pH rule. */
+#define MDR_DISSOLVED(X)             \
+    X(MDR_IN_NAOH, MDR_SUB_NAOH)     \
+    X(MDR_IN_NA2CO3, MDR_SUB_NA2CO3) \
+    X(MDR_IN_NAHCO3, MDR_SUB_NAHCO3) \
+    X(MDR_IN_NACL, MDR_SUB_NACL)     \
+    X(MDR_IN_NA2SO4, MDR_SUB_NA2SO4) \
+    X(MDR_IN_HAC, MDR_SUB_HAC)       \
+    X(MDR_IN_FORMIC, MDR_SUB_FORMIC) \
+    X(MDR_IN_CITRIC, MDR_SUB_CITRIC) \
+    X(MDR_IN_H2SO4, MDR_SUB_H2SO4)   \
+    X(MDR_IN_H2O2, MDR_SUB_H2O2)     \
+    X(MDR_IN_DITHIONITE, MDR_SUB_DITHIONITE)
+typedef enum mdr_dissolved { MDR_DISSOLVED(MDR_ENUM_MEMBER) MDR_DISSOLVED_COUNT } mdr_dissolved;
+
+mdr_substance mdr_dissolved_substance(mdr_dissolved what);
+/* The other way; -1: not followed. */
+int mdr_dissolved_of(int substance);
+
 /* One material in one dose. */
 typedef struct mdr_plan_item {
     const mdr_material *material;
@@ -71,6 +91,13 @@ typedef struct mdr_plan_step {
     mdr_fig_id steam_kg;             /* heating in this step, or NONE */
     mdr_fig_id rinse_flow_l_per_min; /* RINSE, else NONE */
     mdr_fig_id kept_fraction;        /* RINSE: of what was dissolved before, else NONE */
+    /* chemistry at the end of the step */
+    mdr_fig_id dissolved_kg[MDR_DISSOLVED_COUNT]; /* NONE: never there; before time takes any */
+    mdr_fig_id ph;                                /* NONE: nothing dissolved, or above 100 degC */
+    double ph_uncertainty;
+    mdr_fig_id ph_cold;            /* CHECK of pH: what a sample cooled to MDR_PLAN_COLD_C reads */
+    mdr_fig_id peroxide_mg_per_l;  /* CHECK of peroxide */
+    mdr_fig_id dithionite_g_per_l; /* from the first dithionite of the bath on */
     /* DOSE */
     mdr_plan_item *items;
     int n_items;
@@ -83,13 +110,17 @@ typedef struct mdr_plan_step {
     uint32_t cautions;                   /* set of 1u << mdr_caution */
 } mdr_plan_step;
 
-/* Mass of one product in one bath: carried_in + dosed = drained + rinsed + on_fibre + carried_out.
- * on_fibre is used for dyes only, which are counted as staying with the fabric. All in kg of
- * active substance. */
+/* Mass of one product in one bath, kg of active substance:
+ *   carried_in + fibre_in + dosed = consumed + rinsed + drained + fixed + fibre_out + carried_out
+ * carried: in the liquor; fibre: dye on the fibre that is not fixed; consumed: by a reaction. */
 typedef struct mdr_plan_mass {
     const mdr_material *material;
-    double carried_in_kg, dosed_kg, rinsed_kg, drained_kg, on_fibre_kg, carried_out_kg;
+    double carried_in_kg, fibre_in_kg, dosed_kg;
+    double consumed_kg, rinsed_kg, drained_kg, fixed_kg, fibre_out_kg, carried_out_kg;
 } mdr_plan_mass;
+
+/* A sample is read at this temperature. */
+#define MDR_PLAN_COLD_C 25.0
 
 typedef struct mdr_plan_bath {
     const mdr_route_stage *stage;
@@ -107,7 +138,16 @@ typedef struct mdr_plan_bath {
     mdr_fig_id carried_alkali_mol, carried_acid_mol; /* brought along, as equivalents */
     mdr_fig_id drained_l, retained_l; /* at the drain; NONE when the bath is not drained */
     mdr_fig_id rinse_l;               /* water of overflow rinses */
-    mdr_fig_id water_l, steam_kg, minutes, start_min, end_min;
+    mdr_fig_id water_l, steam_kg, power_kwh, minutes, start_min, end_min;
+    /* chemistry: NONE where there is nothing to say */
+    mdr_fig_id start_g_per_l[MDR_DISSOLVED_COUNT]; /* filled, before any dose */
+    mdr_fig_id end_g_per_l[MDR_DISSOLVED_COUNT];   /* before the drain, after reactions */
+    mdr_fig_id start_kg[MDR_DISSOLVED_COUNT];
+    mdr_fig_id ph_start, ph_end;
+    mdr_fig_id electrolyte_g_per_l;                   /* at the start */
+    mdr_fig_id hardness_total_dh, hardness_dh;        /* all of it; what no sequestrant holds */
+    mdr_fig_id peroxide_mg_per_l, dithionite_g_per_l; /* at the end */
+    mdr_fig_id loose_mg_per_kg;                       /* dye not fixed, on the fibre, at the end */
     mdr_plan_mass *masses;
     int n_masses;
 } mdr_plan_bath;
@@ -115,6 +155,24 @@ typedef struct mdr_plan_bath {
 typedef struct mdr_plan_point {
     double t_min, temp_c, liquor_l;
 } mdr_plan_point;
+
+/* What a stage of the route, or the lot, takes and gives off. */
+typedef struct mdr_plan_foot {
+    const mdr_route_stage *stage; /* NULL: the whole lot */
+    mdr_fig_id water_l, effluent_l, steam_kg, power_kwh, chemicals_kg;
+    mdr_fig_id salt_kg, dye_kg; /* to drain, counted where they were given */
+    mdr_fig_id cod_kg, solids_kg, co2_kg;
+    mdr_fig_id water_minor, effluent_minor, steam_minor, power_minor, chemicals_minor, cost_minor;
+} mdr_plan_foot;
+
+typedef struct mdr_plan_footprint {
+    mdr_plan_foot *stages;
+    int n_stages;
+    mdr_plan_foot total;
+    mdr_fig_id water_l_per_kg, steam_kg_per_kg, power_kwh_per_kg, cod_g_per_kg, solids_kg_per_kg,
+        co2_kg_per_kg, cost_minor_per_kg;
+    mdr_fig_id unknown_cod_kg, unknown_co2_kg; /* products nobody gave a figure for */
+} mdr_plan_footprint;
 
 /* One material over the whole lot. */
 typedef struct mdr_plan_total {
@@ -133,6 +191,8 @@ typedef struct mdr_plan {
     mdr_fig_id total_min, water_l, water_l_per_kg, steam_kg, power_kwh, chemicals_kg;
     mdr_fig_id depth_pct_owf;
     mdr_fig_id chemicals_minor, utilities_minor, cost_minor, cost_minor_per_kg;
+    mdr_fig_id effluent_l, water_minor, effluent_minor, steam_minor, power_minor;
+    mdr_plan_footprint foot;
     mdr_plan_bath *baths;
     int n_baths;
     mdr_plan_total *totals; /* in the order of first use */
@@ -166,5 +226,8 @@ typedef struct mdr_plan_in {
  */
 mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan **out,
                        mdr_err *err) MDR_MUST_CHECK;
+
+/* Warnings of a plan that forbid running it. */
+int mdr_plan_stops(const mdr_plan *plan);
 
 #endif

@@ -89,14 +89,12 @@ static void rinse(mdr_planner *p, mdr_plan_bath *bath, int index, mdr_where at)
                              step->rinse_flow_l_per_min, step->minutes);
     step->kept_fraction = MDR_FIG(f, MDR_QTY_KEPT, at, MDR_RULE_RINSE_KEPT,
                                   step->rinse_flow_l_per_min, step->minutes, liquor);
+    mdr_plan_chem_rinse(p, bath, step->kept_fraction, at);
     const double kept = mdr_fig_value(f, step->kept_fraction);
     for (int i = 0; i < p->n_stuff; i++) {
         bath->masses[i].rinsed_kg += p->stuff[i].in_liquor_kg * (1.0 - kept);
         p->stuff[i].in_liquor_kg *= kept;
     }
-    p->alkali_mol =
-        MDR_FIG(f, MDR_QTY_ALKALI, at, MDR_RULE_PRODUCT, p->alkali_mol, step->kept_fraction);
-    p->acid_mol = MDR_FIG(f, MDR_QTY_ACID, at, MDR_RULE_PRODUCT, p->acid_mol, step->kept_fraction);
 }
 
 static void clear_step(mdr_plan_step *step, const mdr_route_step *asked)
@@ -112,6 +110,10 @@ static void clear_step(mdr_plan_step *step, const mdr_route_step *asked)
                             .steam_kg = MDR_FIG_NONE,
                             .kept_fraction = MDR_FIG_NONE,
                             .rinse_flow_l_per_min = MDR_FIG_NONE,
+                            .ph = MDR_FIG_NONE,
+                            .ph_cold = MDR_FIG_NONE,
+                            .peroxide_mg_per_l = MDR_FIG_NONE,
+                            .dithionite_g_per_l = MDR_FIG_NONE,
                             .tank_water_l = MDR_FIG_NONE,
                             .tank_loads = MDR_FIG_NONE,
                             .least_minutes = MDR_FIG_NONE,
@@ -137,6 +139,7 @@ static mdr_code walk_amounts(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
         } else if (step->asked->kind == MDR_STEP_RINSE) {
             rinse(p, bath, i, at);
         }
+        mdr_plan_chem_step(p, bath, step, at);
     }
     return MDR_OK;
 }
@@ -176,33 +179,7 @@ static void drain(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_
     bath->drained_l =
         MDR_FIG(f, MDR_QTY_DRAINED, at, MDR_RULE_DRAINED, bath->final_l, bath->retained_l);
     step->volume_l = bath->drained_l;
-    p->alkali_mol = MDR_FIG(f, MDR_QTY_ALKALI, at, MDR_RULE_CARRIED_MOL, p->alkali_mol,
-                            bath->retained_l, bath->final_l);
-    p->acid_mol = MDR_FIG(f, MDR_QTY_ACID, at, MDR_RULE_CARRIED_MOL, p->acid_mol, bath->retained_l,
-                          bath->final_l);
-    const double final_l = mdr_fig_value(f, bath->final_l);
-    const double kept = final_l > 0.0 ? mdr_fig_value(f, bath->retained_l) / final_l : 0.0;
-    for (int i = 0; i < p->n_stuff; i++) {
-        bath->masses[i].drained_kg = p->stuff[i].in_liquor_kg * (1.0 - kept);
-        p->stuff[i].in_liquor_kg *= kept;
-    }
     p->carried_l = bath->retained_l;
-}
-
-/* Keeps the rows of products that take part, in the order of first use. */
-static void close_masses(mdr_planner *p, mdr_plan_bath *bath)
-{
-    int n = 0;
-    for (int i = 0; i < p->n_stuff; i++) {
-        mdr_plan_mass m = bath->masses[i];
-        m.material = p->stuff[i].material;
-        m.on_fibre_kg = m.material->is_dye ? m.dosed_kg : 0.0;
-        m.carried_out_kg = p->stuff[i].in_liquor_kg;
-        if (m.carried_in_kg > 0.0 || m.dosed_kg > 0.0) {
-            bath->masses[n++] = m;
-        }
-    }
-    bath->n_masses = n;
 }
 
 mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath)
@@ -221,13 +198,12 @@ mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath)
     }
     bath->retained_l = bath->drained_l = MDR_FIG_NONE;
     bath->carried_l = MDR_FIG(f, MDR_QTY_CARRIED, at, MDR_RULE_CARRIED, p->carried_l);
-    bath->carried_alkali_mol =
-        MDR_FIG(f, MDR_QTY_CARRIED_ALKALI, at, MDR_RULE_CARRIED, p->alkali_mol);
-    bath->carried_acid_mol = MDR_FIG(f, MDR_QTY_CARRIED_ACID, at, MDR_RULE_CARRIED, p->acid_mol);
     for (int i = 0; i < p->n_stuff; i++) {
-        bath->masses[i] = (mdr_plan_mass){.carried_in_kg = p->stuff[i].in_liquor_kg};
+        bath->masses[i] = (mdr_plan_mass){.carried_in_kg = p->stuff[i].in_liquor_kg,
+                                          .fibre_in_kg = p->stuff[i].loose_kg};
     }
     wanted_liquor(p, bath, fill, at);
+    mdr_plan_chem_begin(p, bath, at);
     MDR_TRY(walk_amounts(p, bath, at));
     bath->additions_l = sum_volumes(p, bath, MDR_STEP_DOSE, MDR_QTY_ADDITIONS, at);
     bath->rinse_l = sum_volumes(p, bath, MDR_STEP_RINSE, MDR_QTY_RINSED, at);
@@ -243,6 +219,91 @@ mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath)
         p->carried_l = bath->final_l;
     }
     p->undrained = drained == NULL;
-    close_masses(p, bath);
     return MDR_OK;
+}
+
+/* -- after its time: reactions, then what is dissolved parts with the liquor -- */
+
+static mdr_fig_id carried_share(mdr_planner *p, const mdr_plan_bath *bath, mdr_qty qty,
+                                mdr_fig_id amount, mdr_where at)
+{
+    return amount == MDR_FIG_NONE ? MDR_FIG_NONE
+                                  : MDR_FIG(p->f, qty, at, MDR_RULE_CARRIED_SHARE, amount,
+                                            bath->retained_l, bath->final_l);
+}
+
+static void part(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
+{
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        p->dissolved[i] = carried_share(p, bath, MDR_QTY_CARRIED_KG, p->dissolved[i], at);
+        if (p->dissolved[i] != MDR_FIG_NONE) {
+            mdr_plan_of_substance(p, p->dissolved[i], (mdr_dissolved)i);
+        }
+    }
+    p->hardness_mmol = carried_share(p, bath, MDR_QTY_HARDNESS_CARRIED, p->hardness_mmol, at);
+    p->binding_mmol = carried_share(p, bath, MDR_QTY_BINDING_CARRIED, p->binding_mmol, at);
+    const double final_l = mdr_fig_value(p->f, bath->final_l);
+    const double kept = final_l > 0.0 ? mdr_fig_value(p->f, bath->retained_l) / final_l : 0.0;
+    for (int i = 0; i < p->n_stuff; i++) {
+        bath->masses[i].drained_kg = p->stuff[i].in_liquor_kg * (1.0 - kept);
+        p->stuff[i].in_liquor_kg *= kept;
+    }
+}
+
+/* Keeps the rows of products that take part, in the order of first use. */
+static void close_masses(mdr_planner *p, mdr_plan_bath *bath)
+{
+    int n = 0;
+    for (int i = 0; i < p->n_stuff; i++) {
+        mdr_plan_mass m = bath->masses[i];
+        m.material = p->stuff[i].material;
+        m.carried_out_kg = p->stuff[i].in_liquor_kg;
+        m.fibre_out_kg = p->stuff[i].loose_kg;
+        if (m.carried_in_kg > 0.0 || m.fibre_in_kg > 0.0 || m.dosed_kg > 0.0) {
+            bath->masses[n++] = m;
+        }
+    }
+    bath->n_masses = n;
+}
+
+/* Concentrations in the end, with what a reader looks for in other units. */
+static void end_of_chemistry(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
+{
+    mdr_figs *f = p->f;
+    if (!(mdr_fig_value(f, bath->final_l) > 0.0)) {
+        return;
+    }
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        if (p->dissolved[i] != MDR_FIG_NONE) {
+            bath->end_g_per_l[i] =
+                MDR_FIG(f, MDR_QTY_END_CONC, at, MDR_RULE_CONC, p->dissolved[i], bath->final_l);
+            mdr_plan_of_substance(p, bath->end_g_per_l[i], (mdr_dissolved)i);
+        }
+    }
+    bath->ph_end = p->ph;
+    if (p->dissolved[MDR_IN_H2O2] != MDR_FIG_NONE) {
+        bath->peroxide_mg_per_l = MDR_FIG(f, MDR_QTY_PEROXIDE, at, MDR_RULE_MG_PER_L,
+                                          p->dissolved[MDR_IN_H2O2], bath->final_l);
+    }
+    if (p->hardness_mmol != MDR_FIG_NONE) {
+        const mdr_fig_id bound = p->binding_mmol != MDR_FIG_NONE ? p->binding_mmol : p->i.absent;
+        bath->hardness_total_dh =
+            MDR_FIG(f, MDR_QTY_HARDNESS_TOTAL_DH, at, MDR_RULE_DH, p->hardness_mmol, bath->final_l);
+        bath->hardness_dh = MDR_FIG(f, MDR_QTY_HARDNESS_FREE_DH, at, MDR_RULE_FREE_DH,
+                                    p->hardness_mmol, bound, bath->final_l);
+    }
+}
+
+void mdr_plan_bath_close(mdr_planner *p, mdr_plan_bath *bath)
+{
+    const mdr_where at = {.bath = (int16_t)bath->number};
+    if (mdr_plan_works_in_liquor(bath->asked)) {
+        mdr_plan_react(p, bath);
+        end_of_chemistry(p, bath, at);
+    }
+    if (bath->drained_l != MDR_FIG_NONE) {
+        part(p, bath, at);
+    }
+    close_masses(p, bath);
+    mdr_plan_judge(p, bath);
 }

@@ -3,33 +3,9 @@
 
 #include "core/plan/mdr_planner.h"
 
-/* Depths are kept to a millionth of a percent; their sum in binary may come out a hair above the
- * edge of a band that it meets: 0.1 + 0.2 is more than 0.3. */
-static const double DEPTH_ROUNDING_PCT = 1e-9;
+typedef mdr_plan_work work;
 
-/* One item while it is worked out. */
-typedef struct work {
-    mdr_planner *p;
-    const mdr_plan_bath *bath;
-    const mdr_route_step *step;
-    const mdr_route_item *asked;
-    mdr_plan_stuff *stuff;
-    mdr_plan_item *item;
-    mdr_fig_id share;
-    mdr_where at;
-} work;
-
-static mdr_code missing(mdr_err *err, const char *what, const char *id, const char *remedy)
-{
-    const mdr_code rc =
-        MDR_FAIL(err, MDR_E_NOTFOUND, "", "the route names a %s that is not there", what);
-    mdr_err_value(err, "%s", id);
-    mdr_err_allowed(err, "a %s of this mill", what);
-    mdr_err_remedy(err, "%s", remedy);
-    return rc;
-}
-
-static mdr_code place_error(const work *w, mdr_code rc, const char *field)
+mdr_code mdr_plan_place(const mdr_plan_work *w, mdr_code rc, const char *field)
 {
     if (rc != MDR_OK && w->p->err != NULL && w->p->err->place[0] == '\0') {
         mdr_err_within(w->p->err, "bath %d \"%.40s\", step %d, item %d%s%s", w->at.bath,
@@ -39,100 +15,7 @@ static mdr_code place_error(const work *w, mdr_code rc, const char *field)
     return rc;
 }
 
-/* The band for this depth; bands are in rising order and the last reaches beyond it. */
-static mdr_code band_of(work *w, const char *table_id, mdr_fig_id *out)
-{
-    mdr_planner *p = w->p;
-    for (int t = 0; t < p->in->n_tables; t++) {
-        const mdr_dose_table *table = p->in->tables[t];
-        if (strcmp(table->table_id, table_id) != 0) {
-            continue;
-        }
-        const double depth = mdr_fig_value(p->f, p->depth);
-        for (int b = 0; b < table->n_bands; b++) {
-            if (depth <= table->bands[b].depth_max_pct_owf + DEPTH_ROUNDING_PCT) {
-                const mdr_fig_id band =
-                    mdr_fig_input(p->f, table->bands[b].amount_g_per_l, "g/L", "Amount of the band",
-                                  (mdr_fig_source){.table = "dose_table",
-                                                   .record_id = table->table_id,
-                                                   .field = "amount_g_per_l"});
-                *out = MDR_FIG(p->f, MDR_QTY_BAND, w->at, MDR_RULE_BAND, band, p->depth);
-                return MDR_OK;
-            }
-        }
-        const mdr_code rc =
-            MDR_FAIL(p->err, MDR_E_RANGE, "",
-                     "the depth of the shade is beyond the last band of table %s", table_id);
-        mdr_err_value(p->err, "%g %% owf", depth);
-        mdr_err_allowed(p->err, "up to %g %% owf",
-                        table->n_bands > 0 ? table->bands[table->n_bands - 1].depth_max_pct_owf
-                                           : 0.0);
-        mdr_err_remedy(p->err, "add a band that reaches this depth");
-        return place_error(w, rc, "table_id");
-    }
-    return place_error(
-        w,
-        missing(p->err, "dose table", table_id, "import the table, or name another on the route"),
-        "table_id");
-}
-
-static const char *table_of(const mdr_material *dye, mdr_dye_table which)
-{
-    return which == MDR_DYE_TABLE_SALT ? dye->salt_table : dye->alkali_table;
-}
-
-/* The table of the dye that is deepest in the recipe; says so when the others carry another. */
-static mdr_code dye_table_of(work *w, const char **out)
-{
-    const mdr_shade *shade = w->p->in->lot->shade;
-    if (shade->n_dyes == 0) {
-        const mdr_code rc = MDR_FAIL(w->p->err, MDR_E_CONFLICT, "",
-                                     "amounts by the table of the dyes, but the shade has no dyes");
-        mdr_err_remedy(w->p->err, "state the amount in g/L, or give the shade a recipe");
-        return place_error(w, rc, "basis");
-    }
-    const mdr_recipe_dye *main_dye = &shade->dyes[0];
-    for (int i = 1; i < shade->n_dyes; i++) {
-        if (shade->dyes[i].depth_pct_owf > main_dye->depth_pct_owf) {
-            main_dye = &shade->dyes[i];
-        }
-    }
-    *out = table_of(main_dye->dye, w->asked->dye_table);
-    if ((*out)[0] == '\0') {
-        return place_error(w,
-                           missing(w->p->err, "dose table for this dye", main_dye->dye->material_id,
-                                   "give the dye its salt and alkali table"),
-                           "dye_table");
-    }
-    for (int i = 0; i < shade->n_dyes; i++) {
-        if (strcmp(table_of(shade->dyes[i].dye, w->asked->dye_table), *out) != 0) {
-            MDR_PLAN_WARN(w->p, MDR_WARN_TABLES_DIFFER, w->at, MDR_FIG_NONE,
-                          mdr_arg_text(shade->dyes[i].dye->name),
-                          mdr_arg_text(main_dye->dye->name));
-            break;
-        }
-    }
-    return MDR_OK;
-}
-
-static mdr_code table_amount(work *w)
-{
-    const char *table_id = w->asked->table_id;
-    if (w->asked->basis == MDR_BASIS_DYE_TABLE) {
-        MDR_TRY(dye_table_of(w, &table_id));
-    }
-    MDR_TRY(band_of(w, table_id, &w->item->amount));
-    if (w->asked->amount != 1.0) {
-        const mdr_fig_id factor = mdr_plan_route_input(w->p, w->asked->amount, "",
-                                                       "Factor on the table", "amount", w->at);
-        w->item->amount = MDR_FIG(w->p->f, MDR_QTY_AMOUNT_G_PER_L, w->at, MDR_RULE_BAND_TIMES,
-                                  w->item->amount, factor);
-    }
-    return MDR_OK;
-}
-
-/* Mass in the sense the amount was stated (active or product) -> both. */
-static void settle_masses(work *w, mdr_fig_id stated, bool of_active)
+void mdr_plan_settle(mdr_plan_work *w, mdr_fig_id stated, bool of_active)
 {
     mdr_figs *f = w->p->f;
     if (of_active) {
@@ -165,13 +48,13 @@ static mdr_code by_volume(work *w)
         mdr_err_value(w->p->err, "%s", w->stuff->material->material_id);
         mdr_err_allowed(w->p->err, "mL/L for liquids and pastes only");
         mdr_err_remedy(w->p->err, "state the amount in g/L");
-        return place_error(w, rc, "basis");
+        return mdr_plan_place(w, rc, "basis");
     }
     route_amount(w, "mL/L");
     const mdr_fig_id volume = MDR_FIG(f, MDR_QTY_PRODUCT_VOLUME, w->at, MDR_RULE_VOLUME_PER_L,
                                       w->item->amount, w->bath->liquor_l, w->share);
     w->item->volume_l = volume;
-    settle_masses(
+    mdr_plan_settle(
         w, MDR_FIG(f, MDR_QTY_MASS, w->at, MDR_RULE_VOLUME_MASS, volume, w->stuff->density), false);
     return MDR_OK;
 }
@@ -190,42 +73,10 @@ static void by_recipe(work *w, const mdr_recipe_dye *dye)
         w->item->amount =
             MDR_FIG(f, MDR_QTY_DEPTH, w->at, MDR_RULE_PRODUCT, w->item->amount, factor);
     }
-    settle_masses(w,
-                  MDR_FIG(f, MDR_QTY_ACTIVE_MASS, w->at, MDR_RULE_MASS_OWF, w->item->amount,
-                          w->p->plan->load_kg, w->share),
-                  true);
-}
-
-static mdr_code by_neutralising(work *w)
-{
-    mdr_planner *p = w->p;
-    if (w->stuff->acid_per_kg == MDR_FIG_NONE) {
-        const mdr_code rc = MDR_FAIL(p->err, MDR_E_CONFLICT, "",
-                                     "this product is no acid whose need can be computed");
-        mdr_err_value(p->err, "%s", w->stuff->material->material_id);
-        mdr_err_allowed(p->err, "acetic, formic or citric acid");
-        mdr_err_remedy(p->err, "name an acid, or state the amount in g/L");
-        return place_error(w, rc, "material_id");
-    }
-    if (w->step->share_pct != 100.0) {
-        const mdr_code rc =
-            MDR_FAIL(p->err, MDR_E_CONFLICT, "",
-                     "a need is met whole: what is open after one part would be parted again");
-        mdr_err_value(p->err, "%g %%", w->step->share_pct);
-        mdr_err_allowed(p->err, "100 %%");
-        mdr_err_remedy(p->err, "give it in one dose, or state the parts in g/L");
-        return place_error(w, rc, "share_pct");
-    }
-    const mdr_fig_id factor =
-        mdr_plan_route_input(p, w->asked->amount, "", "Factor on the need", "amount", w->at);
-    const mdr_fig_id need = MDR_FIG(p->f, MDR_QTY_ACTIVE_MASS, w->at, MDR_RULE_NEUTRALISE,
-                                    p->alkali_mol, p->acid_mol, w->stuff->acid_per_kg, factor);
-    settle_masses(w, need, true);
-    w->item->amount = need;
-    if (mdr_fig_value(p->f, need) <= 0.0) {
-        MDR_PLAN_WARN(p, MDR_WARN_NO_ALKALI, w->at, need, mdr_arg_text(w->stuff->material->name));
-    }
-    return MDR_OK;
+    mdr_plan_settle(w,
+                    MDR_FIG(f, MDR_QTY_ACTIVE_MASS, w->at, MDR_RULE_MASS_OWF, w->item->amount,
+                            w->p->plan->load_kg, w->share),
+                    true);
 }
 
 static mdr_code amounts(work *w, const mdr_recipe_dye *dye)
@@ -235,33 +86,33 @@ static mdr_code amounts(work *w, const mdr_recipe_dye *dye)
     switch (w->asked->basis) {
     case MDR_BASIS_G_PER_L:
         route_amount(w, "g/L");
-        settle_masses(w,
-                      MDR_FIG(f, mass_qty(active), w->at, MDR_RULE_MASS_PER_L, w->item->amount,
-                              w->bath->liquor_l, w->share),
-                      active);
+        mdr_plan_settle(w,
+                        MDR_FIG(f, mass_qty(active), w->at, MDR_RULE_MASS_PER_L, w->item->amount,
+                                w->bath->liquor_l, w->share),
+                        active);
         return MDR_OK;
     case MDR_BASIS_ML_PER_L:
         return by_volume(w);
     case MDR_BASIS_PCT_OWF:
         route_amount(w, "% owf");
-        settle_masses(w,
-                      MDR_FIG(f, mass_qty(active), w->at, MDR_RULE_MASS_OWF, w->item->amount,
-                              w->p->plan->load_kg, w->share),
-                      active);
+        mdr_plan_settle(w,
+                        MDR_FIG(f, mass_qty(active), w->at, MDR_RULE_MASS_OWF, w->item->amount,
+                                w->p->plan->load_kg, w->share),
+                        active);
         return MDR_OK;
     case MDR_BASIS_KG_PER_LOAD:
         route_amount(w, "kg");
-        settle_masses(
+        mdr_plan_settle(
             w, MDR_FIG(f, mass_qty(active), w->at, MDR_RULE_MASS_LOAD, w->item->amount, w->share),
             active);
         return MDR_OK;
     case MDR_BASIS_TABLE:
     case MDR_BASIS_DYE_TABLE:
-        MDR_TRY(table_amount(w));
-        settle_masses(w,
-                      MDR_FIG(f, MDR_QTY_ACTIVE_MASS, w->at, MDR_RULE_MASS_PER_L, w->item->amount,
-                              w->bath->liquor_l, w->share),
-                      true);
+        MDR_TRY(mdr_plan_table_amount(w));
+        mdr_plan_settle(w,
+                        MDR_FIG(f, MDR_QTY_ACTIVE_MASS, w->at, MDR_RULE_MASS_PER_L, w->item->amount,
+                                w->bath->liquor_l, w->share),
+                        true);
         return MDR_OK;
     case MDR_BASIS_RECIPE:
         if (dye != NULL) { /* a recipe's item always comes with its dye */
@@ -269,7 +120,10 @@ static mdr_code amounts(work *w, const mdr_recipe_dye *dye)
         }
         return MDR_OK;
     case MDR_BASIS_NEUTRALISE:
-        return by_neutralising(w);
+    case MDR_BASIS_SEQUESTER:
+    case MDR_BASIS_CATALASE:
+    case MDR_BASIS_OXIDISE:
+        return mdr_plan_need(w);
     }
     MDR_UNREACHABLE();
 }
@@ -299,21 +153,6 @@ static void consequences(work *w, mdr_fig_id *tank_water)
     w->stuff->used = true;
 }
 
-static void add_equivalents(work *w)
-{
-    mdr_planner *p = w->p;
-    if (w->stuff->alkali_per_kg != MDR_FIG_NONE) {
-        const mdr_fig_id mol = MDR_FIG(p->f, MDR_QTY_EQUIVALENTS, w->at, MDR_RULE_EQUIVALENTS,
-                                       w->item->active_kg, w->stuff->alkali_per_kg);
-        p->alkali_mol = MDR_FIG(p->f, MDR_QTY_ALKALI, w->at, MDR_RULE_SUM, p->alkali_mol, mol);
-    }
-    if (w->stuff->acid_per_kg != MDR_FIG_NONE) {
-        const mdr_fig_id mol = MDR_FIG(p->f, MDR_QTY_EQUIVALENTS, w->at, MDR_RULE_EQUIVALENTS,
-                                       w->item->active_kg, w->stuff->acid_per_kg);
-        p->acid_mol = MDR_FIG(p->f, MDR_QTY_ACID, w->at, MDR_RULE_SUM, p->acid_mol, mol);
-    }
-}
-
 /* What was made up in the tank, and what of it is new in the bath. */
 static void tank(mdr_planner *p, mdr_plan_step *step, mdr_where at, const mdr_fig_id *waters,
                  const mdr_fig_id *volumes)
@@ -341,14 +180,16 @@ static mdr_code one_item(work *w, const mdr_recipe_dye *dye, mdr_plan_step *step
     w->item->volume_l = MDR_FIG_NONE;
     w->stuff = mdr_plan_stuff_of(p, id);
     if (w->stuff == NULL) {
-        return place_error(w,
-                           missing(p->err, "dye or chemical", id,
-                                   "import the product, or name another on the route"),
-                           "material_id");
+        const mdr_code rc =
+            MDR_FAIL(p->err, MDR_E_NOTFOUND, "", "the route names a product that is not there");
+        mdr_err_value(p->err, "%s", id);
+        mdr_err_allowed(p->err, "a dye or chemical of this mill");
+        mdr_err_remedy(p->err, "import the product, or name another on the route");
+        return mdr_plan_place(w, rc, "material_id");
     }
     MDR_TRY(amounts(w, dye));
     consequences(w, water);
-    add_equivalents(w);
+    mdr_plan_chem_item(p, w->item, w->at);
     w->stuff->in_liquor_kg +=
         w->stuff->material->is_dye ? 0.0 : mdr_fig_value(p->f, w->item->active_kg);
     step->cautions |= w->stuff->material->cautions;

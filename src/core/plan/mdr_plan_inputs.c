@@ -94,6 +94,8 @@ static mdr_code validate_site(const mdr_site *s, mdr_err *err)
         {"site.cooling_water_c", s->cooling_water_c, 1, 40},
         {"site.room_c", s->room_c, 0, 50},
         {"site.steam_barg", s->steam_barg, 0.5, 12},
+        {"site.hardness_dh", s->hardness_dh, 0, 60},
+        {"site.alkalinity_mmol_per_l", s->alkalinity_mmol_per_l, 0, 20},
     };
     return check_limits(limits, N_OF(limits), err);
 }
@@ -185,6 +187,15 @@ static void read_site(mdr_planner *p)
     i->steam_c = MDR_FIG(f, MDR_QTY_STEAM_TEMP, lot, MDR_RULE_STEAM_TEMP, barg);
     i->steam_kj_per_kg = MDR_FIG(f, MDR_QTY_STEAM_HEAT, lot, MDR_RULE_STEAM_HEAT, barg);
     i->ua = MDR_FIG(f, MDR_QTY_UA, lot, MDR_RULE_UA, i->exchanger, i->circulation);
+    const mdr_fig_id dh = READ("site", s->name, s, hardness_dh, "dH", "Hardness of the water");
+    i->water_hardness_mmol_per_l =
+        MDR_FIG(f, MDR_QTY_WATER_HARDNESS, lot, MDR_RULE_HARDNESS_OF_WATER, dh);
+    i->water_bicarbonate_g_per_l =
+        s->alkalinity_mmol_per_l > 0.0
+            ? MDR_FIG(f, MDR_QTY_WATER_BICARBONATE, lot, MDR_RULE_BICARBONATE,
+                      READ("site", s->name, s, alkalinity_mmol_per_l, "mmol/L",
+                           "Hydrogen carbonate of the water"))
+            : MDR_FIG_NONE;
 }
 
 static void read_lot(mdr_planner *p)
@@ -224,6 +235,9 @@ void mdr_plan_read_inputs(mdr_planner *p)
     p->i.whole = constant(p, 100.0, "%", "All of it", "definition", "whole_pct");
     p->i.dilution = constant(p, DILUTION_L_PER_L, "L/L", "Water per litre of a liquid product",
                              "common-practice", "dilution_l_per_l");
+    p->i.absent = constant(p, 0.0, "kg", "Not in the bath", "definition", "absent");
+    p->i.cold_reading = constant(p, MDR_PLAN_COLD_C, "degC", "Sample cooled to", "common-practice",
+                                 "cold_reading_c");
     read_machine(p);
     read_site(p);
     read_lot(p);
@@ -294,7 +308,7 @@ static void read_material(mdr_planner *p, mdr_plan_stuff *s)
     const char *id = m->material_id;
     const mdr_where lot = {0};
     const bool liquid = mdr_form_is_liquid((mdr_form)m->form);
-    s->density = s->solubility = s->price = s->alkali_per_kg = s->acid_per_kg = MDR_FIG_NONE;
+    s->density = s->solubility = s->price = MDR_FIG_NONE;
     mdr_fig_id baume = MDR_FIG_NONE;
     if (m->baume > 0.0) {
         baume = READ("material", id, m, baume, "degBe", "Degree Baume");
@@ -314,17 +328,6 @@ static void read_material(mdr_planner *p, mdr_plan_stuff *s)
             READ("material", id, m, solubility_g_per_l, "g/L", "Dissolves well in the tank");
     }
     s->price = READ("material", id, m, price_minor_per_kg, "minor/kg", "Price");
-    const double alkali = mdr_substance_alkali_mol_per_kg(m->substance);
-    const double acid = mdr_substance_acid_mol_per_kg(m->substance);
-    const mdr_fig_source stoichiometry = {
-        .table = "material", .record_id = id, .field = "equivalents_mol_per_kg"};
-    if (alkali > 0.0) {
-        s->alkali_per_kg =
-            mdr_fig_input(f, alkali, "mol/kg", "Acid that 1 kg takes up", stoichiometry);
-    }
-    if (acid > 0.0) {
-        s->acid_per_kg = mdr_fig_input(f, acid, "mol/kg", "Acid that 1 kg gives", stoichiometry);
-    }
 }
 
 mdr_plan_stuff *mdr_plan_stuff_of(mdr_planner *p, const char *material_id)

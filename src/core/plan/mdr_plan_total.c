@@ -30,16 +30,17 @@ static void water_and_steam(mdr_planner *p)
     plan->water_l_per_kg =
         MDR_FIG(f, MDR_QTY_WATER_PER_KG, lot, MDR_RULE_PER_KG, plan->water_l, plan->load_kg);
     plan->power_kwh = MDR_FIG(f, MDR_QTY_POWER, lot, MDR_RULE_POWER, p->i.power, plan->total_min);
-    const mdr_fig_id effluent = mdr_fig_rule(f, MDR_QTY_EFFLUENT, lot, MDR_RULE_SUM, gone, n_gone);
-    const mdr_fig_id costs[] = {
-        MDR_FIG(f, MDR_QTY_WATER_COST, lot, MDR_RULE_PER_THOUSAND, plan->water_l, p->i.water_price),
-        MDR_FIG(f, MDR_QTY_EFFLUENT_COST, lot, MDR_RULE_PER_THOUSAND, effluent,
-                p->i.effluent_price),
-        MDR_FIG(f, MDR_QTY_STEAM_COST, lot, MDR_RULE_PER_THOUSAND, plan->steam_kg,
-                p->i.steam_price),
-        MDR_FIG(f, MDR_QTY_POWER_COST, lot, MDR_RULE_PER_THOUSAND, plan->power_kwh,
-                p->i.power_price)};
-    plan->utilities_minor = mdr_fig_rule(f, MDR_QTY_UTILITIES_COST, lot, MDR_RULE_SUM, costs, 4);
+    plan->effluent_l = mdr_fig_rule(f, MDR_QTY_EFFLUENT, lot, MDR_RULE_SUM, gone, n_gone);
+    plan->water_minor =
+        MDR_FIG(f, MDR_QTY_WATER_COST, lot, MDR_RULE_PER_THOUSAND, plan->water_l, p->i.water_price);
+    plan->effluent_minor = MDR_FIG(f, MDR_QTY_EFFLUENT_COST, lot, MDR_RULE_PER_THOUSAND,
+                                   plan->effluent_l, p->i.effluent_price);
+    plan->steam_minor = MDR_FIG(f, MDR_QTY_STEAM_COST, lot, MDR_RULE_PER_THOUSAND, plan->steam_kg,
+                                p->i.steam_price);
+    plan->power_minor = MDR_FIG(f, MDR_QTY_POWER_COST, lot, MDR_RULE_PER_THOUSAND, plan->power_kwh,
+                                p->i.power_price);
+    plan->utilities_minor = MDR_FIG(f, MDR_QTY_UTILITIES_COST, lot, MDR_RULE_SUM, plan->water_minor,
+                                    plan->effluent_minor, plan->steam_minor, plan->power_minor);
 }
 
 /* Calls `see` for every item of the plan, in its order. */
@@ -134,5 +135,7 @@ void mdr_plan_totals(mdr_planner *p)
                                plan->utilities_minor);
     plan->cost_minor_per_kg =
         MDR_FIG(p->f, MDR_QTY_COST_PER_KG, lot, MDR_RULE_PER_KG, plan->cost_minor, plan->load_kg);
+    mdr_plan_footprint_make(p);
+    mdr_plan_judge_lot(p);
     mdr_plan_warn_materials(p);
 }

@@ -9,6 +9,7 @@
 #ifndef MDR_PLANNER_H
 #define MDR_PLANNER_H
 
+#include "core/bath/mdr_equil.h"
 #include "core/plan/mdr_plan.h"
 
 /* Thresholds of judgement, all common practice. */
@@ -36,13 +37,18 @@ typedef struct mdr_plan_inputs {
     mdr_fig_id dilution; /* L of water per L of a liquid product, in the tank */
     mdr_fig_id whole;    /* 100 %, 1: nothing more to say */
     mdr_fig_id steam_c, steam_kj_per_kg, ua;
+    /* chemistry */
+    mdr_fig_id absent; /* 0: stands in for what is not in the bath */
+    mdr_fig_id water_bicarbonate_g_per_l, water_hardness_mmol_per_l;
+    mdr_fig_id cold_reading;
 } mdr_plan_inputs;
 
 /* One material with its figures, and how much of its active substance is in the liquor now. */
 typedef struct mdr_plan_stuff {
     const mdr_material *material;
-    mdr_fig_id strength, density, solubility, price, alkali_per_kg, acid_per_kg;
+    mdr_fig_id strength, density, solubility, price;
     double in_liquor_kg;
+    double loose_kg; /* dye on the fibre, not fixed */
     bool used;
 } mdr_plan_stuff;
 
@@ -59,8 +65,16 @@ typedef struct mdr_planner {
     bool failed;
     mdr_fig_id depth; /* total depth of the shade */
     /* liquor pass: state between baths */
-    mdr_fig_id carried_l, alkali_mol, acid_mol;
-    bool undrained; /* the bath before was not drained: its liquor stays */
+    mdr_fig_id carried_l;
+    bool undrained;        /* the bath before was not drained: its liquor stays */
+    mdr_fig_id asked_temp; /* of the bath at this step, as far as the route says */
+    /* chemistry: state between steps and baths */
+    mdr_fig_id dissolved[MDR_DISSOLVED_COUNT]; /* kg in the liquor; NONE: never there */
+    mdr_fig_id hardness_mmol, binding_mmol;    /* Ca + Mg, and what sequestrants can hold */
+    mdr_fig_id fabric_mmol_per_kg;             /* Ca + Mg still in the fabric */
+    mdr_fig_id loose_kg;                       /* dye on the fibre, not fixed */
+    mdr_fig_id ph;                             /* of the bath now; NONE: not known */
+    mdr_mix mix;                               /* what that pH is of */
     /* time pass: state between steps */
     mdr_fig_id now, temp, liquor;
     double tank_until_min; /* the addition tank is giving a dose until then */
@@ -77,12 +91,64 @@ mdr_plan_stuff *mdr_plan_stuff_of(mdr_planner *p, const char *material_id); /* N
 mdr_fig_id mdr_plan_route_input(mdr_planner *p, double value, const char *unit, const char *label,
                                 const char *field, mdr_where at);
 
-/* mdr_plan_dose.c: amounts of one dose; updates alkali, acid and the ledger. */
+/* mdr_plan_dose.c: amounts of one dose. */
 mdr_code mdr_plan_dose(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step,
                        mdr_where at) MDR_MUST_CHECK;
 
-/* mdr_plan_bath.c: liquor balance of one bath. */
+/* One item of a dose while it is worked out. */
+typedef struct mdr_plan_work {
+    mdr_planner *p;
+    const mdr_plan_bath *bath;
+    const mdr_route_step *step;
+    const mdr_route_item *asked;
+    mdr_plan_stuff *stuff;
+    mdr_plan_item *item;
+    mdr_fig_id share;
+    mdr_where at;
+} mdr_plan_work;
+/* Completes the place of an error that has none yet; returns rc. */
+mdr_code mdr_plan_place(const mdr_plan_work *w, mdr_code rc, const char *field);
+/* Mass in the sense the amount was stated (active or product) -> both. */
+void mdr_plan_settle(mdr_plan_work *w, mdr_fig_id stated, bool of_active);
+
+/* mdr_plan_table.c: g/L of the item from a dose table, into item->amount. */
+mdr_code mdr_plan_table_amount(mdr_plan_work *w) MDR_MUST_CHECK;
+/* mdr_plan_need.c: amounts that follow from what is in the bath. */
+mdr_code mdr_plan_need(mdr_plan_work *w) MDR_MUST_CHECK;
+
+/* mdr_plan_chem.c: what is dissolved, pH, hardness; in the order of the steps. */
+void mdr_plan_chem_lot(mdr_planner *p);
+/* Loading and unloading handle the rope, not the liquor. */
+bool mdr_plan_works_in_liquor(const mdr_route_bath *bath);
+void mdr_plan_chem_begin(mdr_planner *p, mdr_plan_bath *bath, mdr_where at);
+void mdr_plan_chem_item(mdr_planner *p, const mdr_plan_item *item, mdr_where at);
+void mdr_plan_chem_rinse(mdr_planner *p, const mdr_plan_bath *bath, mdr_fig_id kept, mdr_where at);
+/* At the end of each step: pH, catalase at work, what a check would read. */
+void mdr_plan_chem_step(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at);
+/* pH of the bath at this temperature; NONE when nothing is dissolved or it is not known. */
+mdr_fig_id mdr_plan_ph(mdr_planner *p, mdr_qty qty, mdr_where at, mdr_fig_id temp,
+                       mdr_fig_id liquor);
+/* kg in the liquor as inputs of a rule, absent ones included. */
+void mdr_plan_dissolved_inputs(const mdr_planner *p, mdr_fig_id *out);
+mdr_mix mdr_plan_mix(const mdr_planner *p, double temp_c, double liquor_l);
+/* A substance's figure belongs to it: "substance.NaOH.b3.s2.dissolved_kg". */
+void mdr_plan_of_substance(mdr_planner *p, mdr_fig_id id, mdr_dissolved what);
+/* What the ledger of products loses when `left` of this substance stays after a reaction. */
+void mdr_plan_consume(mdr_planner *p, mdr_plan_bath *bath, int substance, double left);
+
+/* mdr_plan_bath.c: liquor balance of one bath; and what becomes of the dissolved at its drain. */
 mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath) MDR_MUST_CHECK;
+void mdr_plan_bath_close(mdr_planner *p, mdr_plan_bath *bath);
+
+/* mdr_plan_react.c: what time takes away, when the bath is over. */
+void mdr_plan_react(mdr_planner *p, mdr_plan_bath *bath);
+/* % of this dye that stays bound: its own, or the usual of its class. */
+mdr_fig_id mdr_plan_fixation(mdr_planner *p, const mdr_material *m);
+/* mdr_plan_judge.c: what the chemistry says against the bath. */
+void mdr_plan_judge(mdr_planner *p, const mdr_plan_bath *bath);
+void mdr_plan_judge_lot(mdr_planner *p);
+/* mdr_plan_foot.c */
+void mdr_plan_footprint_make(mdr_planner *p);
 
 /* mdr_plan_step.c: temperature and time of all steps of one bath. */
 void mdr_plan_bath_time(mdr_planner *p, mdr_plan_bath *bath);

@@ -142,6 +142,7 @@ const char *mdr_dye_class_id(mdr_dye_class k);
 const char *mdr_dye_class_words(mdr_dye_class k);
 const char *mdr_form_words(mdr_form k);
 const char *mdr_substance_id(mdr_substance k);
+const char *mdr_substance_words(mdr_substance k);
 const char *mdr_nature_id(mdr_nature k);
 const char *mdr_nature_words(mdr_nature k);
 const char *mdr_between_id(mdr_between k);

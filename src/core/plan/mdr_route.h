@@ -43,7 +43,10 @@
     X(MDR_BASIS_TABLE, "table", "by the depth table")               \
     X(MDR_BASIS_DYE_TABLE, "dye_table", "by the table of the dyes") \
     X(MDR_BASIS_RECIPE, "recipe", "by the shade's recipe")          \
-    X(MDR_BASIS_NEUTRALISE, "neutralise", "for the alkali carried over")
+    X(MDR_BASIS_NEUTRALISE, "neutralise", "to reach the pH")        \
+    X(MDR_BASIS_SEQUESTER, "sequester", "for the hardness")         \
+    X(MDR_BASIS_CATALASE, "catalase", "for the peroxide left")      \
+    X(MDR_BASIS_OXIDISE, "oxidise", "to oxidise the vat dye")
 
 /* Which of the two tables a dye carries. */
 #define MDR_DYE_TABLES(X)                 \
@@ -125,15 +128,21 @@ enum {
     MDR_ROUTE_PASSES_MAX = 12
 };
 
+/* pH a neutralising dose aims at when the route does not say: the middle of the window 6 to 6.5
+ * before dyeing; common practice. */
+#define MDR_ROUTE_TO_PH 6.3
+
 /* One material of a dose. */
 typedef struct mdr_route_item {
     const char *material_id; /* "" with MDR_BASIS_RECIPE: all dyes of the shade */
     mdr_basis basis;
-    double amount;           /* in the basis' unit, > 0; TABLE, DYE_TABLE, RECIPE, NEUTRALISE:
-                                  a factor on the computed amount, 1 unless the route says */
+    double amount;           /* in the basis' unit, > 0; where the amount is computed (TABLE,
+                                  DYE_TABLE, RECIPE, NEUTRALISE and the other needs): a factor
+                                  on it, 1 unless the route says */
     bool of_active;          /* the amount counts active substance (100 %), else the product
-                                  as delivered. Tables and NEUTRALISE always count active. */
+                                  as delivered. Tables and needs always count active. */
     const char *table_id;    /* TABLE */
+    double to_ph;            /* NEUTRALISE: the pH wanted, 3..9; 0: MDR_ROUTE_TO_PH */
     mdr_dye_table dye_table; /* DYE_TABLE */
 } mdr_route_item;
 
@@ -141,6 +150,7 @@ typedef struct mdr_route_check {
     mdr_check_kind kind;
     bool has_low, has_high;
     double low, high;   /* pass when low <= reading <= high, as far as given */
+    bool cooled;        /* pH only: read on a sample cooled to MDR_PLAN_COLD_C, not in the bath */
     const char *method; /* one line */
     mdr_on_fail on_fail;
     const char *remedy; /* what to do, one or two lines */

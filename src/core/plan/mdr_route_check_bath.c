@@ -215,12 +215,26 @@ static void beside(mdr_route_walk *w, const mdr_route_bath *bath, const mdr_vess
 
 /* -- shares -- */
 
-/* Two items that ask for the same amount of the same material. */
+/* What is computed from what the bath holds, not from what the route says. */
+static bool is_need(mdr_basis basis)
+{
+    return basis == MDR_BASIS_NEUTRALISE || basis == MDR_BASIS_SEQUESTER ||
+           basis == MDR_BASIS_CATALASE || basis == MDR_BASIS_OXIDISE;
+}
+
+/* A pH that is left out is the usual one, not another. */
+static double to_ph(const mdr_route_item *item)
+{
+    return item->to_ph != 0 ? item->to_ph : MDR_ROUTE_TO_PH;
+}
+
+/* Two items that ask for the same amount of the same material. A second acid to another pH is
+ * another amount: coarse before the enzyme, fine after it. */
 static bool same_amount(const mdr_route_item *a, const mdr_route_item *b)
 {
     return a->basis == b->basis && a->amount == b->amount && a->of_active == b->of_active &&
-           a->dye_table == b->dye_table && strcmp(a->material_id, b->material_id) == 0 &&
-           strcmp(a->table_id, b->table_id) == 0;
+           a->dye_table == b->dye_table && to_ph(a) == to_ph(b) &&
+           strcmp(a->material_id, b->material_id) == 0 && strcmp(a->table_id, b->table_id) == 0;
 }
 
 /* Shares of this item in the steps 0..last. */
@@ -239,13 +253,14 @@ static double shares_until(const mdr_route_bath *bath, int last, const mdr_route
 /* A need is met whole: what one part leaves open would be parted again by the next. */
 static void whole_need(mdr_route_walk *w, const mdr_route_step *s, const mdr_route_item *item)
 {
-    if (item->basis != MDR_BASIS_NEUTRALISE || s->share_pct == 100.0) {
+    if (!is_need(item->basis) || s->share_pct == 100.0) {
         return;
     }
     mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "a part of what the alkali needs");
-    mdr_err_value(&e, "%g", s->share_pct);
-    mdr_err_allowed(&e, "100");
+    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "a part of what is needed %s",
+                   mdr_basis_words(item->basis));
+    mdr_err_value(&e, "%g %%", s->share_pct);
+    mdr_err_allowed(&e, "100 %%");
     mdr_err_remedy(&e, "give it in one dose, or state the parts in g/L");
     mdr_walk_add(w, "share_pct", &e);
 }

@@ -14,6 +14,9 @@ static const mdr_walk_range LEVEL = {.least = 0, .most = 50000, .open = true, .u
 static const mdr_walk_range FLOW = {.least = 0, .most = 10000, .open = true, .unit = "L/min"};
 static const mdr_walk_range SHARE = {.least = 0, .most = 100, .open = true, .unit = "%"};
 static const mdr_walk_range PROGRESSIVE = {.least = 1, .most = 10, .open = true, .unit = ""};
+/* Stronger acid harms the cotton that dries with it; above the most nothing is neutralised; common
+ * practice. */
+static const mdr_walk_range TO_PH = {.least = 3, .most = 9, .unit = "pH"};
 static const mdr_walk_range PORTIONS = {.least = 2, .most = 20, .unit = ""};
 
 enum { LINE_MAX_BYTES = 300 };
@@ -33,6 +36,9 @@ static mdr_walk_range amount_range(mdr_basis basis)
     case MDR_BASIS_DYE_TABLE:
     case MDR_BASIS_RECIPE:
     case MDR_BASIS_NEUTRALISE:
+    case MDR_BASIS_SEQUESTER:
+    case MDR_BASIS_CATALASE:
+    case MDR_BASIS_OXIDISE:
         break;
     }
     return (mdr_walk_range){.least = 0, .most = 10, .open = true, .unit = "times the computed"};
@@ -63,6 +69,9 @@ static void one_item(mdr_route_walk *w, const mdr_route_item *item)
     }
     if (item->basis == MDR_BASIS_TABLE) {
         mdr_walk_id(w, "table_id", item->table_id);
+    }
+    if (item->basis == MDR_BASIS_NEUTRALISE && item->to_ph != 0) {
+        (void)mdr_walk_number(w, "to_ph", item->to_ph, TO_PH);
     }
     (void)mdr_walk_number(w, "amount", item->amount, amount_range(item->basis));
     by_the_shade(w, item);

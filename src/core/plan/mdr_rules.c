@@ -5,7 +5,6 @@
 #include "core/bath/mdr_dosing.h"
 #include "core/bath/mdr_heat.h"
 #include "core/bath/mdr_liquor.h"
-#include "core/bath/mdr_neutralise.h"
 #include "core/bath/mdr_rope.h"
 #include "core/plan/mdr_records.h"
 #include "core/units/mdr_steam.h"
@@ -19,6 +18,16 @@ double mdr_rule_sum(const double *in, int n)
     double total = 0.0;
     for (int i = 0; i < n; i++) {
         total += in[i];
+    }
+    return total;
+}
+
+/* pairs of amount and factor */
+double mdr_rule_weighted(const double *in, int n)
+{
+    double total = 0.0;
+    for (int i = 0; i + 1 < n; i += 2) {
+        total += in[i] * in[i + 1];
     }
     return total;
 }
@@ -73,6 +82,12 @@ double mdr_rule_difference(const double *in, int n)
 {
     UNUSED_COUNT;
     return in[0] - in[1];
+}
+
+double mdr_rule_less(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return fmax(0.0, in[0] - in[1]);
 }
 
 double mdr_rule_within(const double *in, int n)
@@ -183,6 +198,19 @@ double mdr_rule_active(const double *in, int n)
     return mdr_strength_active(in[0], in[1]);
 }
 
+double mdr_rule_mg_per_l(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return in[0] * 1e6 / in[1];
+}
+
+/* g_per_l, liquor_l */
+double mdr_rule_kg_of_conc(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return in[0] * in[1] / 1000.0;
+}
+
 double mdr_rule_conc(const double *in, int n)
 {
     UNUSED_COUNT;
@@ -221,14 +249,6 @@ double mdr_rule_baume_density(const double *in, int n)
 {
     UNUSED_COUNT;
     return mdr_strength_density_of_baume(in[0]);
-}
-
-/* alkali_mol, acid_mol, acid_mol_per_kg, factor */
-double mdr_rule_neutralise(const double *in, int n)
-{
-    UNUSED_COUNT;
-    const double open_mol = mdr_neutralise_open_mol(in[0], in[1]);
-    return mdr_neutralise_acid_kg(open_mol, in[2]) * in[3];
 }
 
 double mdr_rule_dissolve(const double *in, int n)

@@ -1,0 +1,429 @@
+/* What is dissolved in the bath, step by step: pH, peroxide, hardness. */
+#include <math.h>
+
+#include "core/bath/mdr_peroxide.h"
+#include "core/bath/mdr_sequester.h"
+#include "core/plan/mdr_planner.h"
+#include "core/units/mdr_strength.h"
+
+static const mdr_substance SUBSTANCE[MDR_DISSOLVED_COUNT] = {
+#define OF(name, substance) [name] = (substance),
+    MDR_DISSOLVED(OF)
+#undef OF
+};
+
+mdr_substance mdr_dissolved_substance(mdr_dissolved what)
+{
+    return SUBSTANCE[what];
+}
+
+int mdr_dissolved_of(int substance)
+{
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        if ((int)SUBSTANCE[i] == substance) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+void mdr_plan_of_substance(mdr_planner *p, mdr_fig_id id, mdr_dissolved what)
+{
+    mdr_fig_belongs(p->f, id, "substance", mdr_substance_id(SUBSTANCE[what]));
+}
+
+static double value(const mdr_planner *p, mdr_fig_id id)
+{
+    return mdr_fig_value(p->f, id);
+}
+
+/* -- the lot -- */
+
+static mdr_fig_id metal_of(mdr_planner *p, double given_mg_per_kg, const char *label,
+                           const char *field, const char *usual)
+{
+    static const double MIDDLE_MG_PER_KG = 800.0; /* of 400 to 1200, [cotton-metals] */
+    const char *article_id = p->in->lot->article->article_id;
+    return given_mg_per_kg > 0.0
+               ? mdr_fig_input(
+                     p->f, given_mg_per_kg, "mg/kg", label,
+                     (mdr_fig_source){.table = "article", .record_id = article_id, .field = field})
+               : mdr_fig_input(p->f, MIDDLE_MG_PER_KG, "mg/kg", label,
+                               (mdr_fig_source){
+                                   .table = "const", .record_id = "cotton-metals", .field = usual});
+}
+
+void mdr_plan_chem_lot(mdr_planner *p)
+{
+    const mdr_where lot = {0};
+    const mdr_article *a = p->in->lot->article;
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        p->dissolved[i] = MDR_FIG_NONE;
+    }
+    p->ph = MDR_FIG_NONE;
+    p->hardness_mmol = p->binding_mmol = p->loose_kg = MDR_FIG_NONE;
+    const mdr_fig_id calcium = metal_of(p, a->calcium_mg_per_kg, "Calcium of the fabric",
+                                        "calcium_mg_per_kg", "usual_calcium_mg_per_kg");
+    const mdr_fig_id magnesium = metal_of(p, a->magnesium_mg_per_kg, "Magnesium of the fabric",
+                                          "magnesium_mg_per_kg", "usual_magnesium_mg_per_kg");
+    p->fabric_mmol_per_kg =
+        MDR_FIG(p->f, MDR_QTY_FABRIC_HARDNESS, lot, MDR_RULE_FABRIC_HARDNESS, calcium, magnesium);
+    p->asked_temp = p->i.cold;
+}
+
+/* -- the beginning of a bath -- */
+
+/* Fresh water brings its hydrogen carbonate; the temperature is that of the water until the
+ * route says another. */
+static void fill_water(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
+{
+    p->asked_temp = p->i.cold;
+    if (p->i.water_bicarbonate_g_per_l == MDR_FIG_NONE) {
+        return;
+    }
+    const mdr_fig_id brought =
+        MDR_FIG(p->f, MDR_QTY_FROM_WATER, at, MDR_RULE_WATER_BRINGS_KG, bath->liquor_l,
+                bath->carried_l, p->i.water_bicarbonate_g_per_l);
+    mdr_plan_of_substance(p, brought, MDR_IN_NAHCO3);
+    mdr_fig_id *there = &p->dissolved[MDR_IN_NAHCO3];
+    *there = MDR_FIG(p->f, MDR_QTY_DISSOLVED, at, MDR_RULE_SUM, *there, brought);
+    mdr_plan_of_substance(p, *there, MDR_IN_NAHCO3);
+}
+
+static bool is_acid(const mdr_material *m)
+{
+    return m->acid_mol_per_kg > 0.0 || m->substance == MDR_SUB_HAC ||
+           m->substance == MDR_SUB_FORMIC || m->substance == MDR_SUB_CITRIC ||
+           m->substance == MDR_SUB_H2SO4;
+}
+
+static bool is_alkali(const mdr_material *m)
+{
+    return m->substance == MDR_SUB_NAOH || m->substance == MDR_SUB_NA2CO3;
+}
+
+/* What kind of bath it is by its products and heat, for what the fabric gives off in it. */
+static double released_part(mdr_planner *p, const mdr_route_bath *bath)
+{
+    static const double HOT_C = 80.0;
+    bool sequestrant = false, acid = false, alkali = false, hot = false;
+    for (int s = 0; s < bath->n_steps; s++) {
+        const mdr_route_step *step = &bath->steps[s];
+        hot = hot || (step->kind == MDR_STEP_HEAT && step->temp_c >= HOT_C);
+        for (int i = 0; i < step->n_items; i++) {
+            const mdr_plan_stuff *stuff = mdr_plan_stuff_of(p, step->items[i].material_id);
+            if (stuff == NULL) {
+                continue;
+            }
+            sequestrant = sequestrant || stuff->material->substance == MDR_SUB_SEQUESTRANT;
+            acid = acid || is_acid(stuff->material);
+            alkali = alkali || is_alkali(stuff->material);
+        }
+    }
+    if (sequestrant && acid && !alkali) {
+        return MDR_SEQUESTER_RELEASED_ACID;
+    }
+    return sequestrant && alkali && hot ? MDR_SEQUESTER_RELEASED_HOT_ALKALI
+                                        : MDR_SEQUESTER_RELEASED_OTHER;
+}
+
+static void hardness(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
+{
+    mdr_figs *f = p->f;
+    const mdr_fig_id water =
+        bath->continues ? MDR_FIG_NONE
+                        : MDR_FIG(f, MDR_QTY_HARDNESS_WATER, at, MDR_RULE_WATER_BRINGS,
+                                  bath->liquor_l, bath->carried_l, p->i.water_hardness_mmol_per_l);
+    const mdr_fig_id part = mdr_fig_input(
+        f, released_part(p, bath->asked), "", "Part that the fabric gives off",
+        (mdr_fig_source){
+            .table = "const", .record_id = "common-practice", .field = "released_part", .at = at});
+    const mdr_fig_id given = MDR_FIG(f, MDR_QTY_HARDNESS_FABRIC, at, MDR_RULE_RELEASED,
+                                     p->fabric_mmol_per_kg, part, p->plan->load_kg);
+    p->fabric_mmol_per_kg =
+        MDR_FIG(f, MDR_QTY_FABRIC_HARDNESS, at, MDR_RULE_FABRIC_LEFT, p->fabric_mmol_per_kg, part);
+    p->hardness_mmol =
+        MDR_FIG(f, MDR_QTY_HARDNESS_TOTAL, at, MDR_RULE_SUM, p->hardness_mmol, water, given);
+}
+
+static void electrolyte(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
+{
+    static const mdr_dissolved ELECTROLYTES[] = {MDR_IN_NACL, MDR_IN_NA2SO4, MDR_IN_NA2CO3,
+                                                 MDR_IN_NAOH};
+    mdr_fig_id parts[4];
+    int n = 0;
+    for (int i = 0; i < 4; i++) {
+        if (p->dissolved[ELECTROLYTES[i]] != MDR_FIG_NONE) {
+            parts[n++] = p->dissolved[ELECTROLYTES[i]];
+        }
+    }
+    if (n > 0) {
+        const mdr_fig_id sum =
+            mdr_fig_rule(p->f, MDR_QTY_ELECTROLYTE_KG, at, MDR_RULE_SUM, parts, n);
+        bath->electrolyte_g_per_l =
+            MDR_FIG(p->f, MDR_QTY_ELECTROLYTE, at, MDR_RULE_CONC, sum, bath->liquor_l);
+    }
+}
+
+/* Equivalents at the start: each substance by what it takes up or gives. */
+static mdr_fig_id equivalents(mdr_planner *p, mdr_qty qty, mdr_where at,
+                              double (*per_kg)(int substance), const char *label)
+{
+    mdr_fig_id pairs[2 * MDR_DISSOLVED_COUNT];
+    int n = 0;
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        const double mol_per_kg = per_kg((int)SUBSTANCE[i]);
+        if (mol_per_kg > 0.0 && p->dissolved[i] != MDR_FIG_NONE) {
+            pairs[n++] = p->dissolved[i];
+            pairs[n++] = mdr_fig_input(p->f, mol_per_kg, "mol/kg", label,
+                                       (mdr_fig_source){.table = "substance",
+                                                        .record_id = mdr_substance_id(SUBSTANCE[i]),
+                                                        .field = "equivalents_mol_per_kg"});
+        }
+    }
+    return mdr_fig_rule(p->f, qty, at, MDR_RULE_WEIGHTED, pairs, n);
+}
+
+bool mdr_plan_works_in_liquor(const mdr_route_bath *bath)
+{
+    for (int i = 0; i < bath->n_steps; i++) {
+        const mdr_step_kind kind = bath->steps[i].kind;
+        if (kind != MDR_STEP_LOAD && kind != MDR_STEP_UNLOAD && kind != MDR_STEP_CHECK) {
+            return true;
+        }
+    }
+    return false;
+}
+
+void mdr_plan_chem_begin(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
+{
+    bath->ph_start = bath->ph_end = bath->electrolyte_g_per_l = MDR_FIG_NONE;
+    bath->hardness_total_dh = bath->hardness_dh = MDR_FIG_NONE;
+    bath->peroxide_mg_per_l = bath->dithionite_g_per_l = bath->loose_mg_per_kg = MDR_FIG_NONE;
+    bath->carried_alkali_mol = equivalents(
+        p, MDR_QTY_CARRIED_ALKALI, at, mdr_substance_alkali_mol_per_kg, "Acid that 1 kg takes up");
+    bath->carried_acid_mol = equivalents(p, MDR_QTY_CARRIED_ACID, at, mdr_substance_acid_mol_per_kg,
+                                         "Acid that 1 kg gives");
+    if (!bath->continues) {
+        fill_water(p, bath, at);
+    }
+    const bool liquor = value(p, bath->liquor_l) > 0.0 && mdr_plan_works_in_liquor(bath->asked);
+    if (liquor) {
+        hardness(p, bath, at);
+        electrolyte(p, bath, at);
+    }
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        bath->start_kg[i] = p->dissolved[i];
+        bath->start_g_per_l[i] = bath->end_g_per_l[i] = MDR_FIG_NONE;
+        if (liquor && p->dissolved[i] != MDR_FIG_NONE) {
+            bath->start_g_per_l[i] = MDR_FIG(p->f, MDR_QTY_START_CONC, at, MDR_RULE_CONC,
+                                             p->dissolved[i], bath->liquor_l);
+            mdr_plan_of_substance(p, bath->start_g_per_l[i], (mdr_dissolved)i);
+        }
+    }
+    if (liquor) {
+        bath->ph_start = mdr_plan_ph(p, MDR_QTY_PH_START, at, p->asked_temp, bath->liquor_l);
+        p->ph = bath->ph_start;
+    }
+}
+
+/* -- doses and rinses -- */
+
+static void dissolve(mdr_planner *p, mdr_dissolved what, mdr_fig_id kg, mdr_where at)
+{
+    p->dissolved[what] = MDR_FIG(p->f, MDR_QTY_DISSOLVED, at, MDR_RULE_SUM, p->dissolved[what], kg);
+    mdr_plan_of_substance(p, p->dissolved[what], what);
+}
+
+void mdr_plan_chem_item(mdr_planner *p, const mdr_plan_item *item, mdr_where at)
+{
+    const mdr_material *m = item->material;
+    const int what = mdr_dissolved_of(m->substance);
+    if (what >= 0) {
+        dissolve(p, (mdr_dissolved)what, item->active_kg, at);
+    } else if (m->acid_mol_per_kg > 0.0) {
+        const mdr_fig_id strength = mdr_fig_input(
+            p->f, m->acid_mol_per_kg, "mol/kg", "Acid of the product",
+            (mdr_fig_source){
+                .table = "material", .record_id = m->material_id, .field = "acid_mol_per_kg"});
+        dissolve(p, MDR_IN_HAC,
+                 MDR_FIG(p->f, MDR_QTY_AS_ACETIC, at, MDR_RULE_AS_ACETIC, item->mass_kg, strength),
+                 at);
+    }
+    if (m->substance == MDR_SUB_SEQUESTRANT && m->capacity_mg_per_g > 0.0) {
+        const mdr_fig_id capacity = mdr_fig_input(
+            p->f, m->capacity_mg_per_g, "mg/g", "CaCO3 that 1 g holds",
+            (mdr_fig_source){
+                .table = "material", .record_id = m->material_id, .field = "capacity_mg_per_g"});
+        const mdr_fig_id given =
+            MDR_FIG(p->f, MDR_QTY_BINDING_GIVEN, at, MDR_RULE_BINDING, item->mass_kg, capacity);
+        p->binding_mmol = MDR_FIG(p->f, MDR_QTY_BINDING, at, MDR_RULE_SUM, p->binding_mmol, given);
+    }
+}
+
+void mdr_plan_chem_rinse(mdr_planner *p, const mdr_plan_bath *bath, mdr_fig_id kept, mdr_where at)
+{
+    mdr_figs *f = p->f;
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        const bool water = i == MDR_IN_NAHCO3 && p->i.water_bicarbonate_g_per_l != MDR_FIG_NONE;
+        if (p->dissolved[i] == MDR_FIG_NONE) {
+            continue;
+        }
+        p->dissolved[i] =
+            water ? MDR_FIG(f, MDR_QTY_DISSOLVED, at, MDR_RULE_RINSE_MIX_KG, p->dissolved[i], kept,
+                            bath->liquor_l, p->i.water_bicarbonate_g_per_l)
+                  : MDR_FIG(f, MDR_QTY_DISSOLVED, at, MDR_RULE_PRODUCT, p->dissolved[i], kept);
+        mdr_plan_of_substance(p, p->dissolved[i], (mdr_dissolved)i);
+    }
+    if (p->hardness_mmol != MDR_FIG_NONE) {
+        p->hardness_mmol =
+            MDR_FIG(f, MDR_QTY_HARDNESS_TOTAL, at, MDR_RULE_RINSE_MIX, p->hardness_mmol, kept,
+                    bath->liquor_l, p->i.water_hardness_mmol_per_l);
+    }
+    if (p->binding_mmol != MDR_FIG_NONE) {
+        p->binding_mmol = MDR_FIG(f, MDR_QTY_BINDING, at, MDR_RULE_PRODUCT, p->binding_mmol, kept);
+    }
+}
+
+/* -- pH -- */
+
+mdr_mix mdr_plan_mix(const mdr_planner *p, double temp_c, double liquor_l)
+{
+    static const double G_PER_KG = 1000.0;
+    mdr_mix mix = {.temp_c = temp_c};
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        mdr_mix_add(&mix, (int)SUBSTANCE[i], value(p, p->dissolved[i]) * G_PER_KG / liquor_l);
+    }
+    return mix;
+}
+
+void mdr_plan_dissolved_inputs(const mdr_planner *p, mdr_fig_id *out)
+{
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        out[i] = p->dissolved[i] != MDR_FIG_NONE ? p->dissolved[i] : p->i.absent;
+    }
+}
+
+/* Less than this in all, mol/kg, is pure water: its pH says nothing. */
+static const double TOO_THIN_MOL_PER_KG = 1e-5;
+
+mdr_fig_id mdr_plan_ph(mdr_planner *p, mdr_qty qty, mdr_where at, mdr_fig_id temp,
+                       mdr_fig_id liquor)
+{
+    if (p->f->failed || !(value(p, liquor) > 0.0)) {
+        return MDR_FIG_NONE;
+    }
+    p->mix = mdr_plan_mix(p, value(p, temp), value(p, liquor));
+    double all = 0.0;
+    for (int i = 0; i < MDR_TOTAL_COUNT; i++) {
+        all += p->mix.mol_per_kg[i];
+    }
+    if (all < TOO_THIN_MOL_PER_KG || !mdr_mix_valid(&p->mix)) {
+        return MDR_FIG_NONE;
+    }
+    mdr_fig_id in[2 + MDR_DISSOLVED_COUNT] = {temp, liquor};
+    mdr_plan_dissolved_inputs(p, in + 2);
+    return mdr_fig_rule(p->f, qty, at, MDR_RULE_PH, in, 2 + MDR_DISSOLVED_COUNT);
+}
+
+/* The bath has another composition or temperature after such a step. */
+static bool changes(const mdr_plan_step *step)
+{
+    switch (step->asked->kind) {
+    case MDR_STEP_FILL:
+    case MDR_STEP_HEAT:
+    case MDR_STEP_COOL:
+    case MDR_STEP_RINSE:
+        return true;
+    case MDR_STEP_DOSE:
+        return step->n_items > 0;
+    case MDR_STEP_LOAD:
+    case MDR_STEP_HOLD:
+    case MDR_STEP_CHECK:
+    case MDR_STEP_DRAIN:
+    case MDR_STEP_UNLOAD:
+        break;
+    }
+    return false;
+}
+
+static void temperature(mdr_planner *p, const mdr_route_step *asked, mdr_where at)
+{
+    const bool known = asked->kind == MDR_STEP_HEAT || asked->kind == MDR_STEP_COOL ||
+                       (asked->has_temp && asked->kind == MDR_STEP_FILL);
+    if (known) {
+        p->asked_temp =
+            mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
+    }
+}
+
+/* Catalase destroys what it can, where it works. */
+static void catalase(mdr_planner *p, mdr_plan_bath *bath, const mdr_plan_step *step, mdr_where at)
+{
+    for (int i = 0; i < step->n_items; i++) {
+        const mdr_plan_item *item = &step->items[i];
+        const mdr_material *m = item->material;
+        if (m->substance != MDR_SUB_CATALASE || !(m->capacity_mg_per_g > 0.0)) {
+            continue;
+        }
+        const double temp_c = value(p, p->asked_temp);
+        const bool ph_fits =
+            p->ph == MDR_FIG_NONE || mdr_peroxide_catalase_ph_fits(value(p, p->ph));
+        if (!ph_fits || !mdr_peroxide_catalase_temp_fits(temp_c)) {
+            MDR_PLAN_WARN(p, MDR_WARN_CATALASE_WINDOW, at, p->ph, mdr_arg_number(temp_c, 0),
+                          mdr_arg_number(value(p, p->ph), 1),
+                          mdr_arg_number(MDR_PEROXIDE_CATALASE_PH_MIN, 0),
+                          mdr_arg_number(MDR_PEROXIDE_CATALASE_PH_MAX, 0),
+                          mdr_arg_number(MDR_PEROXIDE_CATALASE_MAX_C, 0));
+            continue;
+        }
+        if (p->dissolved[MDR_IN_H2O2] == MDR_FIG_NONE) {
+            continue;
+        }
+        const mdr_fig_id capacity = mdr_fig_input(
+            p->f, m->capacity_mg_per_g, "mg/g", "Peroxide that 1 g destroys",
+            (mdr_fig_source){
+                .table = "material", .record_id = m->material_id, .field = "capacity_mg_per_g"});
+        const double before = value(p, p->dissolved[MDR_IN_H2O2]);
+        at.item = (int16_t)(i + 1);
+        p->dissolved[MDR_IN_H2O2] =
+            MDR_FIG(p->f, MDR_QTY_PEROXIDE_AFTER, at, MDR_RULE_AFTER_CATALASE,
+                    p->dissolved[MDR_IN_H2O2], item->mass_kg, capacity, bath->liquor_l);
+        mdr_plan_consume(p, bath, MDR_SUB_H2O2,
+                         before > 0.0 ? value(p, p->dissolved[MDR_IN_H2O2]) / before : 1.0);
+    }
+}
+
+static void what_a_check_reads(mdr_planner *p, const mdr_plan_bath *bath, mdr_plan_step *step,
+                               mdr_where at)
+{
+    const mdr_check_kind kind = step->asked->check.kind;
+    if ((kind == MDR_CHECK_PH || kind == MDR_CHECK_CORE_PH) && p->ph != MDR_FIG_NONE) {
+        step->ph_cold = mdr_plan_ph(p, MDR_QTY_PH_COLD, at, p->i.cold_reading, bath->liquor_l);
+    }
+    if (kind == MDR_CHECK_PEROXIDE && p->dissolved[MDR_IN_H2O2] != MDR_FIG_NONE) {
+        step->peroxide_mg_per_l = MDR_FIG(p->f, MDR_QTY_PEROXIDE, at, MDR_RULE_MG_PER_L,
+                                          p->dissolved[MDR_IN_H2O2], bath->liquor_l);
+    }
+}
+
+void mdr_plan_chem_step(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at)
+{
+    at.item = 0;
+    temperature(p, step->asked, at);
+    if (changes(step) && value(p, bath->liquor_l) > 0.0) {
+        p->ph = mdr_plan_ph(p, MDR_QTY_PH, at, p->asked_temp, bath->liquor_l);
+    }
+    const mdr_step_kind kind = step->asked->kind;
+    if (kind != MDR_STEP_LOAD && kind != MDR_STEP_UNLOAD && kind != MDR_STEP_DRAIN) {
+        step->ph = p->ph;
+        step->ph_uncertainty = p->ph != MDR_FIG_NONE ? mdr_equil_uncertainty_ph(&p->mix) : 0.0;
+    }
+    catalase(p, bath, step, at);
+    if (kind == MDR_STEP_CHECK) {
+        what_a_check_reads(p, bath, step, at);
+    }
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        step->dissolved_kg[i] = p->dissolved[i];
+    }
+}
