@@ -203,6 +203,7 @@ static bool say_need(sentence *s, const mdr_route_item *asked)
     case MDR_BASIS_SEQUESTER:
     case MDR_BASIS_CATALASE:
     case MDR_BASIS_OXIDISE:
+    case MDR_BASIS_WHITEN:
         add(s, "%s", mdr_basis_words(asked->basis));
         return true;
     case MDR_BASIS_G_PER_L:

@@ -48,6 +48,8 @@ static const mdr_field ITEM_FIELDS[] = {
     PLAIN("amount", NUMBER, ALWAYS, BY_AMOUNT, AT_ITEM(amount)),
     PLAIN("of_active", BOOL, BY_MASS, 0, AT_ITEM(of_active)),
     PLAIN("table_id", TEXT, BIT(MDR_BASIS_TABLE), BIT(MDR_BASIS_TABLE), AT_ITEM(table_id)),
+    PLAIN("to_whiteness", NUMBER, BIT(MDR_BASIS_WHITEN), BIT(MDR_BASIS_WHITEN),
+          AT_ITEM(to_whiteness)),
     PLAIN("to_ph", NUMBER, BIT(MDR_BASIS_NEUTRALISE), 0, AT_ITEM(to_ph)),
     FIELD("dye_table", WORD, BIT(MDR_BASIS_DYE_TABLE), BIT(MDR_BASIS_DYE_TABLE), AT_ITEM(dye_table),
           .words = &DYE_TABLE_WORDS),

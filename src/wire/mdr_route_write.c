@@ -24,6 +24,9 @@ static void put_item(mdr_json *j, const mdr_route_item *item)
     if (item->basis == MDR_BASIS_TABLE) {
         mdr_json_text(j, "table_id", item->table_id);
     }
+    if (item->basis == MDR_BASIS_WHITEN) {
+        mdr_json_number(j, "to_whiteness", item->to_whiteness);
+    }
     if (item->basis == MDR_BASIS_NEUTRALISE && item->to_ph != 0) {
         mdr_json_number(j, "to_ph", item->to_ph);
     }

@@ -152,6 +152,7 @@ static const struct {
     {MDR_RULE_FREE_DH, {1783.2, 0, 1000}, 3, 10, 0.001, "D: 10 dH"},
     {MDR_RULE_FREE_DH, {1783.2, 5000, 1000}, 3, 0, 0, "D: all held"},
     {MDR_RULE_SEQUESTER, {2630.7, 0, 263.3, 1}, 4, 1, 1e-4, "handbook 5: EDTA Na4, inverse"},
+    {MDR_RULE_WHITEN, {65, 2}, 2, 3.5, 1e-12, "P: 3.5 g/L of 50 % for W10 65, twice"},
     {MDR_RULE_PEROXIDE_LEFT, {10, 60, 98, 98}, 4, 3.4994, 1e-3, "D: 10 exp(-0.0175 x 60)"},
     {MDR_RULE_PEROXIDE_LEFT,
      {10, 30, 98, 98, 60, 88, 88},

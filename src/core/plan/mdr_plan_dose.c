@@ -119,6 +119,8 @@ static mdr_code amounts(work *w, const mdr_recipe_dye *dye)
             by_recipe(w, dye);
         }
         return MDR_OK;
+    case MDR_BASIS_WHITEN:
+        return mdr_plan_whiten(w);
     case MDR_BASIS_NEUTRALISE:
     case MDR_BASIS_SEQUESTER:
     case MDR_BASIS_CATALASE:

@@ -315,6 +315,33 @@ void mdr_plan_judge(mdr_planner *p, const mdr_plan_bath *bath)
     }
 }
 
+/* Number of hot soaps against the usual of the depth; black and turquoise count as the deepest. */
+static void judge_soaps(mdr_planner *p)
+{
+    static const double DEEPEST_PCT_OWF = 5.0;
+    const mdr_plan *plan = p->plan;
+    const mdr_shade *shade = p->in->lot->shade;
+    double depth = value(p, p->depth);
+    for (int i = 0; i < shade->n_dyes; i++) {
+        const bool main_part = shade->dyes[i].depth_pct_owf > 0.5 * value(p, p->depth);
+        if (main_part && shade->dyes[i].dye->nature != MDR_NATURE_USUAL) {
+            depth = fmax(depth, DEEPEST_PCT_OWF);
+        }
+    }
+    int soaps = 0;
+    for (int b = 0; b < plan->n_baths; b++) {
+        const mdr_plan_bath *bath = &plan->baths[b];
+        soaps += bath->stage->kind == MDR_STAGE_AFTER && hottest_c(p, bath) >= SOAP_C ? 1 : 0;
+    }
+    const mdr_washoff_usual_baths usual = mdr_washoff_usual(depth);
+    const bool few = soaps < usual.hot_soaps_least;
+    if (few || soaps > usual.hot_soaps_most) {
+        MDR_PLAN_WARN(p, few ? MDR_WARN_SOAPS_FEW : MDR_WARN_SOAPS_MANY, (mdr_where){0}, p->depth,
+                      mdr_arg_number(soaps, 0), mdr_arg_number(value(p, p->depth), 2),
+                      mdr_arg_number(few ? usual.hot_soaps_least : usual.hot_soaps_most, 0));
+    }
+}
+
 /* At the end: is the loose dye out, and is the vat dye oxidised? */
 void mdr_plan_judge_lot(mdr_planner *p)
 {
@@ -334,6 +361,9 @@ void mdr_plan_judge_lot(mdr_planner *p)
             mdr_washoff_baths_needed(left, MDR_WASHOFF_TARGET_MG_PER_KG, USUAL_C, USUAL_MIN, 0.0);
         MDR_PLAN_WARN(p, MDR_WARN_LOOSE_DYE, lot, last->loose_mg_per_kg, mdr_arg_number(left, 0),
                       mdr_arg_number(MDR_WASHOFF_TARGET_MG_PER_KG, 0), mdr_arg_number(more, 0));
+    }
+    if (p->in->route->dye_class == MDR_CLASS_REACTIVE) {
+        judge_soaps(p);
     }
     if (p->in->route->dye_class == MDR_CLASS_VAT) {
         bool oxidised = false;

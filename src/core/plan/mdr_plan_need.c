@@ -220,6 +220,27 @@ static mdr_code oxidise(mdr_plan_work *w)
     return MDR_OK;
 }
 
+mdr_code mdr_plan_whiten(mdr_plan_work *w)
+{
+    mdr_planner *p = w->p;
+    double g_per_l = 0.0;
+    if (w->stuff->material->substance != MDR_SUB_H2O2) {
+        return wrong_product(w, "this product's need for a whiteness is not known",
+                             "hydrogen peroxide");
+    }
+    MDR_TRY(mdr_plan_place(w, mdr_peroxide_for_whiteness(w->asked->to_whiteness, &g_per_l, p->err),
+                           ""));
+    w->item->amount = MDR_FIG(p->f, MDR_QTY_AMOUNT_G_PER_L, w->at, MDR_RULE_WHITEN,
+                              mdr_plan_route_input(p, w->asked->to_whiteness, "W10",
+                                                   "Whiteness wanted", "to_whiteness", w->at),
+                              factor_of(w));
+    mdr_plan_settle(w,
+                    MDR_FIG(p->f, MDR_QTY_ACTIVE_MASS, w->at, MDR_RULE_MASS_PER_L, w->item->amount,
+                            w->bath->liquor_l, w->share),
+                    true);
+    return MDR_OK;
+}
+
 mdr_code mdr_plan_need(mdr_plan_work *w)
 {
     if (w->step->share_pct != 100.0) {
@@ -247,6 +268,7 @@ mdr_code mdr_plan_need(mdr_plan_work *w)
     case MDR_BASIS_TABLE:
     case MDR_BASIS_DYE_TABLE:
     case MDR_BASIS_RECIPE:
+    case MDR_BASIS_WHITEN:
         break;
     }
     MDR_UNREACHABLE();

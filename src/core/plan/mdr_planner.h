@@ -115,6 +115,8 @@ void mdr_plan_settle(mdr_plan_work *w, mdr_fig_id stated, bool of_active);
 mdr_code mdr_plan_table_amount(mdr_plan_work *w) MDR_MUST_CHECK;
 /* mdr_plan_need.c: amounts that follow from what is in the bath. */
 mdr_code mdr_plan_need(mdr_plan_work *w) MDR_MUST_CHECK;
+/* Peroxide by the whiteness that the bleach is to reach. */
+mdr_code mdr_plan_whiten(mdr_plan_work *w) MDR_MUST_CHECK;
 
 /* mdr_plan_chem.c: what is dissolved, pH, hardness; in the order of the steps. */
 void mdr_plan_chem_lot(mdr_planner *p);

@@ -46,7 +46,8 @@
     X(MDR_BASIS_NEUTRALISE, "neutralise", "to reach the pH")        \
     X(MDR_BASIS_SEQUESTER, "sequester", "for the hardness")         \
     X(MDR_BASIS_CATALASE, "catalase", "for the peroxide left")      \
-    X(MDR_BASIS_OXIDISE, "oxidise", "to oxidise the vat dye")
+    X(MDR_BASIS_OXIDISE, "oxidise", "to oxidise the vat dye")       \
+    X(MDR_BASIS_WHITEN, "whiten", "for the whiteness")
 
 /* Which of the two tables a dye carries. */
 #define MDR_DYE_TABLES(X)                 \
@@ -142,6 +143,7 @@ typedef struct mdr_route_item {
     bool of_active;          /* the amount counts active substance (100 %), else the product
                                   as delivered. Tables and needs always count active. */
     const char *table_id;    /* TABLE */
+    double to_whiteness;     /* WHITEN: CIE whiteness W10 without brightener, 40..85 */
     double to_ph;            /* NEUTRALISE: the pH wanted, 3..9; 0: MDR_ROUTE_TO_PH */
     mdr_dye_table dye_table; /* DYE_TABLE */
 } mdr_route_item;

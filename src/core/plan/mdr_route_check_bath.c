@@ -234,7 +234,8 @@ static bool same_amount(const mdr_route_item *a, const mdr_route_item *b)
 {
     return a->basis == b->basis && a->amount == b->amount && a->of_active == b->of_active &&
            a->dye_table == b->dye_table && to_ph(a) == to_ph(b) &&
-           strcmp(a->material_id, b->material_id) == 0 && strcmp(a->table_id, b->table_id) == 0;
+           a->to_whiteness == b->to_whiteness && strcmp(a->material_id, b->material_id) == 0 &&
+           strcmp(a->table_id, b->table_id) == 0;
 }
 
 /* Shares of this item in the steps 0..last. */

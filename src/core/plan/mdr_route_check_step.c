@@ -16,6 +16,7 @@ static const mdr_walk_range SHARE = {.least = 0, .most = 100, .open = true, .uni
 static const mdr_walk_range PROGRESSIVE = {.least = 1, .most = 10, .open = true, .unit = ""};
 /* Stronger acid harms the cotton that dries with it; above the most nothing is neutralised; common
  * practice. */
+static const mdr_walk_range TO_WHITENESS = {.least = 40, .most = 85, .unit = "W10"};
 static const mdr_walk_range TO_PH = {.least = 3, .most = 9, .unit = "pH"};
 static const mdr_walk_range PORTIONS = {.least = 2, .most = 20, .unit = ""};
 
@@ -39,6 +40,7 @@ static mdr_walk_range amount_range(mdr_basis basis)
     case MDR_BASIS_SEQUESTER:
     case MDR_BASIS_CATALASE:
     case MDR_BASIS_OXIDISE:
+    case MDR_BASIS_WHITEN:
         break;
     }
     return (mdr_walk_range){.least = 0, .most = 10, .open = true, .unit = "times the computed"};
@@ -72,6 +74,9 @@ static void one_item(mdr_route_walk *w, const mdr_route_item *item)
     }
     if (item->basis == MDR_BASIS_NEUTRALISE && item->to_ph != 0) {
         (void)mdr_walk_number(w, "to_ph", item->to_ph, TO_PH);
+    }
+    if (item->basis == MDR_BASIS_WHITEN) {
+        (void)mdr_walk_number(w, "to_whiteness", item->to_whiteness, TO_WHITENESS);
     }
     (void)mdr_walk_number(w, "amount", item->amount, amount_range(item->basis));
     by_the_shade(w, item);

@@ -173,6 +173,15 @@ double mdr_rule_sequester(const double *in, int n)
 
 /* -- peroxide -- */
 
+/* whiteness W10, factor; the planner has checked the range */
+double mdr_rule_whiten(const double *in, int n)
+{
+    UNUSED_COUNT;
+    double g_per_l = 0.0;
+    const mdr_code rc = mdr_peroxide_for_whiteness(in[0], &g_per_l, NULL);
+    return rc == MDR_OK ? g_per_l * in[1] : 0.0;
+}
+
 /* kg, then minutes, start and end temperature of each step */
 double mdr_rule_peroxide_left(const double *in, int n)
 {
