@@ -193,7 +193,10 @@ mdr_code mdr_app_bath_json(mdr_blob question, mdr_arena *arena, mdr_err_list *fo
 {
     enum { ANSWER_BYTES = 4 * 1024 };
     const mdr_answer *a = NULL;
-    MDR_TRY(mdr_app_bath(question, arena, found, &a, err));
+    const mdr_code rc = mdr_app_bath(question, arena, found, &a, err);
+    if (rc != MDR_OK || a == NULL) {
+        return rc;
+    }
     mdr_json j = mdr_json_make(arena, ANSWER_BYTES, false);
     mdr_json_object(&j, NULL);
     mdr_json_text(&j, "do", a->question);

@@ -82,15 +82,14 @@ typedef enum mdr_bath_reading {
 /* Fields that a question does not have hold their defaults. has_*: given. */
 typedef struct mdr_bath_ask {
     mdr_bath_question question;
+    mdr_bath_part dose; /* dose: what is given */
     double temp_c, cold_c;
     double part_g_per_l[MDR_PART_COUNT];
     /* dose */
-    mdr_bath_part dose;
     double amount_g_per_l; /* salt too */
     int points;
     mdr_bath_curve curve;
     double exponent;
-    bool has_exponent, has_minutes;
     double minutes; /* vat too */
     /* probe */
     double ph; /* what was read */
@@ -101,28 +100,26 @@ typedef struct mdr_bath_ask {
     /* neutralise, titrate */
     double liquor_l, strength_pct, target_ph;
     mdr_bath_part acid;
-    bool has_liquor, has_acid, has_strength;
     /* titrate */
     mdr_bath_titration kind;
     double sample_ml, titrant_ml, titrant_eq_per_l, phenolphthalein_ml, methyl_orange_ml;
-    mdr_bath_part substance; /* which alkali the result counts */
     /* titrate: mg H2O2 per g of catalase; hardness: mg CaCO3 per g of sequestrant */
     double capacity_mg_per_g;
-    bool has_capacity;
+    mdr_bath_part substance; /* which alkali the result counts */
+    int machine_kind;        /* vat: mdr_machine_kind */
     /* hardness */
     double water_dh, calcium_mg_per_kg, magnesium_mg_per_kg, released_part, product_g_per_l;
     double allowed_dh, ratio_l_per_kg;
-    bool has_ratio;
     /* salt */
     mdr_bath_salt from, to;
     /* vat */
     double dye_g_per_l, load_kg, water_c, air_g_o2_per_kg_h, reserve_g_per_l;
     double dithionite_per_dye_g_per_g;
-    int machine_kind; /* mdr_machine_kind */
-    bool has_air;
     /* rinse */
     double retained_l_per_kg, start_g_per_l, target_g_per_l, flow_l_per_min, fill_l_per_min;
     double drain_l_per_min, run_min;
+    bool has_exponent, has_minutes, has_liquor, has_acid, has_strength, has_capacity, has_ratio,
+        has_air;
 } mdr_bath_ask;
 
 /* Reads a question. Every fault goes to `found` (may be NULL), the first one to err.

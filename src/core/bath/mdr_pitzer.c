@@ -221,17 +221,13 @@ static void unsymmetrical(sums *s)
     const int most = by_charge[MOST] > 0.0 ? MOST : MOST - 1;
     const double x1 = 6.0 * s->p->a_phi * s->root;
     const double ln_x1 = log(x1);
-    static const double LN_PRODUCT[MOST * MOST + 1] = {[2] = 0.6931471805599453,
-                                                       [3] = 1.0986122886681098,
-                                                       [4] = 1.3862943611198906,
-                                                       [6] = 1.791759469228055,
-                                                       [9] = 2.1972245773362196};
+    static const double LN[MOST + 1] = {0.0, 0.0, 0.6931471805599453, 1.0986122886681098};
     double extra[MOST + 1] = {0}; /* to ln gamma of each charge */
     for (int i = 1; i < most; i++) {
         for (int j = i + 1; j <= most; j++) {
-            const j_pair both = j_of(ln_x1 + LN_PRODUCT[i * j], x1 * i * j);
-            const j_pair first = j_of(ln_x1 + LN_PRODUCT[i * i], x1 * i * i);
-            const j_pair second = j_of(ln_x1 + LN_PRODUCT[j * j], x1 * j * j);
+            const j_pair both = j_of(ln_x1 + LN[i] + LN[j], x1 * i * j);
+            const j_pair first = j_of(ln_x1 + 2.0 * LN[i], x1 * i * i);
+            const j_pair second = j_of(ln_x1 + 2.0 * LN[j], x1 * j * j);
             const double zz = (double)(i * j);
             const double e = zz / (4.0 * s->ionic) * (both.j - 0.5 * first.j - 0.5 * second.j);
             const double e1 = -e / s->ionic + zz / (8.0 * s->ionic * s->ionic) *

@@ -32,6 +32,9 @@
 #define MDR_REDUCTION_RESERVE_G_PER_L 1.0
 /* Peroxide given over what the equations ask for. Common practice. */
 #define MDR_REDUCTION_OXIDANT_EXCESS 2.0
+/* Peroxide (100 %) below which the oxidation takes too long in a dilute bath; common practice: 2 to 3
+ * g/L of 50 % are given. */
+#define MDR_REDUCTION_OXIDANT_LEAST_G_PER_L 1.0
 
 /*
  * Oxygen in fresh water that stands in balance with air at 1 atm, from

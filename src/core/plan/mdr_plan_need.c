@@ -206,14 +206,16 @@ static mdr_code oxidise(mdr_plan_work *w)
     const mdr_fig_id dithionite = p->dissolved[MDR_IN_DITHIONITE] != MDR_FIG_NONE
                                       ? p->dissolved[MDR_IN_DITHIONITE]
                                       : p->i.absent;
-    const mdr_fig_id need =
-        MDR_FIG(p->f, MDR_QTY_ACTIVE_MASS, w->at, MDR_RULE_OXIDISE, vat_dye(w),
-                constant(p, mdr_reduction_usual_per_dye_g_per_g(), "g/g", "Dithionite per g of dye",
-                         "vat-practice", "dithionite_per_dye_g_per_g"),
-                dithionite,
-                constant(p, MDR_REDUCTION_OXIDANT_EXCESS, "", "Excess of peroxide",
-                         "common-practice", "oxidant_excess"),
-                factor_of(w));
+    const mdr_fig_id need = MDR_FIG(
+        p->f, MDR_QTY_ACTIVE_MASS, w->at, MDR_RULE_OXIDISE, vat_dye(w),
+        constant(p, mdr_reduction_usual_per_dye_g_per_g(), "g/g", "Dithionite per g of dye",
+                 "vat-practice", "dithionite_per_dye_g_per_g"),
+        dithionite,
+        constant(p, MDR_REDUCTION_OXIDANT_EXCESS, "", "Excess of peroxide", "common-practice",
+                 "oxidant_excess"),
+        constant(p, MDR_REDUCTION_OXIDANT_LEAST_G_PER_L, "g/L", "Peroxide that works at least",
+                 "common-practice", "oxidant_least_g_per_l"),
+        w->bath->liquor_l, factor_of(w));
     mdr_plan_settle(w, need, true);
     w->item->amount = need;
     say_if_none(w, MDR_WARN_NO_NEED, need);

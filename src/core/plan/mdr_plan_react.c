@@ -162,36 +162,44 @@ static mdr_fig_id given_in(mdr_planner *p, const mdr_plan_bath *bath, const mdr_
     return MDR_FIG(p->f, MDR_QTY_GIVEN_CONC, at, MDR_RULE_CONC, kg, bath->liquor_l);
 }
 
-/* The reserve from step to step; returns what is left at the end, g/L. */
+/* The reserve while it is followed through the steps of a bath. */
+typedef struct follower {
+    takers t;
+    mdr_fig_id left;
+    bool begun, met_water, met_dye;
+} follower;
+
+static void follow(mdr_planner *p, const mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at,
+                   follower *w)
+{
+    const bool given = gives(step, MDR_SUB_DITHIONITE);
+    if ((!w->begun && !given) || step->minutes == MDR_FIG_NONE) {
+        return;
+    }
+    const bool water = !w->met_water;
+    const bool dye = given && !w->met_dye;
+    w->left = MDR_FIG(p->f, MDR_QTY_DITHIONITE, at, MDR_RULE_RESERVE, w->left,
+                      given_in(p, bath, step, at), water ? w->t.water : p->i.absent,
+                      dye ? w->t.dye : p->i.absent, w->t.air, step->temp_start_c, step->temp_end_c,
+                      lasts(step) ? step->minutes : p->i.zero);
+    step->dithionite_g_per_l = w->left;
+    w->begun = w->met_water = true;
+    w->met_dye = w->met_dye || dye;
+}
+
+/* The reserve from step to step; returns what is left at the end, g/L. What was carried in meets
+ * the oxygen of the fresh water at once, what is given later when it is given. */
 static mdr_fig_id reserve(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
 {
-    const takers t = takers_of(p, bath, at);
-    mdr_fig_id left = bath->start_g_per_l[MDR_IN_DITHIONITE] != MDR_FIG_NONE
-                          ? bath->start_g_per_l[MDR_IN_DITHIONITE]
-                          : p->i.absent;
-    bool met_water = value(p, left) > 0.0, met_dye = false;
-    const bool carried = met_water;
-    bool first = true;
+    const mdr_fig_id carried = bath->start_g_per_l[MDR_IN_DITHIONITE];
+    follower w = {.t = takers_of(p, bath, at),
+                  .left = carried != MDR_FIG_NONE ? carried : p->i.absent};
+    w.begun = value(p, w.left) > 0.0;
     for (int i = 0; i < bath->n_steps; i++) {
-        mdr_plan_step *step = &bath->steps[i];
-        const bool given = gives(step, MDR_SUB_DITHIONITE);
         at.step = (int16_t)(i + 1);
-        if ((first && !given && !carried) || step->minutes == MDR_FIG_NONE) {
-            continue;
-        }
-        const bool water = (carried && first) || (given && !met_water);
-        const bool dye = given && !met_dye;
-        const mdr_fig_id minutes = lasts(step) ? step->minutes : p->i.zero;
-        left = MDR_FIG(p->f, MDR_QTY_DITHIONITE, at, MDR_RULE_RESERVE, left,
-                       given_in(p, bath, step, at), water ? t.water : p->i.absent,
-                       dye ? t.dye : p->i.absent, t.air, step->temp_start_c, step->temp_end_c,
-                       minutes);
-        step->dithionite_g_per_l = left;
-        met_water = met_water || water;
-        met_dye = met_dye || dye;
-        first = false;
+        follow(p, bath, &bath->steps[i], at, &w);
     }
-    return left;
+    return w.left;
 }
 
 static void dithionite(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)

@@ -30,7 +30,8 @@ static mdr_mix mix_of(double temp_c, double liquor_l, const double *kg)
 {
     mdr_mix mix = {.temp_c = temp_c};
     for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
-        mdr_mix_add(&mix, mdr_dissolved_substance((mdr_dissolved)i), kg[i] * G_PER_KG / liquor_l);
+        mdr_mix_add(&mix, (int)mdr_dissolved_substance((mdr_dissolved)i),
+                    kg[i] * G_PER_KG / liquor_l);
     }
     return mix;
 }
@@ -265,11 +266,12 @@ double mdr_rule_sulphate_made(const double *in, int n)
                        mdr_substance_molar_g_per_mol(MDR_SUB_DITHIONITE);
 }
 
-/* dye kg, dithionite per g of dye, dithionite kg, excess, factor */
+/* dye kg, dithionite per g of dye, dithionite kg, excess, least g/L, liquor, factor */
 double mdr_rule_oxidise(const double *in, int n)
 {
     UNUSED_COUNT;
-    return mdr_reduction_oxidant_kg(in[0], in[1], in[2], in[3]) * in[4];
+    const double need_kg = mdr_reduction_oxidant_kg(in[0], in[1], in[2], in[3]);
+    return fmax(need_kg, in[4] * in[5] / G_PER_KG) * in[6];
 }
 
 /* -- wash-off -- */
