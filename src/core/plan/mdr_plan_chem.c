@@ -73,11 +73,22 @@ void mdr_plan_chem_lot(mdr_planner *p)
 
 /* -- the beginning of a bath -- */
 
-/* Fresh water brings its hydrogen carbonate; the temperature is that of the water until the
- * route says another. */
-static void fill_water(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
+/* The bath begins as warm as its fill is asked for; else as the water is. */
+static void fill_temperature(mdr_planner *p, const mdr_route_bath *bath, mdr_where at)
 {
     p->asked_temp = p->i.cold;
+    for (int i = 0; i < bath->n_steps; i++) {
+        if (bath->steps[i].kind == MDR_STEP_FILL && bath->steps[i].has_temp) {
+            at.step = (int16_t)(i + 1);
+            p->asked_temp = mdr_plan_route_input(p, bath->steps[i].temp_c, "degC",
+                                                 "Temperature asked for", "temp_c", at);
+        }
+    }
+}
+
+/* Fresh water brings its hydrogen carbonate. */
+static void fill_water(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
+{
     if (p->i.water_bicarbonate_g_per_l == MDR_FIG_NONE) {
         return;
     }
@@ -205,6 +216,7 @@ void mdr_plan_chem_begin(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
     bath->carried_acid_mol = equivalents(p, MDR_QTY_CARRIED_ACID, at, mdr_substance_acid_mol_per_kg,
                                          "Acid that 1 kg gives");
     if (!bath->continues) {
+        fill_temperature(p, bath->asked, at);
         fill_water(p, bath, at);
     }
     const bool liquor = value(p, bath->liquor_l) > 0.0 && mdr_plan_works_in_liquor(bath->asked);
