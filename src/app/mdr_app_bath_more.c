@@ -150,16 +150,16 @@ mdr_code mdr_answer_titrate(mdr_bath_desk *d, mdr_err *err)
 
 static const char *hardness_verdict(double free_dh)
 {
-    return free_dh >= MDR_SEQUESTER_WARNING_DH  ? "warning"
-           : free_dh >= MDR_SEQUESTER_REMARK_DH ? "remark"
-                                                : "pass";
+    return free_dh > MDR_SEQUESTER_WARNING_DH  ? "warning"
+           : free_dh > MDR_SEQUESTER_REMARK_DH ? "remark"
+                                               : "pass";
 }
 
 static const char *hardness_words(double free_dh)
 {
-    return free_dh >= MDR_SEQUESTER_WARNING_DH  ? "warning: alkali precipitates it"
-           : free_dh >= MDR_SEQUESTER_REMARK_DH ? "remark: from 3 dH look at it"
-                                                : "pass: soft enough";
+    return free_dh > MDR_SEQUESTER_WARNING_DH  ? "warning: alkali precipitates it"
+           : free_dh > MDR_SEQUESTER_REMARK_DH ? "remark: above 3 dH look at it"
+                                               : "pass: soft enough";
 }
 
 static double dh(mdr_hardness h)

@@ -56,18 +56,23 @@ static void put_need(mdr_bath_desk *d, const mdr_reduction_need *need)
     mdr_bath_group(d, NULL, NULL);
 }
 
+/* As the plan has it: what the equations ask for with excess, at least what the bath needs to work. */
+static double oxidant_kg(const mdr_bath_ask *q, double dye_kg, double dithionite_kg)
+{
+    return mdr_reduction_oxidant_given_kg(dye_kg, q->dithionite_per_dye_g_per_g, dithionite_kg,
+                                          MDR_REDUCTION_OXIDANT_EXCESS,
+                                          MDR_REDUCTION_OXIDANT_LEAST_G_PER_L, q->liquor_l);
+}
+
 static void put_oxidant(mdr_bath_desk *d, double left_g_per_l)
 {
     const mdr_bath_ask *q = d->q;
     const double lot_kg_per_g_per_l = q->liquor_l / G_PER_KG;
     const double dye_kg = q->dye_g_per_l * lot_kg_per_g_per_l;
     mdr_bath_number(d, "h2o2_kg", "H2O2 100 % to oxidise, nothing rinsed", "kg",
-                    mdr_reduction_oxidant_kg(dye_kg, q->dithionite_per_dye_g_per_g,
-                                             left_g_per_l * lot_kg_per_g_per_l,
-                                             MDR_REDUCTION_OXIDANT_EXCESS));
+                    oxidant_kg(q, dye_kg, left_g_per_l * lot_kg_per_g_per_l));
     mdr_bath_number(d, "h2o2_rinsed_kg", "the same, dithionite rinsed out", "kg",
-                    mdr_reduction_oxidant_kg(dye_kg, q->dithionite_per_dye_g_per_g, 0.0,
-                                             MDR_REDUCTION_OXIDANT_EXCESS));
+                    oxidant_kg(q, dye_kg, 0.0));
 }
 
 static void cautions(mdr_bath_desk *d, const vat *v)

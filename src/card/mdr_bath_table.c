@@ -22,6 +22,8 @@ static const mdr_style LABEL = {.size_pt = 7.0, .weight = 400, .ink = 0.25, .lin
 static const mdr_style LABEL_RIGHT = {
     .size_pt = 7.0, .weight = 400, .ink = 0.25, .align = MDR_RIGHT, .lines = 1};
 static const mdr_style FIGURE = {.size_pt = 12.0, .weight = 600, .lines = 1};
+static const mdr_style CHEMISTRY = {.size_pt = 10.5, .weight = 600, .lines = 3};
+static const mdr_style EXPECTED = {.size_pt = 9.5, .weight = 700, .lines = 2};
 static const mdr_style NUMBER = {.size_pt = 10.5, .weight = 700, .lines = 1, .even = true};
 static const mdr_style WHAT = {.size_pt = 10.5, .weight = 500, .lines = 4};
 static const mdr_style NOTE = {.size_pt = 9.0, .weight = 400, .ink = 0.1, .lines = 8};
@@ -113,6 +115,15 @@ static double liquor_row(mdr_doc *doc, const mdr_row *row, double y)
     return 28.0;
 }
 
+/* What the plan predicts for the bath. */
+static double chemistry_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    char text[MDR_WORDS_MAX];
+    mdr_words_bath(doc->plan, row->what, text);
+    const double x = doc->margin + WHAT_X + 2.0, width = mdr_part_width(doc) - WHAT_X - 2.0;
+    return 10.0 + mdr_text_base(doc, &CHEMISTRY, x, y + 10.0, width, text) + 2.5;
+}
+
 static double columns_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     (void)row;
@@ -155,6 +166,8 @@ static double step_row(mdr_doc *doc, const mdr_row *row, double y)
     step_number(doc, row, base);
     mdr_words_step(doc->plan, step, text);
     double at = base + mdr_text_base(doc, &WHAT, x + WHAT_X, base, WHAT_W, text);
+    mdr_words_after(doc->plan, row->in, step, text);
+    at += mdr_text(doc, &EXPECTED, x + WHAT_X, at, WHAT_W, text);
     mdr_words_tank(doc->plan, step, text);
     at += mdr_text(doc, &NOTE, x + WHAT_X, at, WHAT_W, text);
     at += mdr_text(doc, &NOTE, x + WHAT_X, at, WHAT_W, step->asked->note);
@@ -230,6 +243,8 @@ static double check_row(mdr_doc *doc, const mdr_row *row, double y)
         cairo_set_source_rgb(doc->cr, 0.0, 0.0, 0.0);
         cairo_fill(doc->cr);
     }
+    mdr_words_expected(doc->plan, row->in, step, text);
+    at += mdr_text(doc, &EXPECTED, x + WHAT_X + 14.0, at, width - 14.0, text);
     at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, check->method);
     at += mdr_text(doc, &NOTE, x + WHAT_X, at, width,
                    mdr_doc_say(doc, "If not: %s%s%s", mdr_on_fail_words(check->on_fail),
@@ -269,6 +284,11 @@ void mdr_part_baths(mdr_rows *rows, mdr_doc *doc)
         row->begin = MDR_BEGIN_AFTER_FIRST_PAGE;
         row->head = row->glue = true;
         mdr_rows_add(rows, liquor_row, bath, NULL)->glue = true;
+        char words[MDR_WORDS_MAX];
+        mdr_words_bath(doc->plan, bath, words);
+        if (words[0] != '\0') {
+            mdr_rows_add(rows, chemistry_row, bath, NULL)->glue = true;
+        }
         row = mdr_rows_add(rows, columns_row, bath, NULL);
         row->head = row->glue = true;
         for (int s = 0; s < bath->n_steps; s++) {

@@ -1,143 +1,105 @@
 #include "card/mdr_words.h"
 
-#include <stdarg.h>
-#include <stdio.h>
 #include <string.h>
 
-#include "base/mdr_err.h"
 #include "card/mdr_digits.h"
+#include "card/mdr_sentence.h"
 #include "core/bath/mdr_dosing.h"
 
-typedef struct sentence {
-    char *out;
-    size_t used;
-} sentence;
-
-static void add(sentence *s, const char *fmt, ...) MDR_PRINTF(2, 3);
-static void add(sentence *s, const char *fmt, ...)
+static void say_fill(mdr_sentence *s, const mdr_plan *plan, const mdr_plan_step *step)
 {
-    va_list ap;
-    va_start(ap, fmt);
-    const int n = vsnprintf(s->out + s->used, MDR_WORDS_MAX - s->used, fmt, ap);
-    va_end(ap);
-    const size_t room = MDR_WORDS_MAX - s->used - 1;
-    s->used += n < 0 ? 0 : ((size_t)n < room ? (size_t)n : room);
-}
-
-static sentence begin(char *out)
-{
-    out[0] = '\0';
-    return (sentence){.out = out};
-}
-
-static void add_volume(sentence *s, const mdr_plan *plan, mdr_fig_id id)
-{
-    char text[MDR_DIGITS_MAX];
-    mdr_digits_volume(text, mdr_fig_value(&plan->figs, id));
-    add(s, "%s", text);
-}
-
-static void add_number(sentence *s, double value, int least, int most, const char *unit)
-{
-    char text[MDR_DIGITS_MAX];
-    mdr_digits_trim(text, value, least, most);
-    add(s, "%s%s%s", text, unit[0] == '\0' ? "" : "\u00a0", unit);
-}
-
-static void say_fill(sentence *s, const mdr_plan *plan, const mdr_plan_step *step)
-{
-    add(s, "Fill ");
-    add_volume(s, plan, step->volume_l);
+    mdr_sentence_add(s, "Fill ");
+    mdr_sentence_volume(s, plan, step->volume_l);
     if (step->water_temp_c != MDR_FIG_NONE) {
-        add(s, ", water at ");
-        add_number(s, mdr_fig_value(&plan->figs, step->water_temp_c), 0, 0, "\u00b0C");
+        mdr_sentence_add(s, ", water at ");
+        mdr_sentence_number(s, mdr_fig_value(&plan->figs, step->water_temp_c), 0, 0, "\u00b0C");
     }
 }
 
-static void say_ramp(sentence *s, const mdr_route_step *asked)
+static void say_ramp(mdr_sentence *s, const mdr_route_step *asked)
 {
-    add(s, "%s to ", mdr_step_kind_words(asked->kind));
-    add_number(s, asked->temp_c, 0, 1, "\u00b0C");
+    mdr_sentence_add(s, "%s to ", mdr_step_kind_words(asked->kind));
+    mdr_sentence_number(s, asked->temp_c, 0, 1, "\u00b0C");
     if (asked->rate_c_per_min > 0.0) {
-        add(s, " at ");
-        add_number(s, asked->rate_c_per_min, 1, 2, "\u00b0C/min");
+        mdr_sentence_add(s, " at ");
+        mdr_sentence_number(s, asked->rate_c_per_min, 1, 2, "\u00b0C/min");
     } else {
-        add(s, " as fast as the machine can");
+        mdr_sentence_add(s, " as fast as the machine can");
     }
 }
 
-static void say_dose(sentence *s, const mdr_plan_step *step)
+static void say_dose(mdr_sentence *s, const mdr_plan_step *step)
 {
     const mdr_route_step *asked = step->asked;
-    add(s, "Dose ");
+    mdr_sentence_add(s, "Dose ");
     switch (asked->curve) {
     case MDR_CURVE_LINEAR:
-        add(s, "evenly over ");
+        mdr_sentence_add(s, "evenly over ");
         break;
     case MDR_CURVE_PROGRESSIVE:
-        add(s, "slowly first, then faster, over ");
+        mdr_sentence_add(s, "slowly first, then faster, over ");
         break;
     case MDR_CURVE_DEGRESSIVE:
-        add(s, "quickly first, then slower, over ");
+        mdr_sentence_add(s, "quickly first, then slower, over ");
         break;
     case MDR_CURVE_PORTIONS:
-        add(s, "in %d equal portions over ", asked->portions);
+        mdr_sentence_add(s, "in %d equal portions over ", asked->portions);
         break;
     }
-    add_number(s, asked->minutes, 0, 1, "min");
+    mdr_sentence_number(s, asked->minutes, 0, 1, "min");
     if (asked->curve == MDR_CURVE_PROGRESSIVE || asked->curve == MDR_CURVE_DEGRESSIVE) {
-        add(s, " (time to the power ");
-        add_number(s, asked->exponent, 1, 2, "");
-        add(s, ")");
+        mdr_sentence_add(s, " (time to the power ");
+        mdr_sentence_number(s, asked->exponent, 1, 2, "");
+        mdr_sentence_add(s, ")");
     }
     if (step->beside) {
-        add(s, ", beside the next step");
+        mdr_sentence_add(s, ", beside the next step");
         if (asked->offset_min > 0.0) {
-            add(s, ", from its minute ");
-            add_number(s, asked->offset_min, 0, 1, "");
+            mdr_sentence_add(s, ", from its minute ");
+            mdr_sentence_number(s, asked->offset_min, 0, 1, "");
         }
     }
 }
 
-static void say_hold(sentence *s, const mdr_route_step *asked)
+static void say_hold(mdr_sentence *s, const mdr_route_step *asked)
 {
-    add(s, "Run ");
-    add_number(s, asked->minutes, 0, 1, "min");
+    mdr_sentence_add(s, "Run ");
+    mdr_sentence_number(s, asked->minutes, 0, 1, "min");
     if (asked->has_temp) {
-        add(s, " at ");
-        add_number(s, asked->temp_c, 0, 1, "\u00b0C");
+        mdr_sentence_add(s, " at ");
+        mdr_sentence_number(s, asked->temp_c, 0, 1, "\u00b0C");
     }
 }
 
-static void say_check(sentence *s, const mdr_route_check *check)
+static void say_check(mdr_sentence *s, const mdr_route_check *check)
 {
     char limits[MDR_WORDS_MAX];
     mdr_words_limits(check, limits);
     const bool graded = strcmp(mdr_check_unit(check->kind), "grade") == 0;
     const char *between = limits[0] == '\0' ? "" : (graded ? ": grade " : ": ");
-    add(s, "%s%s%s", mdr_check_words(check->kind), between, limits);
+    mdr_sentence_add(s, "%s%s%s", mdr_check_words(check->kind), between, limits);
 }
 
-static void say_rinse(sentence *s, const mdr_plan *plan, const mdr_plan_step *step)
+static void say_rinse(mdr_sentence *s, const mdr_plan *plan, const mdr_plan_step *step)
 {
-    add(s, "Overflow rinse, ");
-    add_volume(s, plan, step->volume_l);
-    add(s, " through");
+    mdr_sentence_add(s, "Overflow rinse, ");
+    mdr_sentence_volume(s, plan, step->volume_l);
+    mdr_sentence_add(s, " through");
     if (step->water_temp_c != MDR_FIG_NONE) {
-        add(s, ", water at ");
-        add_number(s, mdr_fig_value(&plan->figs, step->water_temp_c), 0, 0, "\u00b0C");
+        mdr_sentence_add(s, ", water at ");
+        mdr_sentence_number(s, mdr_fig_value(&plan->figs, step->water_temp_c), 0, 0, "\u00b0C");
     }
 }
 
 void mdr_words_step(const mdr_plan *plan, const mdr_plan_step *step, char out[MDR_WORDS_MAX])
 {
-    sentence s = begin(out);
+    mdr_sentence s = mdr_sentence_begin(out);
     switch (step->asked->kind) {
     case MDR_STEP_LOAD:
-        add(&s, "Load the fabric");
+        mdr_sentence_add(&s, "Load the fabric");
         return;
     case MDR_STEP_UNLOAD:
-        add(&s, "Unload the fabric");
+        mdr_sentence_add(&s, "Unload the fabric");
         return;
     case MDR_STEP_FILL:
         say_fill(&s, plan, step);
@@ -159,52 +121,52 @@ void mdr_words_step(const mdr_plan *plan, const mdr_plan_step *step, char out[MD
         say_rinse(&s, plan, step);
         return;
     case MDR_STEP_DRAIN:
-        add(&s, "Drain ");
-        add_volume(&s, plan, step->volume_l);
+        mdr_sentence_add(&s, "Drain ");
+        mdr_sentence_volume(&s, plan, step->volume_l);
         return;
     }
 }
 
 void mdr_words_tank(const mdr_plan *plan, const mdr_plan_step *step, char out[MDR_WORDS_MAX])
 {
-    sentence s = begin(out);
+    mdr_sentence s = mdr_sentence_begin(out);
     if (step->asked->kind != MDR_STEP_DOSE || step->tank_loads == MDR_FIG_NONE) {
         return;
     }
     const double loads = mdr_fig_value(&plan->figs, step->tank_loads);
-    add_number(&s, loads, 0, 1, loads > 1.0 ? "tank loads" : "tank load");
+    mdr_sentence_number(&s, loads, 0, 1, loads > 1.0 ? "tank loads" : "tank load");
     if (mdr_fig_value(&plan->figs, step->volume_l) > 0.0) {
-        add(&s, " \u00b7 ");
-        add_volume(&s, plan, step->volume_l);
-        add(&s, " made up");
+        mdr_sentence_add(&s, " \u00b7 ");
+        mdr_sentence_volume(&s, plan, step->volume_l);
+        mdr_sentence_add(&s, " made up");
     } else if (plan->machine->tank_water == MDR_TANK_BATH) {
-        add(&s, " \u00b7 dissolved in liquor from the bath");
+        mdr_sentence_add(&s, " \u00b7 dissolved in liquor from the bath");
     }
     if (step->tank_water_l != MDR_FIG_NONE &&
         mdr_fig_value(&plan->figs, step->tank_water_l) > 0.0) {
-        add(&s, " with ");
-        add_volume(&s, plan, step->tank_water_l);
-        add(&s, " of fresh water");
+        mdr_sentence_add(&s, " with ");
+        mdr_sentence_volume(&s, plan, step->tank_water_l);
+        mdr_sentence_add(&s, " of fresh water");
     }
     if (step->cycles != MDR_FIG_NONE) {
-        add(&s, " \u00b7 ");
-        add_number(&s, mdr_fig_value(&plan->figs, step->cycles), 1, 1, "rope cycles");
+        mdr_sentence_add(&s, " \u00b7 ");
+        mdr_sentence_number(&s, mdr_fig_value(&plan->figs, step->cycles), 1, 1, "rope cycles");
     }
 }
 
 /* What a need is reckoned from; its amount stands beside it as mass. False: stated otherwise. */
-static bool say_need(sentence *s, const mdr_route_item *asked)
+static bool say_need(mdr_sentence *s, const mdr_route_item *asked)
 {
     switch (asked->basis) {
     case MDR_BASIS_NEUTRALISE:
-        add(s, "to reach pH\u00a0");
-        add_number(s, asked->to_ph != 0.0 ? asked->to_ph : MDR_ROUTE_TO_PH, 1, 2, "");
+        mdr_sentence_add(s, "to reach pH\u00a0");
+        mdr_sentence_number(s, asked->to_ph != 0.0 ? asked->to_ph : MDR_ROUTE_TO_PH, 1, 2, "");
         return true;
     case MDR_BASIS_SEQUESTER:
     case MDR_BASIS_CATALASE:
     case MDR_BASIS_OXIDISE:
     case MDR_BASIS_WHITEN:
-        add(s, "%s", mdr_basis_words(asked->basis));
+        mdr_sentence_add(s, "%s", mdr_basis_words(asked->basis));
         return true;
     case MDR_BASIS_G_PER_L:
     case MDR_BASIS_ML_PER_L:
@@ -221,29 +183,31 @@ static bool say_need(sentence *s, const mdr_route_item *asked)
 void mdr_words_amount(const mdr_plan *plan, const mdr_plan_step *step, const mdr_plan_item *item,
                       char out[MDR_WORDS_MAX])
 {
-    sentence s = begin(out);
+    mdr_sentence s = mdr_sentence_begin(out);
     const mdr_basis basis = item->asked->basis;
     if (say_need(&s, item->asked)) {
         return;
     }
     if (step->asked->share_pct > 0.0 && step->asked->share_pct < 100.0) {
-        add_number(&s, step->asked->share_pct, 0, 1, "% of ");
+        mdr_sentence_number(&s, step->asked->share_pct, 0, 1, "% of ");
     }
     const mdr_fig *fig =
         item->amount == MDR_FIG_NONE ? NULL : mdr_fig_at(&plan->figs, item->amount);
     if (fig == NULL) {
-        add(&s, "%s", mdr_basis_words(basis));
+        mdr_sentence_add(&s, "%s", mdr_basis_words(basis));
         return;
     }
     const bool stated = basis == MDR_BASIS_G_PER_L || basis == MDR_BASIS_ML_PER_L ||
                         basis == MDR_BASIS_PCT_OWF || basis == MDR_BASIS_KG_PER_LOAD;
     const bool owf = basis == MDR_BASIS_PCT_OWF || basis == MDR_BASIS_RECIPE;
-    add_number(&s, fig->value, owf ? 1 : 0, 5, stated ? mdr_basis_words(basis) : fig->unit);
+    const bool by_table = basis == MDR_BASIS_TABLE || basis == MDR_BASIS_DYE_TABLE;
+    mdr_sentence_number(&s, fig->value, owf ? 1 : 0, by_table ? 3 : 5,
+                        stated ? mdr_basis_words(basis) : fig->unit);
     if (item->asked->of_active) {
-        add(&s, " as 100\u00a0%%");
+        mdr_sentence_add(&s, " as 100\u00a0%%");
     }
-    if (basis == MDR_BASIS_TABLE || basis == MDR_BASIS_DYE_TABLE) {
-        add(&s, ", by table");
+    if (by_table) {
+        mdr_sentence_add(&s, ", by table");
     }
 }
 
@@ -264,27 +228,27 @@ static const char *printed_unit(const char *unit)
 
 void mdr_words_limits(const mdr_route_check *check, char out[MDR_WORDS_MAX])
 {
-    sentence s = begin(out);
+    mdr_sentence s = mdr_sentence_begin(out);
     const char *unit = printed_unit(mdr_check_unit(check->kind));
     const int least = unit[0] == '\0' ? 1 : 0;
     if (check->has_low && check->has_high) {
-        add_number(&s, check->low, least, 2, "");
-        add(&s, " to ");
-        add_number(&s, check->high, least, 2, unit);
+        mdr_sentence_number(&s, check->low, least, 2, "");
+        mdr_sentence_add(&s, " to ");
+        mdr_sentence_number(&s, check->high, least, 2, unit);
     } else if (check->has_high) {
-        add(&s, "at most ");
-        add_number(&s, check->high, least, 2, unit);
+        mdr_sentence_add(&s, "at most ");
+        mdr_sentence_number(&s, check->high, least, 2, unit);
     } else if (check->has_low) {
-        add(&s, "at least ");
-        add_number(&s, check->low, least, 2, unit);
+        mdr_sentence_add(&s, "at least ");
+        mdr_sentence_number(&s, check->low, least, 2, unit);
     }
 }
 
 void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX])
 {
-    sentence s = begin(out);
+    mdr_sentence s = mdr_sentence_begin(out);
     const char *id = mdr_caution_id(caution);
-    add(&s, "%s", id == NULL ? "?" : id);
+    mdr_sentence_add(&s, "%s", id == NULL ? "?" : id);
     for (char *c = out; *c != '\0'; c++) {
         if (*c == '-') {
             *c = ' ';
@@ -337,7 +301,7 @@ void mdr_words_wear(uint32_t cautions, char out[MDR_WORDS_MAX])
     static const char *const NAMES[] = {"face shield",  "goggles",    "gloves",
                                         "apron",        "boots",      "P3 mask",
                                         "long sleeves", "exhaust on", "no flame or spark"};
-    sentence s = begin(out);
+    mdr_sentence s = mdr_sentence_begin(out);
     unsigned wear = 0;
     for (int c = 0; c < MDR_CAUTION_COUNT; c++) {
         wear |= (cautions & (1u << c)) != 0 ? wear_of((mdr_caution)c) : 0;
@@ -347,7 +311,7 @@ void mdr_words_wear(uint32_t cautions, char out[MDR_WORDS_MAX])
     }
     for (unsigned i = 0; i < sizeof NAMES / sizeof NAMES[0]; i++) {
         if ((wear & (1u << i)) != 0) {
-            add(&s, "%s%s", s.used == 0 ? "" : ", ", NAMES[i]);
+            mdr_sentence_add(&s, "%s%s", s.used == 0 ? "" : ", ", NAMES[i]);
         }
     }
 }

@@ -22,6 +22,15 @@ void mdr_words_limits(const mdr_route_check *check, char out[MDR_WORDS_MAX]);
 void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX]);
 /* What to wear and mind for a set of cautions: "goggles, gloves, apron"; "" for nothing. */
 void mdr_words_wear(uint32_t cautions, char out[MDR_WORDS_MAX]);
+/* What is predicted, "" where the plan knows nothing or nobody needs it (mdr_words_chem.c). */
+/* "pH 7.2 → 10.5 ± 0.1  ·  free hardness 0 °dH": filled, and before the drain. */
+void mdr_words_bath(const mdr_plan *plan, const mdr_plan_bath *bath, char out[MDR_WORDS_MAX]);
+/* CHECK: "Expect 11.0 ± 0.1 on the sample cooled to 25 °C". */
+void mdr_words_expected(const mdr_plan *plan, const mdr_plan_bath *bath, const mdr_plan_step *step,
+                        char out[MDR_WORDS_MAX]);
+/* After a step: "pH 10.3 ± 0.1 at its end  ·  3.1 g/L of dithionite in reserve". */
+void mdr_words_after(const mdr_plan *plan, const mdr_plan_bath *bath, const mdr_plan_step *step,
+                     char out[MDR_WORDS_MAX]);
 /* Share of the dose given after the part u (0..1) of its time. */
 double mdr_words_dose_share(const mdr_route_step *dose, double u);
 

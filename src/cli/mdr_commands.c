@@ -2,6 +2,7 @@
 
 #include "cli/mdr_cmd.h"
 #include "cli/mdr_cmd_bath.h"
+#include "cli/mdr_cmd_footprint.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
 #define FORCE MDR_OPT_BIT(MDR_OPT_FORCE)
@@ -23,6 +24,8 @@ const mdr_command mdr_commands[] = {
      mdr_cmd_plan, NO_OWN},
     {"why", "LOT FIGURE", "show what a number of the plan comes from", 2, 2, MILL, mdr_cmd_why,
      NO_OWN},
+    {"footprint", "LOT", "show what a lot takes and gives off, also against another route", 1, 1,
+     MILL, mdr_cmd_footprint, mdr_footprint_options, MDR_FOOTPRINT_ASK_ALL},
     {"card", "LOT", "write the batch card (PDF)", 1, 1, MILL | OUT | FORCE, mdr_cmd_card, NO_OWN},
     {"slips", "LOT", "write the weigh slips (PDF)", 1, 1,
      MILL | OUT | FORCE | MDR_OPT_BIT(MDR_OPT_BATH), mdr_cmd_slips, NO_OWN},

@@ -11,6 +11,12 @@
 void mdr_show_plan(const mdr_plan *plan, const mdr_term *t);
 /* One bath with its liquor balance and steps. */
 void mdr_show_bath(const mdr_plan *plan, const mdr_plan_bath *bath, const mdr_term *t);
+/* What the chemistry of the plan predicts, as one line, "" where there is nothing to say: of a bath
+ * from its fill to its end; at the end of a step, or for the reading of a check. */
+void mdr_show_bath_chemistry(const mdr_plan *plan, const mdr_plan_bath *bath, char *out,
+                             size_t size);
+void mdr_show_step_chemistry(const mdr_plan *plan, const mdr_plan_bath *bath,
+                             const mdr_plan_step *step, char *out, size_t size);
 /* Bath temperature over the time of the lot. */
 void mdr_show_curve(const mdr_plan *plan, const mdr_term *t);
 /* A figure, its rule and source, and below it, indented, what it rests on. */

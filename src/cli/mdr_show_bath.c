@@ -1,4 +1,3 @@
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -55,12 +54,14 @@ static void say_limits(const mdr_route_check *k, char *out, size_t size)
     }
 }
 
-static void say_check(const mdr_route_check *k, char *out, size_t size)
+static void say_check(const mdr_route_check *k, const char *expected, char *out, size_t size)
 {
     char limits[80];
+    const bool expects = expected[0] != '\0';
+    const char *gap = k->method[0] == '\0' ? "" : expects ? "; " : ", ";
     say_limits(k, limits, sizeof limits);
-    (void)snprintf(out, size, "%s%s%s%s%s; if not: %s%s%s", mdr_check_words(k->kind),
-                   limits[0] != '\0' ? " " : "", limits, k->method[0] != '\0' ? ", " : "",
+    (void)snprintf(out, size, "%s%s%s%s%s%s%s; if not: %s%s%s", mdr_check_words(k->kind),
+                   limits[0] != '\0' ? " " : "", limits, expects ? ", " : "", expected, gap,
                    k->method, mdr_on_fail_words(k->on_fail), k->remedy[0] != '\0' ? ": " : "",
                    k->remedy);
 }
@@ -89,10 +90,21 @@ static void say_volume(const mdr_plan *plan, mdr_fig_id id, const char *words, c
     (void)snprintf(out, size, "%s L %s", mdr_text_whole(value(plan, id), litres), words);
 }
 
+static void append(char *out, size_t size, const char *more)
+{
+    const size_t n = strlen(out);
+    if (more[0] != '\0' && n + 3 < size) {
+        (void)snprintf(out + n, size - n, "%s%s", n > 0 ? "; " : "", more);
+    }
+}
+
 /* What to do, in one line before wrapping. */
-static void say_step(const mdr_plan *plan, const mdr_plan_step *s, char *out, size_t size)
+static void say_step(const mdr_plan *plan, const mdr_plan_bath *bath, const mdr_plan_step *s,
+                     char *out, size_t size)
 {
     char number[32];
+    char chemistry[160];
+    mdr_show_step_chemistry(plan, bath, s, chemistry, sizeof chemistry);
     out[0] = '\0';
     switch (s->asked->kind) {
     case MDR_STEP_FILL:
@@ -116,7 +128,7 @@ static void say_step(const mdr_plan *plan, const mdr_plan_step *s, char *out, si
         }
         break;
     case MDR_STEP_CHECK:
-        say_check(&s->asked->check, out, size);
+        say_check(&s->asked->check, chemistry, out, size);
         break;
     case MDR_STEP_RINSE:
         say_volume(plan, s->volume_l, "through", out, size);
@@ -129,17 +141,30 @@ static void say_step(const mdr_plan *plan, const mdr_plan_step *s, char *out, si
     case MDR_STEP_UNLOAD:
         break;
     }
-    const size_t n = strlen(out);
-    if (s->asked->note[0] != '\0' && n + 3 < size) {
-        (void)snprintf(out + n, size - n, "%s%s", n > 0 ? "; " : "", s->asked->note);
+    if (s->asked->kind != MDR_STEP_CHECK) {
+        append(out, size, chemistry);
     }
+    append(out, size, s->asked->note);
+}
+
+/* The mass of such a product follows from what it is for, which is said instead. */
+static bool is_need(mdr_basis basis)
+{
+    return basis != MDR_BASIS_G_PER_L && basis != MDR_BASIS_ML_PER_L &&
+           basis != MDR_BASIS_PCT_OWF && basis != MDR_BASIS_KG_PER_LOAD &&
+           basis != MDR_BASIS_TABLE && basis != MDR_BASIS_DYE_TABLE && basis != MDR_BASIS_RECIPE;
 }
 
 static void say_amount(const mdr_plan *plan, const mdr_plan_item *it, char *out, size_t size)
 {
     char number[32];
     const mdr_route_item *asked = it->asked;
-    if (it->amount == MDR_FIG_NONE) {
+    if (asked->basis == MDR_BASIS_NEUTRALISE) {
+        const double ph = asked->to_ph > 0.0 ? asked->to_ph : MDR_ROUTE_TO_PH;
+        (void)snprintf(out, size, "to reach pH %s", mdr_text_number(ph, 2, number));
+        return;
+    }
+    if (it->amount == MDR_FIG_NONE || is_need(asked->basis)) {
         (void)snprintf(out, size, "%s", mdr_basis_words(asked->basis));
         return;
     }
@@ -153,25 +178,27 @@ static void put_item(const mdr_plan *plan, const mdr_plan_item *it)
     char amount[64];
     char kg[32];
     char litres[48] = "";
-    enum { AMOUNT_WIDE = 17, NAME_WIDE = WHAT_WIDE - AMOUNT_WIDE - 1 };
+    enum { AMOUNT_WIDE = 17 };
     say_amount(plan, it, amount, sizeof amount);
+    const int columns = mdr_text_columns(amount);
+    const int wide = columns > AMOUNT_WIDE ? columns : AMOUNT_WIDE;
     (void)printf("%*s", WHAT_AT, "");
-    mdr_text_pad(it->material->name, NAME_WIDE);
+    mdr_text_pad(it->material->name, WHAT_WIDE - wide - 1);
     (void)putchar(' ');
-    mdr_text_pad(amount, AMOUNT_WIDE);
+    mdr_text_pad(amount, wide);
     (void)snprintf(litres, sizeof litres, "%s kg", mdr_text_kg(value(plan, it->mass_kg), kg));
     mdr_text_pad(litres, -(KG_WIDE + 1));
     (void)putchar('\n');
 }
 
-static void put_step(const mdr_plan *plan, const mdr_plan_step *s)
+static void put_step(const mdr_plan *plan, const mdr_plan_bath *bath, const mdr_plan_step *s)
 {
     char clock[32];
     char number[32];
     char temp[72];
     char what[720];
     temps(plan, s, temp, sizeof temp);
-    say_step(plan, s, what, sizeof what);
+    say_step(plan, bath, s, what, sizeof what);
     (void)printf("  %6s %5s  ", mdr_text_clock(value(plan, s->start_min), clock),
                  mdr_text_number(value(plan, s->minutes), 0, number));
     mdr_text_pad(short_kind(s->asked->kind), 8);
@@ -205,6 +232,17 @@ static void put_balance(const mdr_plan *plan, const mdr_plan_bath *b, const mdr_
     mdr_term_put(t, MDR_TINT_FAINT, line);
 }
 
+static void put_chemistry(const mdr_plan *plan, const mdr_plan_bath *b)
+{
+    enum { INDENT = 13 };
+    char line[240];
+    mdr_show_bath_chemistry(plan, b, line, sizeof line);
+    if (line[0] != '\0') {
+        (void)fputs("  chemistry: ", stdout);
+        mdr_text_wrap(line, INDENT, MDR_TERM_WIDTH - INDENT);
+    }
+}
+
 void mdr_show_bath(const mdr_plan *plan, const mdr_plan_bath *b, const mdr_term *t)
 {
     char from[32];
@@ -215,7 +253,8 @@ void mdr_show_bath(const mdr_plan *plan, const mdr_plan_bath *b, const mdr_term 
                    mdr_text_clock(value(plan, b->end_min), to));
     mdr_term_put(t, MDR_TINT_STRONG, head);
     put_balance(plan, b, t);
+    put_chemistry(plan, b);
     for (int i = 0; i < b->n_steps; i++) {
-        put_step(plan, &b->steps[i]);
+        put_step(plan, b, &b->steps[i]);
     }
 }

@@ -139,6 +139,7 @@ void mdr_out_footprint(mdr_plan_out *o)
     QUANTITY(f, steam_kg_per_kg);
     QUANTITY(f, power_kwh_per_kg);
     QUANTITY(f, cod_g_per_kg);
+    QUANTITY(f, cod_mg_per_l);
     QUANTITY(f, solids_kg_per_kg);
     QUANTITY(f, co2_kg_per_kg);
     QUANTITY(f, cost_minor_per_kg);

@@ -300,8 +300,11 @@ static void alkali_closes(const mdr_plan *p)
                 row->carried_in_kg * mdr_substance_alkali_mol_per_kg(row->material->substance);
             acid += row->carried_in_kg * mdr_substance_acid_mol_per_kg(row->material->substance);
         }
-        CLOSE(val(p, bath->carried_alkali_mol), alkali, fmax(1e-3, alkali));
-        CLOSE(val(p, bath->carried_acid_mol), acid, fmax(1e-3, acid));
+        /* what is left when both have met */
+        const double net = alkali - acid;
+        const double scale = fmax(1e-3, fmax(alkali, acid));
+        CLOSE(val(p, bath->carried_alkali_mol), fmax(0, net), scale);
+        CLOSE(val(p, bath->carried_acid_mol), fmax(0, -net), scale);
     }
 }
 

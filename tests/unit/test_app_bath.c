@@ -205,7 +205,7 @@ static const struct {
     {VAT, "need_g_per_l", "total", 3.49, 0.005, "D: vat.md, dithionite budget, at 10 L/kg"},
     {VAT, "", "left_g_per_l", 2.436, 0.005, "D: dD/dt by hand in steps of 5 min, from 4.793"},
     {VAT, "", "spent_min", 125.3, 0.5, "D: ln(1 + k D0/a)/k, k 0.000833, a 0.03628"},
-    {VAT, "", "h2o2_rinsed_kg", 0.3077, 0.0005, "D: 2 x 7.5 kg x 0.105 x 34.0147/174.11"},
+    {VAT, "", "h2o2_rinsed_kg", 5, 1e-9, "P: at least 1 g/L of 5000 L; by the equations 0.3077 kg"},
     /* rinse */
     {RINSE, "fill_drain", "baths", 3, 0, "D: ln(1/30)/ln(2.5/8) = 2.92"},
     {RINSE, "fill_drain", "end_g_per_l", 1.831, 0.001, "D: E18: 60 x 0.0305"},

@@ -145,10 +145,11 @@ static void the_card_says_it_all(void **state)
     plan_for(&b, "Test customer", "Test winch");
     const document d = card_of(&b);
     const char *text = seen_by(&d, "pdftotext -layout x.pdf -");
-    static const char *const WORDS[] = {"L26-0107",  "Test customer", "Test winch",      "INVENTED",
-                                        "Test salt", "480.00 kg",     "Test dye",        "20.00 kg",
-                                        "Test soap", "8.000 kg",      "Hot soap",        "Stenter",
-                                        "page 1 / ", "page 2 / ",     "2026-11-25 14:03"};
+    static const char *const WORDS[] = {
+        "L26-0107",  "Test customer", "Test winch",       "INVENTED",
+        "Test salt", "480.00 kg",     "Test dye",         "20.00 kg",
+        "Test soap", "8.000 kg",      "Hot soap",         "Stenter",
+        "page 1 / ", "page 2 / ",     "2026-11-25 14:03", "Footprint, per kg of fabric"};
     for (size_t i = 0; i < N_OF(WORDS); i++) {
         must_say(text, WORDS[i]);
     }

@@ -5,6 +5,7 @@
 #include "app/mdr_app.h"
 #include "card/mdr_card.h"
 #include "card/mdr_digits.h"
+#include "card/mdr_words.h"
 #include "card_look.h"
 
 static const mdr_card_print PRINT = {"2026-11-25 14:03", "", "0.0.0"};
@@ -87,12 +88,19 @@ static bool is(const look *l, int i, const char *word)
     return i >= 0 && i < l->count && strcmp(l->words[i].text, word) == 0;
 }
 
+/* Ends of the headings that are no baths'. */
+static bool ends_a_heading(const look *l, int i)
+{
+    return is(l, i, "start") || is(l, i, "use") || is(l, i, "passes") || is(l, i, "lot") ||
+           is(l, i, "fabric");
+}
+
 /* Heads of the tables of baths: one each, and one more where a bath goes on, which says so. */
 static void heads(const mdr_plan *plan, const look *l)
 {
     int tables = 0, go_on = 0;
     for (int i = 0; i < l->count; i++) {
-        go_on += is(l, i, "(continued)") && !is(l, i - 1, "start"); /* not the warnings' own */
+        go_on += is(l, i, "(continued)") && !ends_a_heading(l, i - 1);
         tables += is(l, i, "step") && fabs(l->words[i].x0 - MARGIN) < 1.0;
     }
     assert_int_equal(tables - plan->n_baths, go_on);
@@ -117,6 +125,43 @@ static void places(const mdr_plan *plan, const look *l)
     }
 }
 
+/* Every line of the chemistry stands there as often as the plan has it. */
+static void chemistry(const mdr_plan *plan, const look *l)
+{
+    int baths = 0, expected = 0, reserves = 0, ends = 0;
+    char text[MDR_WORDS_MAX];
+    for (int b = 0; b < plan->n_baths; b++) {
+        const mdr_plan_bath *bath = &plan->baths[b];
+        mdr_words_bath(plan, bath, text);
+        baths += strstr(text, "\u2192") != NULL;
+        for (int s = 0; s < bath->n_steps; s++) {
+            const mdr_plan_step *step = &bath->steps[s];
+            if (step->asked->kind == MDR_STEP_CHECK) {
+                mdr_words_expected(plan, bath, step, text);
+                expected += strncmp(text, "Expect ", 7) == 0;
+            } else {
+                mdr_words_after(plan, bath, step, text);
+                ends += strncmp(text, "Ends ", 5) == 0;
+            }
+            reserves += strstr(text, "Reduction reserve") != NULL;
+        }
+    }
+    assert_true(baths > 2 && expected > 2 && ends > 0);
+    assert_int_equal(reserves > 5, plan->route->dye_class == MDR_CLASS_VAT);
+    int arrows = 0, said_reserves = 0;
+    for (int i = 0; i < l->count; i++) {
+        /* pdftotext parts at the no-break spaces */
+        arrows += is(l, i, "\u2192");
+        said_reserves += is(l, i, "Reduction") && is(l, i + 1, "reserve");
+    }
+    assert_int_equal(arrows, baths);
+    assert_int_equal(look_count(l, "Expect", 0), expected);
+    assert_in_range(look_count(l, "Ends", 0), (unsigned)ends,
+                    (unsigned)ends + 2); /* a lead twice */
+    assert_in_range(said_reserves, (unsigned)reserves, (unsigned)reserves + 2);
+    assert_true(look_count(l, "Footprint,", 0) >= 1);
+}
+
 static void see_card(const mdr_plan *plan)
 {
     look l = card_of(plan, 0);
@@ -136,6 +181,7 @@ static void see_card(const mdr_plan *plan)
     }
     heads(plan, &l);
     places(plan, &l);
+    chemistry(plan, &l);
     assert_int_equal(look_faults(&l, plan->lot->lot_id), 0);
     look_free(&l);
 }

@@ -157,6 +157,8 @@ static void amounts(void **state)
     d->asked.share_pct = 40;
     amount_is(d, (mdr_route_item){.basis = MDR_BASIS_DYE_TABLE}, 10, "g/L",
               "40" NB "% of 10" NB "g/L, by table");
+    amount_is(d, (mdr_route_item){.basis = MDR_BASIS_DYE_TABLE}, 9.533333, "g/L",
+              "40" NB "% of 9.533" NB "g/L, by table"); /* finer than anybody doses */
 }
 
 static void limits(void **state)
@@ -179,6 +181,191 @@ static void limits(void **state)
         mdr_words_limits(&ROWS[i].check, out);
         assert_string_equal(out, ROWS[i].text);
     }
+}
+
+/* A bath of up to three steps that knows nothing. */
+typedef struct tub {
+    mdr_route_step asked[3];
+    mdr_plan_step steps[3];
+    mdr_material material;
+    mdr_plan_item item;
+    mdr_route_stage stage;
+    mdr_plan_bath bath;
+} tub;
+
+static void tub_begin(tub *t, desk *d, mdr_stage_kind stage)
+{
+    *t = (tub){.stage = {.kind = stage}};
+    for (int i = 0; i < 3; i++) {
+        t->steps[i] = (mdr_plan_step){.asked = &t->asked[i],
+                                      .temp_end_c = MDR_FIG_NONE,
+                                      .ph = MDR_FIG_NONE,
+                                      .ph_cold = MDR_FIG_NONE,
+                                      .peroxide_mg_per_l = MDR_FIG_NONE,
+                                      .dithionite_g_per_l = MDR_FIG_NONE};
+    }
+    t->item = (mdr_plan_item){.material = &t->material};
+    t->bath = (mdr_plan_bath){.stage = &t->stage,
+                              .number = 1,
+                              .steps = t->steps,
+                              .n_steps = 3,
+                              .ph_start = MDR_FIG_NONE,
+                              .ph_end = MDR_FIG_NONE,
+                              .electrolyte_g_per_l = MDR_FIG_NONE,
+                              .hardness_total_dh = MDR_FIG_NONE,
+                              .hardness_dh = MDR_FIG_NONE,
+                              .peroxide_mg_per_l = MDR_FIG_NONE,
+                              .dithionite_g_per_l = MDR_FIG_NONE,
+                              .loose_mg_per_kg = MDR_FIG_NONE};
+    d->plan.baths = &t->bath;
+    d->plan.n_baths = 1;
+}
+
+static void tub_doses(tub *t, int substance, bool is_dye)
+{
+    t->material.substance = substance;
+    t->material.is_dye = is_dye;
+    t->asked[0].kind = MDR_STEP_DOSE;
+    t->steps[0].items = &t->item;
+    t->steps[0].n_items = 1;
+}
+
+static void bath_says(const desk *d, const tub *t, const char *want)
+{
+    char out[MDR_WORDS_MAX];
+    mdr_words_bath(&d->plan, &t->bath, out);
+    assert_string_equal(out, want);
+}
+
+static void chemistry_of_a_bath(void **state)
+{
+    desk *d = *state;
+    tub t;
+    tub_begin(&t, d, MDR_STAGE_DYEING);
+    bath_says(d, &t, "");
+    t.bath.ph_start = fig(d, 7.231, "pH");
+    bath_says(d, &t, "pH" NB "7.2 filled");
+    t.bath.ph_end = fig(d, 10.506, "pH");
+    t.steps[1].ph = t.bath.ph_end;
+    t.steps[1].ph_uncertainty = 0.085; /* up to the next tenth */
+    bath_says(d, &t, "pH" NB "7.2" NB "\u2192" NB "10.5 \u00b1" NB "0.1");
+    t.steps[1].ph_uncertainty = 0.101;
+    t.bath.ph_start = fig(d, 10.54, "pH"); /* the same in print */
+    bath_says(d, &t, "pH" NB "10.5 \u00b1" NB "0.2");
+    t.bath.ph_start = t.bath.ph_end = MDR_FIG_NONE;
+    t.bath.hardness_dh = fig(d, 3.24, "dH"); /* only where there is dye to be hurt by it */
+    bath_says(d, &t, "");
+    tub_doses(&t, MDR_SUB_DYE, true);
+    bath_says(d, &t, "free hardness 3.2" NB "\u00b0dH");
+    t.bath.hardness_dh = fig(d, 2e-15, "dH"); /* rounding of a sum */
+    bath_says(d, &t, "free hardness 0" NB "\u00b0dH");
+    t.bath.hardness_dh = fig(d, 0.02, "dH");
+    bath_says(d, &t, "free hardness under 0.1" NB "\u00b0dH");
+    tub_doses(&t, MDR_SUB_H2O2, false);
+    t.bath.peroxide_mg_per_l = fig(d, 438.7, "mg/L");
+    bath_says(d, &t, "peroxide left 439" NB "mg/L");
+    tub_doses(&t, MDR_SUB_DITHIONITE, false);
+    t.bath.dithionite_g_per_l = fig(d, 2.4423, "g/L");
+    bath_says(d, &t, "dithionite left 2.4" NB "g/L");
+}
+
+static void chemistry_of_a_soap(void **state)
+{
+    desk *d = *state;
+    tub t;
+    tub_begin(&t, d, MDR_STAGE_AFTER);
+    t.bath.electrolyte_g_per_l = fig(d, 1.26, "g/L");
+    t.steps[1].temp_end_c = fig(d, 80, "degC"); /* a hot rinse */
+    bath_says(d, &t, "");
+    t.steps[1].temp_end_c = fig(d, 85, "degC");
+    bath_says(d, &t, "begins with salt and alkali 1.3" NB "g/L");
+    t.stage.kind = MDR_STAGE_PREPARE;
+    bath_says(d, &t, "");
+    /* loose dye: the last bath that knows it says it */
+    mdr_plan_bath two[2] = {t.bath, t.bath};
+    two[0].loose_mg_per_kg = fig(d, 27.8, "mg/kg");
+    two[1].number = 2;
+    d->plan.baths = two;
+    d->plan.n_baths = 2;
+    char out[MDR_WORDS_MAX];
+    mdr_words_bath(&d->plan, &two[0], out);
+    assert_string_equal(out, "loose dye left 28" NB "mg/kg");
+    two[1].loose_mg_per_kg = fig(d, 0.67, "mg/kg");
+    mdr_words_bath(&d->plan, &two[0], out);
+    assert_string_equal(out, "");
+    mdr_words_bath(&d->plan, &two[1], out);
+    assert_string_equal(out, "loose dye left 0.7" NB "mg/kg");
+    d->plan.baths = NULL;
+    d->plan.n_baths = 0;
+}
+
+static void expects(const desk *d, const tub *t, const char *want)
+{
+    char out[MDR_WORDS_MAX];
+    mdr_words_expected(&d->plan, &t->bath, &t->steps[1], out);
+    assert_string_equal(out, want);
+}
+
+static void what_a_check_reads(void **state)
+{
+    desk *d = *state;
+    tub t;
+    tub_begin(&t, d, MDR_STAGE_DYEING);
+    t.asked[1] = (mdr_route_step){.kind = MDR_STEP_CHECK, .check = {.kind = MDR_CHECK_PH}};
+    expects(d, &t, "");
+    t.steps[1].ph = fig(d, 10.506, "pH");
+    t.steps[1].ph_cold = fig(d, 11.007, "pH");
+    t.steps[1].ph_uncertainty = 0.1;
+    expects(d, &t, "Expect 10.5 \u00b1" NB "0.1 in the bath");
+    t.asked[1].check.cooled = true;
+    expects(d, &t, "Expect 11.0 \u00b1" NB "0.1 cooled to 25" NB "\u00b0C");
+    t.steps[1].ph_cold = MDR_FIG_NONE;
+    expects(d, &t, "");
+    t.asked[1].check = (mdr_route_check){.kind = MDR_CHECK_CORE_PH};
+    expects(d, &t, "Expect 10.5 \u00b1" NB "0.1");
+    t.asked[1].check.kind = MDR_CHECK_PEROXIDE;
+    expects(d, &t, "");
+    t.steps[1].peroxide_mg_per_l = fig(d, 0.302, "mg/L");
+    expects(d, &t, "Expect 0.3" NB "mg/L");
+    t.asked[1].check.kind = MDR_CHECK_HARDNESS;
+    t.bath.hardness_total_dh = fig(d, 25.15, "dH");
+    t.bath.hardness_dh = fig(d, 21.1, "dH"); /* a titration finds what is held, too */
+    expects(d, &t, "Expect 25" NB "\u00b0dH");
+    t.asked[1].check.kind = MDR_CHECK_REDUCTION;
+    t.steps[1].dithionite_g_per_l = fig(d, 3.44, "g/L");
+    expects(d, &t, ""); /* a rinse that brought it along */
+    tub_doses(&t, MDR_SUB_DITHIONITE, false);
+    expects(d, &t, "Reduction reserve 3.4" NB "g/L");
+    t.asked[1].check.kind = MDR_CHECK_SHADE;
+    expects(d, &t, "");
+}
+
+static void after(const desk *d, const tub *t, const char *want)
+{
+    char out[MDR_WORDS_MAX];
+    mdr_words_after(&d->plan, &t->bath, &t->steps[0], out);
+    assert_string_equal(out, want);
+}
+
+static void what_a_step_leaves(void **state)
+{
+    desk *d = *state;
+    tub t;
+    tub_begin(&t, d, MDR_STAGE_DYEING);
+    tub_doses(&t, MDR_SUB_HAC, false);
+    t.steps[0].ph = fig(d, 10.26, "pH");
+    t.steps[0].ph_uncertainty = 0.05;
+    after(d, &t, ""); /* what it is for says the pH */
+    tub_doses(&t, MDR_SUB_NA2CO3, false);
+    after(d, &t, "Ends at pH" NB "10.3 \u00b1" NB "0.1");
+    tub_doses(&t, MDR_SUB_NAOH, false);
+    after(d, &t, "Ends at pH" NB "10.3 \u00b1" NB "0.1");
+    t.steps[0].dithionite_g_per_l = fig(d, 3.06, "g/L");
+    after(d, &t, "Ends at pH" NB "10.3 \u00b1" NB "0.1"); /* none is given in this bath */
+    tub_doses(&t, MDR_SUB_DITHIONITE, false);
+    after(d, &t, "Reduction reserve 3.1" NB "g/L");
+    t.asked[0].kind = MDR_STEP_HEAT;
+    after(d, &t, "");
 }
 
 static void a_grade_has_no_unit(void **state)
@@ -253,9 +440,18 @@ static void labels_keep_apart(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(steps),   cmocka_unit_test(doses),  cmocka_unit_test(tanks),
-        cmocka_unit_test(amounts), cmocka_unit_test(limits), cmocka_unit_test(a_grade_has_no_unit),
-        cmocka_unit_test(wear),    cmocka_unit_test(boxes),  cmocka_unit_test(labels_keep_apart)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(steps),
+                                       cmocka_unit_test(doses),
+                                       cmocka_unit_test(tanks),
+                                       cmocka_unit_test(amounts),
+                                       cmocka_unit_test(limits),
+                                       cmocka_unit_test(a_grade_has_no_unit),
+                                       cmocka_unit_test(wear),
+                                       cmocka_unit_test(boxes),
+                                       cmocka_unit_test(labels_keep_apart),
+                                       cmocka_unit_test(chemistry_of_a_bath),
+                                       cmocka_unit_test(chemistry_of_a_soap),
+                                       cmocka_unit_test(what_a_check_reads),
+                                       cmocka_unit_test(what_a_step_leaves)};
     return cmocka_run_group_tests(tests, make_desk, drop_desk);
 }

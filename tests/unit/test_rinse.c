@@ -163,32 +163,6 @@ static void overflow_takes_more_water(void **state)
     }
 }
 
-static void steps_of_the_same_water(void **state)
-{
-    (void)state;
-    const mdr_rinse_way overflow = mdr_rinse_overflow(&PLAIN), drain = mdr_rinse_fill_drain(&PLAIN);
-    const mdr_rinse_way same = mdr_rinse_step(&PLAIN, drain.water_l, 4);
-    CHECK_NEAR(same.end_g_per_l, drain.end_g_per_l, 1e-14, "D: four full fills are the rinses");
-    CHECK_NEAR(same.minutes, drain.minutes, 1e-9, "D: and take their time");
-    CHECK_NEAR(same.water_l_per_kg, 22, 1e-12, "D: and their water");
-    CHECK_NEAR(same.baths, 4, 0, "D: four");
-
-    const mdr_rinse_way one = mdr_rinse_step(&PLAIN, 1250, 1);
-    CHECK_NEAR(one.end_g_per_l, 30, 1e-13, "D: as much water as was kept halves it");
-    CHECK_NEAR(one.minutes, 2.5 + 10 + 1.25, 1e-12, "D: 1250 L at 500 and 1000 L/min");
-
-    /* more, smaller fills of the same water leave less, down to an overflow of the drained rope */
-    double before = PLAIN.start_g_per_l;
-    for (int n = 1; n <= 40; n++) {
-        const double end = mdr_rinse_step(&PLAIN, overflow.water_l, n).end_g_per_l;
-        assert_true(end < before);
-        before = end;
-    }
-    assert_true(mdr_rinse_step(&PLAIN, overflow.water_l, 4).end_g_per_l < overflow.end_g_per_l / 2);
-    CHECK_NEAR(mdr_rinse_step(&PLAIN, 2500, 1000000).end_g_per_l, 60 * exp(-2.0), 2e-5,
-               "D: limit exp(-W/(R kg)), 2500/1250");
-}
-
 static const struct {
     size_t at;
     const char *field;
@@ -249,7 +223,6 @@ int main(void)
         cmocka_unit_test(overflow_by_hand),
         cmocka_unit_test(overflow_of_the_worked_example),
         cmocka_unit_test(overflow_takes_more_water),
-        cmocka_unit_test(steps_of_the_same_water),
         cmocka_unit_test(check_refuses),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -2,7 +2,7 @@
 // a signal that the frame shows.
 import { signal } from "@preact/signals";
 import type {
-  ApiErrorBody, Finding, LotRow, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
+  ApiErrorBody, BathTime, DeskAnswer, Finding, FootprintAnswer, LotRow, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
 } from "./types";
 
 export class ApiError extends Error {
@@ -92,6 +92,10 @@ export const api = {
   saveLot: (lot: string, what: WhatIf & { revision: number }) => send<Plan>("PUT", `/api/lots/${q(lot)}`, what),
   saveRoute: (route: RouteDoc) =>
     send<{ route_id: string; version: number; lots: number }>("PUT", `/api/routes/${q(route.route_id)}`, route),
+  bath: (lot: string) => send<BathTime>("GET", `/api/lots/${q(lot)}/bath`),
+  footprint: (lot: string, against: string) =>
+    send<FootprintAnswer>("GET", `/api/lots/${q(lot)}/footprint${against ? `?against=${q(against)}` : ""}`),
+  desk: (question: Record<string, unknown>, abort?: AbortSignal) => send<DeskAnswer>("POST", "/api/bath", question, abort),
   cardHref: (lot: string) => `/api/lots/${q(lot)}/card.pdf`,
   slipsHref: (lot: string) => `/api/lots/${q(lot)}/slips.pdf`,
 };

@@ -40,6 +40,11 @@ function digits(value: number, most: number): number {
   return Math.min(2, most);
 }
 
+/** What is worth saying of something predicted: about three digits, two decimals at most. */
+export function rounded(value: number): string {
+  return trimmed(value, digits(value, 2));
+}
+
 type Rule = (value: number, currency: string) => Shown;
 const plain = (unit: string, most: number): Rule => (v) => ({ value: trimmed(v, digits(v, most)), unit });
 const fixed = (unit: string, decimals: number): Rule => (v) => ({ value: number(v, decimals), unit });
@@ -62,6 +67,10 @@ const RULES: Record<string, Rule> = {
   cm: (v) => ({ value: trimmed(v, 1), unit: "cm" }),
   minor: (v, currency) => ({ value: number(v / 100, 2), unit: currency }),
   "minor/kg": (v, currency) => ({ value: number(v / 100, 2), unit: `${currency}/kg` }),
+  pH: fixed("", 1),
+  "mg/L": (v) => ({ value: trimmed(v, digits(v, 1)), unit: "mg/L" }),
+  "mg/kg": (v) => ({ value: trimmed(v, digits(v, 1)), unit: "mg/kg" }),
+  dH: fixed("°dH", 1),
   "": (v) => ({ value: trimmed(v, 3), unit: "" }),
 };
 

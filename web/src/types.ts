@@ -189,15 +189,31 @@ export interface PlanStep {
   share_pct: number;
   items: PlanItem[];
   check: PlanCheck | null;
+  /** At the end of the step, in the bath. */
+  ph: MaybeQ;
+  /** What a sample cooled to 25 degC reads; checks of pH only. */
+  ph_cold: MaybeQ;
+  uncertainty_ph: number | null;
+  peroxide_mg_per_l: MaybeQ;
+  dithionite_g_per_l: MaybeQ;
 }
 export interface PlanMass {
   material_id: string;
   carried_in_kg: number;
+  fibre_in_kg: number;
   dosed_kg: number;
+  consumed_kg: number;
   rinsed_kg: number;
   drained_kg: number;
-  on_fibre_kg: number;
+  fixed_kg: number;
+  fibre_out_kg: number;
   carried_out_kg: number;
+}
+export interface Dissolved {
+  substance: string;
+  words: string;
+  start_g_per_l: MaybeQ;
+  end_g_per_l: MaybeQ;
 }
 export interface PlanBath {
   number: number;
@@ -218,6 +234,17 @@ export interface PlanBath {
   minutes: Q;
   start_min: Q;
   end_min: Q;
+  ph_start: MaybeQ;
+  ph_end: MaybeQ;
+  hardness_total_dh: MaybeQ;
+  /** What no sequestrant holds. */
+  hardness_dh: MaybeQ;
+  electrolyte_g_per_l: MaybeQ;
+  peroxide_mg_per_l: MaybeQ;
+  dithionite_g_per_l: MaybeQ;
+  /** Dye on the fibre that is not fixed, after the bath. */
+  loose_mg_per_kg: MaybeQ;
+  dissolved: Dissolved[];
   steps: PlanStep[];
   masses: PlanMass[];
 }
@@ -292,6 +319,7 @@ export interface Plan {
   route: RouteDoc;
   site: { name: string; currency: string; invented: boolean };
   headline: Record<HeadlineKey, MaybeQ>;
+  footprint: Footprint;
   baths: PlanBath[];
   totals: PlanTotal[];
   warnings: PlanWarning[];
@@ -300,6 +328,81 @@ export interface Plan {
   figures: Record<string, Figure>;
   rules: Record<string, Rule>;
   cautions: Record<string, string>;
+}
+
+export type LoadKey =
+  | "water_l" | "effluent_l" | "steam_kg" | "power_kwh" | "chemicals_kg" | "salt_kg" | "dye_kg" | "cod_kg"
+  | "solids_kg" | "co2_kg" | "water_minor" | "effluent_minor" | "steam_minor" | "power_minor"
+  | "chemicals_minor" | "cost_minor";
+export type PerKgKey =
+  | "water_l_per_kg" | "steam_kg_per_kg" | "power_kwh_per_kg" | "cod_g_per_kg" | "solids_kg_per_kg"
+  | "co2_kg_per_kg" | "cost_minor_per_kg";
+
+/** What a stage, or the whole lot, takes and sends away. */
+export interface FootprintPart extends Record<LoadKey, MaybeQ> {
+  kind: string;
+  words: string;
+  name: string;
+}
+export interface FootprintBand {
+  what: string;
+  unit: string;
+  low: number;
+  high: number;
+  value: number;
+  verdict: "below" | "within" | "above";
+  source: string;
+  to_confirm: boolean;
+}
+export interface Footprint {
+  stages: FootprintPart[];
+  total: FootprintPart;
+  per_kg: Record<PerKgKey, MaybeQ>;
+  unknown_cod_kg: MaybeQ;
+  unknown_co2_kg: MaybeQ;
+  bands: FootprintBand[];
+}
+export interface FootprintSide {
+  route_id: string;
+  name: string;
+  total_min: MaybeQ;
+  /** Warnings that would stop the lot on its machine. */
+  stops: number;
+  footprint: Footprint;
+}
+export interface FootprintAnswer {
+  lot_id: string;
+  currency: string;
+  a: FootprintSide;
+  b: FootprintSide | null;
+}
+
+export interface BathCheck {
+  bath: number;
+  step: number;
+  t_min: number;
+  kind: string;
+  low: number | null;
+  high: number | null;
+  unit: string;
+  value: number | null;
+}
+/** The chemistry of a lot over its time; a point holds the columns in their order, null: not known. */
+export interface BathTime {
+  lot_id: string;
+  cold_c: number;
+  columns: string[];
+  points: (number | null)[][];
+  baths: { number: number; name: string; stage: string; start_min: number; end_min: number }[];
+  doses: { bath: number; step: number; start_min: number; end_min: number; text: string; more: number }[];
+  checks: BathCheck[];
+}
+
+/** What the bath desk answers. */
+export interface DeskAnswer {
+  result: Record<string, unknown>;
+  why: { label: string; words: string; source: string; anchor: string }[];
+  notes: (string | { text: string })[];
 }
 
 /** The step that curve and tables point at; both counted from 1. */

@@ -1,16 +1,13 @@
 #include "core/bath/mdr_drain_load.h"
 
-#include <stddef.h>
-
 #include "core/plan/mdr_records.h"
 #include "core/units/mdr_strength.h"
 
 static const double O2_G = 31.998; /* g/mol, [ciaaw] */
-static const double G_PER_KG = 1000.0, MG_PER_KG = 1e6;
+static const double MG_PER_KG = 1e6;
 
 /* [cod-theoretical] */
 static const double DITHIONITE_O2_MOL = 1.5; /* S2O4-- + 3/2 O2 + H2O = 2 SO4-- + 2 H+ */
-static const double PEROXIDE_O2_MOL = 0.5;   /* gives it up instead: reduces the dichromate */
 
 typedef struct atoms {
     double c, h, n, o;
@@ -81,52 +78,14 @@ bool mdr_drain_cod_g_per_g(int substance, double *cod_g_per_g)
     return m.known;
 }
 
-double mdr_drain_false_cod_g_per_g(int substance)
-{
-    return substance == MDR_SUB_H2O2
-               ? mdr_drain_cod_of_oxygen(PEROXIDE_O2_MOL, mdr_substance_molar_g_per_mol(substance))
-               : 0.0;
-}
-
 double mdr_drain_solids_fraction(int substance)
 {
     return make_up_of(substance).solids;
 }
 
-void mdr_drain_add_substance(mdr_drain_load *sum, int substance, double active_kg)
-{
-    const make_up m = make_up_of(substance);
-    if (!m.known) {
-        sum->unknown_kg += active_kg;
-        return;
-    }
-    sum->cod_kg += active_kg * m.cod_g_per_g;
-    sum->false_cod_kg += active_kg * mdr_drain_false_cod_g_per_g(substance);
-    sum->solids_kg += active_kg * m.solids;
-}
-
-void mdr_drain_add_product(mdr_drain_load *sum, double product_kg, double cod_g_per_g)
-{
-    if (cod_g_per_g > 0.0) {
-        sum->cod_kg += product_kg * cod_g_per_g;
-    } else {
-        sum->unknown_kg += product_kg;
-    }
-}
-
-void mdr_drain_add_cotton(mdr_drain_load *sum, double fabric_kg)
-{
-    sum->cod_kg += fabric_kg * MDR_DRAIN_COTTON_COD_G_PER_KG / G_PER_KG;
-}
-
 double mdr_drain_mean_mg_per_l(double mass_kg, double water_l)
 {
     return mass_kg * MG_PER_KG / water_l;
-}
-
-double mdr_drain_g_per_kg(double mass_kg, double load_kg)
-{
-    return mass_kg * G_PER_KG / load_kg;
 }
 
 /* Texts stand here because the table generator takes numbers only. Every number of [eu-bat-2022]

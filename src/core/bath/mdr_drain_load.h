@@ -35,33 +35,13 @@ double mdr_drain_cod_of_formula(double c, double h, double n, double o, double m
  * False, and nothing written, where the name says nothing about the make-up: other, dye, enzyme,
  * sequestrant, catalase. */
 bool mdr_drain_cod_g_per_g(int substance, double *cod_g_per_g);
-/* What 1 g shows in the dichromate test without being a load: peroxide 0.470; else 0. */
-double mdr_drain_false_cod_g_per_g(int substance);
 /* Part of the given mass that counts as dissolved solids: 1 for salts, alkalis, dithionite,
  * sulphuric and citric acid; 0 for what boils off with the water or falls to water and gas, and
  * for products whose make-up is not known. */
 double mdr_drain_solids_fraction(int substance);
 
-typedef struct mdr_drain_load {
-    double cod_kg;       /* oxygen demand */
-    double false_cod_kg; /* what the test would show on top */
-    double solids_kg;    /* dissolved solids */
-    double unknown_kg;   /* products of unknown demand, in no other field: say so beside the sum */
-} mdr_drain_load;
-
-/* Each adds to *sum, which starts as zeros. Masses >= 0. */
-/* Pure substance, kg as 100 %. */
-void mdr_drain_add_substance(mdr_drain_load *sum, int substance, double active_kg);
-/* A product by its own figure, g/g as delivered; cod_g_per_g 0 means not known. */
-void mdr_drain_add_product(mdr_drain_load *sum, double product_kg, double cod_g_per_g);
-/* Raw cotton that is scoured. */
-void mdr_drain_add_cotton(mdr_drain_load *sum, double fabric_kg);
-
 /* Mean over all the water that was used, mg/L; water_l > 0. */
 double mdr_drain_mean_mg_per_l(double mass_kg, double water_l);
-/* g per kg of fabric (= kg per tonne); load_kg > 0. */
-double mdr_drain_g_per_kg(double mass_kg, double load_kg);
-
 typedef enum mdr_band_id {
     MDR_BAND_WATER_BLEACH,
     MDR_BAND_WATER_SCOUR,

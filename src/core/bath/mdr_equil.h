@@ -81,6 +81,8 @@ void mdr_mix_add(mdr_mix *mix, int substance, double g_per_kg);
  *   errors  MDR_E_RANGE, place "temp_c" or the name of the total */
 mdr_code mdr_mix_check(const mdr_mix *mix, mdr_err *err) MDR_MUST_CHECK;
 bool mdr_mix_valid(const mdr_mix *mix);
+/* Valid, and not so thin (1e-5 mol/kg in all) that it is pure water, whose pH says nothing. */
+bool mdr_mix_known(const mdr_mix *mix);
 
 /*
  * Total for a valid mix. Accuracy of the numbers: charge residue < 1e-12, pH to 1e-8 (unbuffered
@@ -96,8 +98,9 @@ double mdr_equil_ph(const mdr_mix *mix);
 /*
  * How far the pH may be off for a mix like this: the spread between two published models on the
  * same baths. Soda, caustic and acids 0.03, hydrogen carbonate 0.085, with common salt 0.16, with
- * sodium sulphate 0.10, in between by share; beyond 50 g/L of salt or outside 20 to 80 degC half
- * as much again (not covered by the comparison).
+ * sodium sulphate 0.10, in between by share; with peroxide at least 0.15, with citric acid 0.10
+ * (not compared, constants from memory); beyond 50 g/L of salt or outside 20 to 80 degC half as
+ * much again (not covered by the comparison).
  */
 double mdr_equil_uncertainty_ph(const mdr_mix *mix);
 

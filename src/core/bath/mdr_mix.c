@@ -82,6 +82,16 @@ bool mdr_mix_valid(const mdr_mix *mix)
     return mix->temp_c >= 0.0 && mix->temp_c <= 100.0 && most_ionic(mix) <= MOST_IONIC;
 }
 
+bool mdr_mix_known(const mdr_mix *mix)
+{
+    static const double TOO_THIN_MOL_PER_KG = 1e-5;
+    double all = 0.0;
+    for (int i = 0; i < MDR_TOTAL_COUNT; i++) {
+        all += mix->mol_per_kg[i];
+    }
+    return all >= TOO_THIN_MOL_PER_KG && mdr_mix_valid(mix);
+}
+
 mdr_code mdr_mix_check(const mdr_mix *mix, mdr_err *err)
 {
     static const char *const NAMES[MDR_TOTAL_COUNT] = {
@@ -134,8 +144,16 @@ double mdr_equil_uncertainty_ph(const mdr_mix *mix)
 {
     static const double BICARBONATE = 0.085, SODA = 0.03, SULPHATE = 0.10, CHLORIDE = 0.16;
     static const double BEYOND = 1.5, COVERED_G_PER_KG = 50.0;
+    /* no model was compared on these: the constants are from memory */
+    static const double PEROXIDE = 0.15, CITRATE = 0.10, SOME_MOL_PER_KG = 1e-3;
     const double *t = mix->mol_per_kg;
-    const double base = SODA + (BICARBONATE - SODA) * bicarbonate_share(t);
+    double base = SODA + (BICARBONATE - SODA) * bicarbonate_share(t);
+    if (t[MDR_TOTAL_PEROXIDE] > SOME_MOL_PER_KG) {
+        base = fmax(base, PEROXIDE);
+    }
+    if (t[MDR_TOTAL_CITRATE] > SOME_MOL_PER_KG) {
+        base = fmax(base, CITRATE);
+    }
     const double all = most_ionic(mix);
     if (!(all > 0.0)) {
         return base;

@@ -118,6 +118,12 @@ static double growth(double x)
     return fabs(x) > 0.0 ? expm1(x) / x : 1.0;
 }
 
+double mdr_reduction_heat_mean_per_min(double start_c, double end_c)
+{
+    static const double LN2 = 0.6931471805599453;
+    return mdr_reduction_heat_per_min(start_c) * growth(LN2 * (end_c - start_c) / DECAY_DOUBLING_K);
+}
+
 double mdr_reduction_left_g_per_l(double start_g_per_l, double air_loss_g_per_l_min,
                                   double heat_per_min, double minutes)
 {
@@ -192,6 +198,15 @@ static int find(const char *text, const char *const *names, int n)
         }
     }
     return -1;
+}
+
+double mdr_reduction_oxidant_given_kg(double dye_kg, double dithionite_per_dye_g_per_g,
+                                      double dithionite_kg, double excess, double least_g_per_l,
+                                      double liquor_l)
+{
+    static const double G_PER_KG = 1000.0;
+    return fmax(mdr_reduction_oxidant_kg(dye_kg, dithionite_per_dye_g_per_g, dithionite_kg, excess),
+                least_g_per_l * liquor_l / G_PER_KG);
 }
 
 bool mdr_vat_group_of(const char *text, mdr_vat_group *out)

@@ -65,6 +65,8 @@ double mdr_reduction_air_loss_g_per_l_min(double air_g_o2_per_kg_h, double load_
 /* First-order decay in hot caustic without air, 1/min: 0.05/h at 60 degC, twice as fast every
  * 10 K. From memory, weak. */
 double mdr_reduction_heat_per_min(double temp_c);
+/* Its mean over a straight ramp; the exact integral, smooth through start_c = end_c. */
+double mdr_reduction_heat_mean_per_min(double start_c, double end_c);
 
 /*
  * dD/dt = -a - k D from D(0) = start, until nothing is left:
@@ -110,6 +112,11 @@ double mdr_reduction_h2o2_per_dithionite_g_per_g(void);
  * oxidising bath; `excess` times what the equations ask for, usual MDR_REDUCTION_OXIDANT_EXCESS. */
 double mdr_reduction_oxidant_kg(double dye_kg, double dithionite_per_dye_g_per_g,
                                 double dithionite_kg, double excess);
+
+/* What is given: that, but at least `least_g_per_l` of the bath. */
+double mdr_reduction_oxidant_given_kg(double dye_kg, double dithionite_per_dye_g_per_g,
+                                      double dithionite_kg, double excess, double least_g_per_l,
+                                      double liquor_l);
 
 typedef enum mdr_vat_group { MDR_VAT_IN, MDR_VAT_IW, MDR_VAT_IK } mdr_vat_group;
 typedef struct mdr_vat_window {

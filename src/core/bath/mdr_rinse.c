@@ -16,6 +16,9 @@ static mdr_code out_of_range(mdr_err *err, const char *field, double value, cons
     return rc;
 }
 
+/* A rope that keeps more than this of the bath is not rinsed by filling and draining. */
+static const double MOST_RETAINED = 0.95;
+
 mdr_code mdr_rinse_check(const mdr_rinse_in *in, mdr_err *err)
 {
     const struct {
@@ -38,12 +41,13 @@ mdr_code mdr_rinse_check(const mdr_rinse_in *in, mdr_err *err)
             return rc;
         }
     }
-    if (!(in->retained_l_per_kg < in->ratio_l_per_kg)) {
+    if (!(in->retained_l_per_kg <= MOST_RETAINED * in->ratio_l_per_kg)) {
         const mdr_code rc =
             out_of_range(err, "retained_l_per_kg", in->retained_l_per_kg,
                          "give the rinse more liquor than the drained rope keeps, or weigh a "
                          "drained piece again");
-        mdr_err_allowed(err, "more than 0, less than the ratio of %g L/kg", in->ratio_l_per_kg);
+        mdr_err_allowed(err, "more than 0, at most %g %% of the ratio of %g L/kg",
+                        100.0 * MOST_RETAINED, in->ratio_l_per_kg);
         return rc;
     }
     if (!(in->target_g_per_l < in->start_g_per_l)) {
@@ -99,18 +103,5 @@ mdr_rinse_way mdr_rinse_overflow(const mdr_rinse_in *in)
         .water_l = water,
         .water_l_per_kg = water / in->load_kg,
         .minutes = fill_and_drain_min(in, fill_l(in)) + fmax(flow_min, in->run_min),
-    };
-}
-
-mdr_rinse_way mdr_rinse_step(const mdr_rinse_in *in, double water_l, int fills)
-{
-    const double kept_l = mdr_liquor_retained_l(in->load_kg, in->retained_l_per_kg);
-    const double one = mdr_liquor_drain_kept(kept_l, kept_l + water_l / fills);
-    return (mdr_rinse_way){
-        .baths = fills,
-        .end_g_per_l = in->start_g_per_l * pow(one, fills),
-        .water_l = water_l,
-        .water_l_per_kg = water_l / in->load_kg,
-        .minutes = fill_and_drain_min(in, water_l) + fills * in->run_min,
     };
 }

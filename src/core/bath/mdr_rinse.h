@@ -37,7 +37,7 @@ typedef struct mdr_rinse_way {
     double minutes; /* from the drained rope to the drained rope */
 } mdr_rinse_way;
 
-/* All of `in` finite and above 0, retained_l_per_kg < ratio_l_per_kg, target < start; else
+/* All of `in` finite and above 0, retained_l_per_kg at most 95 % of the ratio, target < start; else
  * MDR_E_RANGE with the field as the place. The functions below ask for an `in` that passes. */
 mdr_code mdr_rinse_check(const mdr_rinse_in *in, mdr_err *err) MDR_MUST_CHECK;
 
@@ -48,9 +48,5 @@ mdr_rinse_way mdr_rinse_fill_drain(const mdr_rinse_in *in);
  * dilutes enough there is no overflow and the end lies below the target. The bath runs for at
  * least run_min, with or without flow. */
 mdr_rinse_way mdr_rinse_overflow(const mdr_rinse_in *in);
-/* `water_l` > 0 in `fills` >= 1 equal fills, each run and drained: says what it reaches, whether
- * or not that is the target. Fills may be smaller than the machine can circulate with: a
- * counter-example, not a proposal. Without end it nears an overflow of the drained rope. */
-mdr_rinse_way mdr_rinse_step(const mdr_rinse_in *in, double water_l, int fills);
 
 #endif

@@ -64,14 +64,19 @@ mdr_salt_knots mdr_salt_knots_at(const mdr_dose_band *bands, int n, double depth
     return linear ? in_proportion(&t, depth_pct_owf) : in_steps(&t, depth_pct_owf);
 }
 
+double mdr_salt_between(const mdr_salt_knots *k, double depth_pct_owf)
+{
+    const double width = k->depth_above_pct_owf - k->depth_below_pct_owf;
+    return width > 0.0 ? k->below_g_per_l + (k->above_g_per_l - k->below_g_per_l) *
+                                                (depth_pct_owf - k->depth_below_pct_owf) / width
+                       : k->below_g_per_l;
+}
+
 double mdr_salt_of_depth(const mdr_dose_band *bands, int n, double depth_pct_owf, bool linear,
                          bool band_less)
 {
     const mdr_salt_knots k = mdr_salt_knots_at(bands, n, depth_pct_owf, linear, band_less);
-    const double width = k.depth_above_pct_owf - k.depth_below_pct_owf;
-    return width > 0.0 ? k.below_g_per_l + (k.above_g_per_l - k.below_g_per_l) *
-                                               (depth_pct_owf - k.depth_below_pct_owf) / width
-                       : k.below_g_per_l;
+    return mdr_salt_between(&k, depth_pct_owf);
 }
 
 /* mol/kg */

@@ -46,6 +46,8 @@ typedef struct mdr_salt_knots {
 } mdr_salt_knots;
 mdr_salt_knots mdr_salt_knots_at(const mdr_dose_band *bands, int n, double depth_pct_owf,
                                  bool linear, bool band_less);
+/* The amount at this depth on the line through both. */
+double mdr_salt_between(const mdr_salt_knots *knots, double depth_pct_owf);
 
 /* kg of `to_substance` that takes the place of 1 kg of `from_substance`, both anhydrous and 100 %:
  * 1 for the same substance; for NaCl and Na2SO4 by `swap`; 0 for every other pair and for a swap

@@ -37,26 +37,6 @@ double mdr_washoff_left(double rate_per_min, double minutes)
     return exp(-rate_per_min * minutes);
 }
 
-double mdr_washoff_total_mg_per_kg(mdr_washoff_residue residue)
-{
-    return residue.fibre_mg_per_kg + residue.liquor_mg_per_kg;
-}
-
-void mdr_washoff_run(double loose_mg_per_kg, const mdr_washoff_bath *baths, int n,
-                     double retained_l_per_kg, mdr_washoff_residue *residues)
-{
-    mdr_washoff_residue now = {loose_mg_per_kg, 0.0};
-    for (int i = 0; i < n; i++) {
-        const mdr_washoff_bath *bath = &baths[i];
-        const double rate = mdr_washoff_rate_per_min(bath->temp_c, bath->electrolyte_g_per_l);
-        const double fibre = now.fibre_mg_per_kg * mdr_washoff_left(rate, bath->minutes);
-        const double in_bath = mdr_washoff_total_mg_per_kg(now) - fibre;
-        now = (mdr_washoff_residue){
-            fibre, in_bath * mdr_liquor_drain_kept(retained_l_per_kg, bath->ratio_l_per_kg)};
-        residues[i] = now;
-    }
-}
-
 double mdr_washoff_baths_needed(double loose_mg_per_kg, double target_mg_per_kg, double temp_c,
                                 double minutes, double electrolyte_g_per_l)
 {

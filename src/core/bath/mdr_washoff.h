@@ -22,7 +22,7 @@
 #ifndef MDR_WASHOFF_H
 #define MDR_WASHOFF_H
 
-/* Loose dye, on the fibre and in the carried liquor, that counts as washed off. Invented: no
+/* Loose dye on the fibre that counts as washed off. Invented: no
  * source gives a limit in mg/kg; replace it by what passes the mill's own bleed test. */
 #define MDR_WASHOFF_TARGET_MG_PER_KG 150.0
 
@@ -37,30 +37,9 @@ double mdr_washoff_rate_per_min(double temp_c, double electrolyte_g_per_l);
 /* Part of the loose dye still on the fibre, exp(-rate x minutes); minutes >= 0. */
 double mdr_washoff_left(double rate_per_min, double minutes);
 
-typedef struct mdr_washoff_bath {
-    double temp_c, minutes, electrolyte_g_per_l;
-    double ratio_l_per_kg;
-} mdr_washoff_bath;
-
-/* After a bath and its drain. */
-typedef struct mdr_washoff_residue {
-    double fibre_mg_per_kg;  /* loose dye on the fibre */
-    double liquor_mg_per_kg; /* dye in the liquor that the drained rope keeps */
-} mdr_washoff_residue;
-
-double mdr_washoff_total_mg_per_kg(mdr_washoff_residue residue);
-
-/* One bath after the other, each drained; residues[i] is what stands after baths[i].
- *   loose_mg_per_kg    on the fibre before the first bath, whose fill is clean. Dye in the liquor
- *                      carried into it: add it here, it counts as coming off in that bath.
- *   retained_l_per_kg  liquor of the drained rope, in [0, ratio of every bath]
- * Dye only moves: what is not in residues[i] went down the drain. */
-void mdr_washoff_run(double loose_mg_per_kg, const mdr_washoff_bath *baths, int n,
-                     double retained_l_per_kg, mdr_washoff_residue *residues);
-
 /* Equal baths until no more than the target is left ON THE FIBRE, a whole number; 0 when there is
- * no more to begin with. target and minutes > 0. What the liquor carries is not in it: run the
- * sequence for that. A target met but for a hair (1e-9 of a bath) is not another bath. */
+ * no more to begin with. target and minutes > 0. What the liquor carries is
+ * not in it. A target met but for a hair (1e-9 of a bath) is not another bath. */
 double mdr_washoff_baths_needed(double loose_mg_per_kg, double target_mg_per_kg, double temp_c,
                                 double minutes, double electrolyte_g_per_l);
 

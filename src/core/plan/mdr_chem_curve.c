@@ -4,7 +4,7 @@
 
 #include "core/bath/mdr_dosing.h"
 #include "core/bath/mdr_equil.h"
-#include "core/bath/mdr_peroxide.h"
+#include "core/units/mdr_strength.h"
 
 enum { DOSE_PARTS = 12, RAMP_PARTS = 6, POINTS_PER_STEP = DOSE_PARTS + 1 };
 
@@ -14,9 +14,6 @@ typedef struct tracer {
     const mdr_plan *plan;
     const mdr_plan_bath *bath;
     mdr_chem_curve *out;
-    double peroxide_min; /* equivalent minutes since the peroxide of this bath was given */
-    bool peroxide_runs;
-    double dithionite_g_per_l; /* at the end of the step before */
 } tracer;
 
 static double value(const tracer *t, mdr_fig_id id)
@@ -57,7 +54,10 @@ static void dissolved_at(const tracer *t, int index, double part, double t_min, 
     const mdr_fig_id *from = before_step(t, index);
     const mdr_fig_id *to = t->bath->steps[index].dissolved_kg;
     for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
-        kg[i] = value(t, from[i]) + (value(t, to[i]) - value(t, from[i])) * part;
+        const double a = value(t, from[i]), b = value(t, to[i]);
+        /* what decays by a part each minute does not go down in a straight line */
+        const bool decays = i == MDR_IN_H2O2 && a > b && b > 0.0;
+        kg[i] = decays ? a * pow(b / a, part) : a + (b - a) * part;
     }
     for (int j = 0; j < index; j++) {
         const mdr_plan_step *beside = &t->bath->steps[j];
@@ -72,18 +72,41 @@ static void dissolved_at(const tracer *t, int index, double part, double t_min, 
     }
 }
 
-static void ph_of(const tracer *t, const double *g_per_l, mdr_chem_point *point)
+static void ph_of(const double *g_per_l, mdr_chem_point *point)
 {
     mdr_mix mix = {.temp_c = point->temp_c};
     for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
         mdr_mix_add(&mix, (int)mdr_dissolved_substance((mdr_dissolved)i), g_per_l[i]);
     }
-    (void)t;
-    point->ph_known = mix.mol_per_kg[MDR_TOTAL_NA] > 1e-5 && mdr_mix_valid(&mix);
+    point->ph_known = mdr_mix_known(&mix);
     if (point->ph_known) {
         point->ph = mdr_equil_ph(&mix);
         point->ph_uncertainty = mdr_equil_uncertainty_ph(&mix);
     }
+}
+
+/* Alkali and acid as they stand when they have met: acid takes caustic first, then soda. */
+static void meet(const double *g_per_l, mdr_chem_point *point)
+{
+    double acid_mol = 0.0, acid_g = 0.0;
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        const double mol_per_kg =
+            mdr_substance_acid_mol_per_kg((int)mdr_dissolved_substance((mdr_dissolved)i));
+        acid_mol += mol_per_kg * g_per_l[i];
+        acid_g += mol_per_kg > 0.0 ? g_per_l[i] : 0.0;
+    }
+    const double naoh = mdr_substance_alkali_mol_per_kg(MDR_SUB_NAOH);
+    const double soda = mdr_substance_alkali_mol_per_kg(MDR_SUB_NA2CO3);
+    const double bicarb = mdr_substance_alkali_mol_per_kg(MDR_SUB_NAHCO3);
+    const double caustic_mol = naoh * g_per_l[MDR_IN_NAOH];
+    const double soda_mol = soda * g_per_l[MDR_IN_NA2CO3] + bicarb * g_per_l[MDR_IN_NAHCO3];
+    const double after_caustic = fmax(0.0, acid_mol - caustic_mol);
+    const double free_acid = fmax(0.0, after_caustic - soda_mol);
+    point->caustic_g_per_l = fmax(0.0, caustic_mol - acid_mol) / naoh;
+    point->soda_g_per_l = soda_mol > 0.0 ? (g_per_l[MDR_IN_NA2CO3] + g_per_l[MDR_IN_NAHCO3]) *
+                                               fmax(0.0, soda_mol - after_caustic) / soda_mol
+                                         : 0.0;
+    point->acid_g_per_l = acid_mol > 0.0 ? acid_g * free_acid / acid_mol : 0.0;
 }
 
 static void add_point(tracer *t, int index, double part, double tau)
@@ -91,7 +114,7 @@ static void add_point(tracer *t, int index, double part, double tau)
     const mdr_plan_step *step = &t->bath->steps[index];
     const double minutes = value(t, step->minutes);
     const double liquor_l = value(t, t->bath->liquor_l);
-    mdr_chem_point *point = &t->out->points[t->out->n];
+    mdr_chem_point *point = &t->out->points[t->out->n++];
     const double start_c = value(t, step->temp_start_c), end_c = value(t, step->temp_end_c);
     double kg[MDR_DISSOLVED_COUNT];
     *point = (mdr_chem_point){.bath = t->bath->number,
@@ -102,32 +125,31 @@ static void add_point(tracer *t, int index, double part, double tau)
     for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
         kg[i] *= G_PER_KG / liquor_l;
     }
-    if (t->peroxide_runs) {
-        const double more = mdr_peroxide_equivalent_min(tau * minutes, start_c, point->temp_c);
-        kg[MDR_IN_H2O2] *= mdr_peroxide_left_fraction(t->peroxide_min + more);
-    }
-    if (step->dithionite_g_per_l != MDR_FIG_NONE) {
-        const double end = value(t, step->dithionite_g_per_l);
-        kg[MDR_IN_DITHIONITE] = t->dithionite_g_per_l + (end - t->dithionite_g_per_l) * part;
-    }
-    ph_of(t, kg, point);
+    ph_of(kg, point);
+    meet(kg, point);
     point->salt_g_per_l = kg[MDR_IN_NACL] + kg[MDR_IN_NA2SO4];
-    point->soda_g_per_l = kg[MDR_IN_NA2CO3] + kg[MDR_IN_NAHCO3];
-    point->caustic_g_per_l = kg[MDR_IN_NAOH];
-    point->acid_g_per_l = kg[MDR_IN_HAC] + kg[MDR_IN_FORMIC] + kg[MDR_IN_CITRIC] + kg[MDR_IN_H2SO4];
     point->peroxide_g_per_l = kg[MDR_IN_H2O2];
     point->dithionite_g_per_l = kg[MDR_IN_DITHIONITE];
-    t->out->n++;
 }
 
-static bool gives_peroxide(const mdr_plan_step *step)
+static int parts_of(mdr_step_kind kind)
 {
-    for (int i = 0; i < step->n_items; i++) {
-        if (step->items[i].material->substance == MDR_SUB_H2O2) {
-            return true;
-        }
+    switch (kind) {
+    case MDR_STEP_DOSE:
+        return DOSE_PARTS;
+    case MDR_STEP_HEAT:
+    case MDR_STEP_COOL:
+    case MDR_STEP_RINSE:
+    case MDR_STEP_HOLD:
+        return RAMP_PARTS;
+    case MDR_STEP_LOAD:
+    case MDR_STEP_FILL:
+    case MDR_STEP_CHECK:
+    case MDR_STEP_DRAIN:
+    case MDR_STEP_UNLOAD:
+        break;
     }
-    return false;
+    return 1;
 }
 
 static void trace_step(tracer *t, int index)
@@ -138,35 +160,10 @@ static void trace_step(tracer *t, int index)
         step->beside) {
         return;
     }
-    const int parts = kind == MDR_STEP_DOSE ? DOSE_PARTS
-                      : kind == MDR_STEP_HEAT || kind == MDR_STEP_COOL || kind == MDR_STEP_RINSE
-                          ? RAMP_PARTS
-                          : 1;
-    t->peroxide_runs = t->peroxide_runs || gives_peroxide(step);
+    const int parts = parts_of(kind);
     for (int k = 0; k <= parts; k++) {
         const double tau = (double)k / parts;
         add_point(t, index, kind == MDR_STEP_DOSE ? given(step->asked, tau) : tau, tau);
-    }
-    if (t->peroxide_runs) {
-        t->peroxide_min += mdr_peroxide_equivalent_min(
-            value(t, step->minutes), value(t, step->temp_start_c), value(t, step->temp_end_c));
-    }
-}
-
-static void trace_bath(tracer *t)
-{
-    bool peroxide_here = false;
-    for (int i = 0; i < t->bath->n_steps; i++) {
-        peroxide_here = peroxide_here || gives_peroxide(&t->bath->steps[i]);
-    }
-    t->peroxide_min = 0.0;
-    t->peroxide_runs = !peroxide_here; /* what was carried in goes on falling apart at once */
-    t->dithionite_g_per_l = value(t, t->bath->start_g_per_l[MDR_IN_DITHIONITE]);
-    for (int i = 0; i < t->bath->n_steps; i++) {
-        trace_step(t, i);
-        if (t->bath->steps[i].dithionite_g_per_l != MDR_FIG_NONE) {
-            t->dithionite_g_per_l = value(t, t->bath->steps[i].dithionite_g_per_l);
-        }
     }
 }
 
@@ -187,7 +184,9 @@ mdr_code mdr_chem_curve_make(const mdr_plan *plan, mdr_arena *arena, mdr_chem_cu
     for (int b = 0; b < plan->n_baths; b++) {
         t.bath = &plan->baths[b];
         if (value(&t, t.bath->liquor_l) > 0.0) {
-            trace_bath(&t);
+            for (int i = 0; i < t.bath->n_steps; i++) {
+                trace_step(&t, i);
+            }
         }
     }
     return MDR_OK;

@@ -169,8 +169,8 @@ typedef struct mdr_plan_footprint {
     mdr_plan_foot *stages;
     int n_stages;
     mdr_plan_foot total;
-    mdr_fig_id water_l_per_kg, steam_kg_per_kg, power_kwh_per_kg, cod_g_per_kg, solids_kg_per_kg,
-        co2_kg_per_kg, cost_minor_per_kg;
+    mdr_fig_id water_l_per_kg, steam_kg_per_kg, power_kwh_per_kg, cod_g_per_kg, cod_mg_per_l,
+        solids_kg_per_kg, co2_kg_per_kg, cost_minor_per_kg;
     mdr_fig_id unknown_cod_kg, unknown_co2_kg; /* products nobody gave a figure for */
 } mdr_plan_footprint;
 

@@ -222,7 +222,7 @@ mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath)
     return MDR_OK;
 }
 
-/* -- after its time: reactions, then what is dissolved parts with the liquor -- */
+/* -- after its time: uptake of dye, then what is dissolved parts with the liquor -- */
 
 static mdr_fig_id carried_share(mdr_planner *p, const mdr_plan_bath *bath, mdr_qty qty,
                                 mdr_fig_id amount, mdr_where at)
@@ -281,6 +281,11 @@ static void end_of_chemistry(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
         }
     }
     bath->ph_end = p->ph;
+    for (int i = 0; i < bath->n_steps; i++) {
+        if (bath->steps[i].dithionite_g_per_l != MDR_FIG_NONE) {
+            bath->dithionite_g_per_l = bath->steps[i].dithionite_g_per_l;
+        }
+    }
     if (p->dissolved[MDR_IN_H2O2] != MDR_FIG_NONE) {
         bath->peroxide_mg_per_l = MDR_FIG(f, MDR_QTY_PEROXIDE, at, MDR_RULE_MG_PER_L,
                                           p->dissolved[MDR_IN_H2O2], bath->final_l);
@@ -298,7 +303,7 @@ void mdr_plan_bath_close(mdr_planner *p, mdr_plan_bath *bath)
 {
     const mdr_where at = {.bath = (int16_t)bath->number};
     if (mdr_plan_works_in_liquor(bath->asked)) {
-        mdr_plan_react(p, bath);
+        mdr_plan_uptake(p, bath);
         end_of_chemistry(p, bath, at);
     }
     if (bath->drained_l != MDR_FIG_NONE) {

@@ -62,29 +62,112 @@ void mdr_plan_chem_lot(mdr_planner *p)
     }
     p->ph = MDR_FIG_NONE;
     p->hardness_mmol = p->binding_mmol = p->loose_kg = MDR_FIG_NONE;
+    p->pigment_kg = p->leuco_kg = p->air_loss = p->oxygen_takes = MDR_FIG_NONE;
     const mdr_fig_id calcium = metal_of(p, a->calcium_mg_per_kg, "Calcium of the fabric",
                                         "calcium_mg_per_kg", "usual_calcium_mg_per_kg");
     const mdr_fig_id magnesium = metal_of(p, a->magnesium_mg_per_kg, "Magnesium of the fabric",
                                           "magnesium_mg_per_kg", "usual_magnesium_mg_per_kg");
     p->fabric_mmol_per_kg =
         MDR_FIG(p->f, MDR_QTY_FABRIC_HARDNESS, lot, MDR_RULE_FABRIC_HARDNESS, calcium, magnesium);
-    p->asked_temp = p->i.cold;
+    p->chem_temp = p->i.room;
+}
+
+/* -- temperature, as far as it must be known before times are reckoned -- */
+
+/* Heat of everything there with this much liquor. */
+static mdr_fig_id heat_of(mdr_planner *p, mdr_fig_id liquor, mdr_where at)
+{
+    return MDR_FIG(p->f, MDR_QTY_CHEM_HEAT, at, MDR_RULE_HEAT_CAPACITY, p->plan->load_kg, liquor,
+                   p->i.steel);
+}
+
+/* The bath begins as warm as its fill is asked for; else as the water and what it meets mix. */
+static void fill_temperature(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
+{
+    for (int i = 0; i < bath->asked->n_steps; i++) {
+        const mdr_route_step *step = &bath->asked->steps[i];
+        if (step->kind == MDR_STEP_FILL && step->has_temp) {
+            at.step = (int16_t)(i + 1);
+            p->chem_temp = mdr_plan_route_input(p, step->temp_c, "degC", "Temperature asked for",
+                                                "temp_c", at);
+            return;
+        }
+    }
+    const mdr_fig_id water =
+        MDR_FIG(p->f, MDR_QTY_CHEM_FILL, at, MDR_RULE_LESS, bath->liquor_l, bath->carried_l);
+    p->chem_temp = MDR_FIG(p->f, MDR_QTY_CHEM_TEMP, at, MDR_RULE_MIX_TEMP,
+                           heat_of(p, bath->carried_l, at), p->chem_temp, water, p->i.cold);
+}
+
+/* A ramp takes the time of its rate; where the exchanger is slower, the plan's time is longer than
+ * what is reckoned with here. */
+static mdr_fig_id ramp(mdr_planner *p, const mdr_route_step *asked, mdr_where at)
+{
+    const bool heat = asked->kind == MDR_STEP_HEAT;
+    const mdr_fig_id from = p->chem_temp;
+    const mdr_fig_id to =
+        mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
+    if (heat ? asked->temp_c <= value(p, from) : asked->temp_c >= value(p, from)) {
+        return p->i.zero; /* nothing to do, and the plan says so */
+    }
+    const mdr_fig_id most = heat ? p->i.heat_max : p->i.cool_max;
+    const mdr_fig_id rate =
+        asked->rate_c_per_min > 0.0
+            ? MDR_FIG(p->f, MDR_QTY_CHEM_RATE, at, MDR_RULE_LEAST,
+                      mdr_plan_route_input(p, asked->rate_c_per_min, "degC/min", "Rate asked for",
+                                           "rate_c_per_min", at),
+                      most)
+            : most;
+    p->chem_temp = to;
+    return MDR_FIG(p->f, MDR_QTY_CHEM_MINUTES, at, MDR_RULE_RATE_TIME, from, to, rate);
+}
+
+static mdr_fig_id rinse_minutes(mdr_planner *p, const mdr_plan_bath *bath,
+                                const mdr_plan_step *step, mdr_where at)
+{
+    mdr_fig_id water = p->i.cold;
+    if (step->asked->has_temp) {
+        water = MDR_FIG(p->f, MDR_QTY_CHEM_WATER, at, MDR_RULE_WITHIN,
+                        mdr_plan_route_input(p, step->asked->temp_c, "degC",
+                                             "Temperature asked for", "temp_c", at),
+                        p->i.cold, p->i.hot);
+    }
+    p->chem_temp =
+        MDR_FIG(p->f, MDR_QTY_CHEM_TEMP, at, MDR_RULE_RINSE_TEMP, heat_of(p, bath->liquor_l, at),
+                p->chem_temp, water, step->rinse_flow_l_per_min, step->minutes);
+    return step->minutes;
+}
+
+/* Minutes of the step for what reacts in it; moves p->chem_temp to its end. */
+static mdr_fig_id interval(mdr_planner *p, const mdr_plan_bath *bath, const mdr_plan_step *step,
+                           mdr_where at)
+{
+    const mdr_route_step *asked = step->asked;
+    switch (asked->kind) {
+    case MDR_STEP_HEAT:
+    case MDR_STEP_COOL:
+        return ramp(p, asked, at);
+    case MDR_STEP_RINSE:
+        return rinse_minutes(p, bath, step, at);
+    case MDR_STEP_HOLD:
+    case MDR_STEP_CHECK:
+        return mdr_plan_route_input(
+            p, asked->minutes, "min",
+            asked->kind == MDR_STEP_CHECK ? "Time for the check" : "Running time", "minutes", at);
+    case MDR_STEP_DOSE:
+        return asked->with_next
+                   ? p->i.zero
+                   : mdr_plan_route_input(p, asked->minutes, "min", "Dosing time", "minutes", at);
+    case MDR_STEP_LOAD:
+    case MDR_STEP_FILL:
+    case MDR_STEP_DRAIN:
+    case MDR_STEP_UNLOAD:
+        break;
+    }
+    return p->i.zero;
 }
 
 /* -- the beginning of a bath -- */
-
-/* The bath begins as warm as its fill is asked for; else as the water is. */
-static void fill_temperature(mdr_planner *p, const mdr_route_bath *bath, mdr_where at)
-{
-    p->asked_temp = p->i.cold;
-    for (int i = 0; i < bath->n_steps; i++) {
-        if (bath->steps[i].kind == MDR_STEP_FILL && bath->steps[i].has_temp) {
-            at.step = (int16_t)(i + 1);
-            p->asked_temp = mdr_plan_route_input(p, bath->steps[i].temp_c, "degC",
-                                                 "Temperature asked for", "temp_c", at);
-        }
-    }
-}
 
 /* Fresh water brings its hydrogen carbonate. */
 static void fill_water(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
@@ -211,18 +294,22 @@ void mdr_plan_chem_begin(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
     bath->ph_start = bath->ph_end = bath->electrolyte_g_per_l = MDR_FIG_NONE;
     bath->hardness_total_dh = bath->hardness_dh = MDR_FIG_NONE;
     bath->peroxide_mg_per_l = bath->dithionite_g_per_l = bath->loose_mg_per_kg = MDR_FIG_NONE;
-    bath->carried_alkali_mol = equivalents(
-        p, MDR_QTY_CARRIED_ALKALI, at, mdr_substance_alkali_mol_per_kg, "Acid that 1 kg takes up");
-    bath->carried_acid_mol = equivalents(p, MDR_QTY_CARRIED_ACID, at, mdr_substance_acid_mol_per_kg,
-                                         "Acid that 1 kg gives");
+    const mdr_fig_id alkali = equivalents(
+        p, MDR_QTY_GIVEN_ALKALI, at, mdr_substance_alkali_mol_per_kg, "Acid that 1 kg takes up");
+    const mdr_fig_id acid = equivalents(p, MDR_QTY_GIVEN_ACID, at, mdr_substance_acid_mol_per_kg,
+                                        "Acid that 1 kg gives");
+    bath->carried_alkali_mol =
+        MDR_FIG(p->f, MDR_QTY_CARRIED_ALKALI, at, MDR_RULE_LESS, alkali, acid);
+    bath->carried_acid_mol = MDR_FIG(p->f, MDR_QTY_CARRIED_ACID, at, MDR_RULE_LESS, acid, alkali);
     if (!bath->continues) {
-        fill_temperature(p, bath->asked, at);
+        fill_temperature(p, bath, at);
         fill_water(p, bath, at);
     }
     const bool liquor = value(p, bath->liquor_l) > 0.0 && mdr_plan_works_in_liquor(bath->asked);
     if (liquor) {
         hardness(p, bath, at);
         electrolyte(p, bath, at);
+        mdr_plan_react_begin(p, bath, at);
     }
     for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
         bath->start_kg[i] = p->dissolved[i];
@@ -234,7 +321,7 @@ void mdr_plan_chem_begin(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
         }
     }
     if (liquor) {
-        bath->ph_start = mdr_plan_ph(p, MDR_QTY_PH_START, at, p->asked_temp, bath->liquor_l);
+        bath->ph_start = mdr_plan_ph(p, MDR_QTY_PH_START, at, p->chem_temp, bath->liquor_l);
         p->ph = bath->ph_start;
     }
 }
@@ -261,6 +348,10 @@ void mdr_plan_chem_item(mdr_planner *p, const mdr_plan_item *item, mdr_where at)
         dissolve(p, MDR_IN_HAC,
                  MDR_FIG(p->f, MDR_QTY_AS_ACETIC, at, MDR_RULE_AS_ACETIC, item->mass_kg, strength),
                  at);
+    }
+    if (m->is_dye && m->dye_class == MDR_CLASS_VAT) {
+        p->pigment_kg =
+            MDR_FIG(p->f, MDR_QTY_PIGMENT, at, MDR_RULE_SUM, p->pigment_kg, item->mass_kg);
     }
     if (m->substance == MDR_SUB_SEQUESTRANT && m->capacity_mg_per_g > 0.0) {
         const mdr_fig_id capacity = mdr_fig_input(
@@ -316,9 +407,6 @@ void mdr_plan_dissolved_inputs(const mdr_planner *p, mdr_fig_id *out)
     }
 }
 
-/* Less than this in all, mol/kg, is pure water: its pH says nothing. */
-static const double TOO_THIN_MOL_PER_KG = 1e-5;
-
 mdr_fig_id mdr_plan_ph(mdr_planner *p, mdr_qty qty, mdr_where at, mdr_fig_id temp,
                        mdr_fig_id liquor)
 {
@@ -326,11 +414,7 @@ mdr_fig_id mdr_plan_ph(mdr_planner *p, mdr_qty qty, mdr_where at, mdr_fig_id tem
         return MDR_FIG_NONE;
     }
     p->mix = mdr_plan_mix(p, value(p, temp), value(p, liquor));
-    double all = 0.0;
-    for (int i = 0; i < MDR_TOTAL_COUNT; i++) {
-        all += p->mix.mol_per_kg[i];
-    }
-    if (all < TOO_THIN_MOL_PER_KG || !mdr_mix_valid(&p->mix)) {
+    if (!mdr_mix_known(&p->mix)) {
         return MDR_FIG_NONE;
     }
     mdr_fig_id in[2 + MDR_DISSOLVED_COUNT] = {temp, liquor};
@@ -359,16 +443,6 @@ static bool changes(const mdr_plan_step *step)
     return false;
 }
 
-static void temperature(mdr_planner *p, const mdr_route_step *asked, mdr_where at)
-{
-    const bool known = asked->kind == MDR_STEP_HEAT || asked->kind == MDR_STEP_COOL ||
-                       (asked->has_temp && asked->kind == MDR_STEP_FILL);
-    if (known) {
-        p->asked_temp =
-            mdr_plan_route_input(p, asked->temp_c, "degC", "Temperature asked for", "temp_c", at);
-    }
-}
-
 /* Catalase destroys what it can, where it works. */
 static void catalase(mdr_planner *p, mdr_plan_bath *bath, const mdr_plan_step *step, mdr_where at)
 {
@@ -378,7 +452,7 @@ static void catalase(mdr_planner *p, mdr_plan_bath *bath, const mdr_plan_step *s
         if (m->substance != MDR_SUB_CATALASE || !(m->capacity_mg_per_g > 0.0)) {
             continue;
         }
-        const double temp_c = value(p, p->asked_temp);
+        const double temp_c = value(p, p->chem_temp);
         const bool ph_fits =
             p->ph == MDR_FIG_NONE || mdr_peroxide_catalase_ph_fits(value(p, p->ph));
         if (!ph_fits || !mdr_peroxide_catalase_temp_fits(temp_c)) {
@@ -421,12 +495,16 @@ static void what_a_check_reads(mdr_planner *p, const mdr_plan_bath *bath, mdr_pl
 
 void mdr_plan_chem_step(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at)
 {
-    at.item = 0;
-    temperature(p, step->asked, at);
-    if (changes(step) && value(p, bath->liquor_l) > 0.0) {
-        p->ph = mdr_plan_ph(p, MDR_QTY_PH, at, p->asked_temp, bath->liquor_l);
-    }
     const mdr_step_kind kind = step->asked->kind;
+    at.item = 0;
+    if (value(p, bath->liquor_l) > 0.0 && mdr_plan_works_in_liquor(bath->asked)) {
+        const mdr_fig_id from = p->chem_temp;
+        const mdr_fig_id minutes = interval(p, bath, step, at);
+        const bool reacted = mdr_plan_react_step(p, bath, step, at, from, minutes);
+        if (changes(step) || reacted) {
+            p->ph = mdr_plan_ph(p, MDR_QTY_PH, at, p->chem_temp, bath->liquor_l);
+        }
+    }
     if (kind != MDR_STEP_LOAD && kind != MDR_STEP_UNLOAD && kind != MDR_STEP_DRAIN) {
         step->ph = p->ph;
         step->ph_uncertainty = p->ph != MDR_FIG_NONE ? mdr_equil_uncertainty_ph(&p->mix) : 0.0;

@@ -7,10 +7,12 @@ typedef mdr_plan_work work;
 
 mdr_code mdr_plan_place(const mdr_plan_work *w, mdr_code rc, const char *field)
 {
-    if (rc != MDR_OK && w->p->err != NULL && w->p->err->place[0] == '\0') {
-        mdr_err_within(w->p->err, "bath %d \"%.40s\", step %d, item %d%s%s", w->at.bath,
-                       w->bath->asked->name, w->at.step, w->at.item, field[0] != '\0' ? ", " : "",
-                       field);
+    mdr_err *err = w->p->err;
+    if (rc != MDR_OK && err != NULL) {
+        const bool known = err->place[0] != '\0'; /* a room below named its own field */
+        mdr_err_within(err, "bath %d \"%.40s\", step %d, item %d%s%s", w->at.bath,
+                       w->bath->asked->name, w->at.step, w->at.item,
+                       !known && field[0] != '\0' ? ", " : "", known ? "" : field);
     }
     return rc;
 }

@@ -118,15 +118,16 @@ static void take_item(gather *g, const mdr_plan_item *item, mdr_where at)
 static bool scours(const mdr_planner *p, const mdr_plan_bath *bath)
 {
     static const double HOT_C = 80.0;
-    bool alkali = false, hot = false;
+    bool alkali = false, hot = false, enzyme = false;
     for (int s = 0; s < bath->n_steps; s++) {
         hot = hot || mdr_fig_value(p->f, bath->steps[s].temp_end_c) >= HOT_C;
         for (int i = 0; i < bath->steps[s].n_items; i++) {
             const int substance = bath->steps[s].items[i].material->substance;
             alkali = alkali || substance == MDR_SUB_NAOH || substance == MDR_SUB_NA2CO3;
+            enzyme = enzyme || substance == MDR_SUB_ENZYME;
         }
     }
-    return alkali && hot && bath->stage->kind == MDR_STAGE_PREPARE;
+    return ((alkali && hot) || enzyme) && bath->stage->kind == MDR_STAGE_PREPARE;
 }
 
 static void take_bath(gather *g, mdr_plan_bath *bath, bool *scoured)
@@ -307,6 +308,8 @@ static void totals(mdr_planner *p, gather *g)
         MDR_FIG(f, MDR_QTY_POWER_PER_KG, lot, MDR_RULE_PER_KG, plan->power_kwh, plan->load_kg);
     foot->cod_g_per_kg =
         MDR_FIG(f, MDR_QTY_COD_PER_KG, lot, MDR_RULE_G_PER_KG, t->cod_kg, plan->load_kg);
+    foot->cod_mg_per_l =
+        MDR_FIG(f, MDR_QTY_COD_MEAN, lot, MDR_RULE_MEAN_MG_PER_L, t->cod_kg, plan->effluent_l);
     foot->solids_kg_per_kg =
         MDR_FIG(f, MDR_QTY_SOLIDS_PER_KG, lot, MDR_RULE_PER_KG, t->solids_kg, plan->load_kg);
     foot->co2_kg_per_kg =

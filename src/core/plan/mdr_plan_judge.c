@@ -30,13 +30,21 @@ static double hottest_c(const mdr_planner *p, const mdr_plan_bath *bath)
     return most_c;
 }
 
+static bool gives_dye(const mdr_plan_step *step)
+{
+    for (int i = 0; i < step->n_items; i++) {
+        if (step->items[i].material->is_dye) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static bool holds_dye(const mdr_plan_bath *bath)
 {
     for (int s = 0; s < bath->n_steps; s++) {
-        for (int i = 0; i < bath->steps[s].n_items; i++) {
-            if (bath->steps[s].items[i].material->is_dye) {
-                return true;
-            }
+        if (gives_dye(&bath->steps[s])) {
+            return true;
         }
     }
     return false;
@@ -102,15 +110,22 @@ static void judge_hardness(mdr_planner *p, const mdr_plan_bath *bath, mdr_where 
                   mdr_arg_number(MDR_SEQUESTER_WARNING_DH, 0));
 }
 
+/* Peroxide that is there when the first dye comes. */
 static void judge_peroxide_before_dye(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
 {
-    if (bath->start_g_per_l[MDR_IN_H2O2] == MDR_FIG_NONE) {
+    for (int i = 0; i < bath->n_steps; i++) {
+        const mdr_plan_step *step = &bath->steps[i];
+        if (!gives_dye(step)) {
+            continue;
+        }
+        const mdr_fig_id peroxide = step->dissolved_kg[MDR_IN_H2O2];
+        const double mg_per_l = 1e6 * value(p, peroxide) / value(p, bath->liquor_l);
+        at.step = (int16_t)(i + 1);
+        if (peroxide != MDR_FIG_NONE && !mdr_peroxide_passes(mg_per_l)) {
+            MDR_PLAN_WARN(p, MDR_WARN_PEROXIDE_DYE, at, peroxide, mdr_arg_number(mg_per_l, 0),
+                          mdr_arg_number(MDR_PEROXIDE_LIMIT_MG_PER_L, 0));
+        }
         return;
-    }
-    const double mg_per_l = 1000.0 * value(p, bath->start_g_per_l[MDR_IN_H2O2]);
-    if (!mdr_peroxide_passes(mg_per_l)) {
-        MDR_PLAN_WARN(p, MDR_WARN_PEROXIDE_DYE, at, bath->start_g_per_l[MDR_IN_H2O2],
-                      mdr_arg_number(mg_per_l, 0), mdr_arg_number(MDR_PEROXIDE_LIMIT_MG_PER_L, 0));
     }
 }
 
@@ -226,6 +241,38 @@ static void judge_vat_group(mdr_planner *p, const mdr_plan_bath *bath, mdr_where
     }
 }
 
+/* Caustic that acid and reduction have left, g/L. */
+static double caustic_left_g_per_l(const mdr_planner *p, const mdr_plan_bath *bath,
+                                   const mdr_plan_step *step)
+{
+    double mol = 0.0;
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        const int substance = (int)mdr_dissolved_substance((mdr_dissolved)i);
+        const double net = i == MDR_IN_NAOH ? mdr_substance_alkali_mol_per_kg(substance)
+                                            : -mdr_substance_acid_mol_per_kg(substance);
+        mol += net * value(p, step->dissolved_kg[i]);
+    }
+    return mol * mdr_substance_molar_g_per_mol(MDR_SUB_NAOH) / value(p, bath->liquor_l);
+}
+
+/* Below this the leuco dye comes out of solution, g/L; common practice. */
+static const double CAUSTIC_LEAST_G_PER_L = 1.0;
+
+static void judge_vat_caustic(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
+{
+    for (int i = 0; i < bath->n_steps; i++) {
+        const mdr_plan_step *step = &bath->steps[i];
+        const double left = caustic_left_g_per_l(p, bath, step);
+        if (step->asked->kind != MDR_STEP_DRAIN && step->dithionite_g_per_l != MDR_FIG_NONE &&
+            left < CAUSTIC_LEAST_G_PER_L) {
+            at.step = (int16_t)(i + 1);
+            MDR_PLAN_WARN(p, MDR_WARN_VAT_CAUSTIC, at, step->ph, mdr_arg_number(left, 2),
+                          mdr_arg_number(CAUSTIC_LEAST_G_PER_L, 0));
+            return;
+        }
+    }
+}
+
 /* The reserve at the end of the last step before the drain. */
 static void judge_vat(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
 {
@@ -248,6 +295,7 @@ static void judge_vat(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
                       mdr_arg_number(MDR_REDUCTION_RESERVE_G_PER_L, 1));
     }
     at.step = 0;
+    judge_vat_caustic(p, bath, at);
     judge_vat_group(p, bath, at);
 }
 
@@ -318,13 +366,16 @@ void mdr_plan_judge(mdr_planner *p, const mdr_plan_bath *bath)
 /* Number of hot soaps against the usual of the depth; black and turquoise count as the deepest. */
 static void judge_soaps(mdr_planner *p)
 {
-    static const double DEEPEST_PCT_OWF = 5.0;
+    static const double DEEPEST_PCT_OWF = 5.0, BLACK_FROM_PCT_OWF = 2.0;
     const mdr_plan *plan = p->plan;
     const mdr_shade *shade = p->in->lot->shade;
     double depth = value(p, p->depth);
     for (int i = 0; i < shade->n_dyes; i++) {
         const bool main_part = shade->dyes[i].depth_pct_owf > 0.5 * value(p, p->depth);
-        if (main_part && shade->dyes[i].dye->nature != MDR_NATURE_USUAL) {
+        const int nature = shade->dyes[i].dye->nature;
+        const bool black =
+            nature == MDR_NATURE_BLACK && depth > BLACK_FROM_PCT_OWF; /* not a grey */
+        if (main_part && (black || nature == MDR_NATURE_PHTHALOCYANINE)) {
             depth = fmax(depth, DEEPEST_PCT_OWF);
         }
     }
@@ -366,14 +417,9 @@ void mdr_plan_judge_lot(mdr_planner *p)
         judge_soaps(p);
     }
     if (p->in->route->dye_class == MDR_CLASS_VAT) {
-        bool oxidised = false;
-        for (int b = 0; b < plan->n_baths; b++) {
-            oxidised = oxidised || (plan->baths[b].stage->kind == MDR_STAGE_AFTER &&
-                                    plan->baths[b].end_g_per_l[MDR_IN_H2O2] != MDR_FIG_NONE &&
-                                    value(p, plan->baths[b].end_g_per_l[MDR_IN_H2O2]) > 0.0);
-        }
-        if (!oxidised) {
-            MDR_PLAN_WARN(p, MDR_WARN_NOT_OXIDISED, lot, MDR_FIG_NONE, mdr_arg_text(""));
+        if (value(p, p->leuco_kg) + value(p, p->pigment_kg) > 1e-6) {
+            MDR_PLAN_WARN(p, MDR_WARN_NOT_OXIDISED, lot, p->leuco_kg,
+                          mdr_arg_number(value(p, p->leuco_kg) + value(p, p->pigment_kg), 2));
         }
     }
 }

@@ -80,11 +80,11 @@ static mdr_fig_id known_temp(mdr_plan_work *w)
 {
     static const double MOST_C = 100.0;
     mdr_planner *p = w->p;
-    if (mdr_fig_value(p->f, p->asked_temp) <= MOST_C) {
-        return p->asked_temp;
+    if (mdr_fig_value(p->f, p->chem_temp) <= MOST_C) {
+        return p->chem_temp;
     }
-    MDR_PLAN_WARN(p, MDR_WARN_PH_HOT, w->at, p->asked_temp,
-                  mdr_arg_number(mdr_fig_value(p->f, p->asked_temp), 0), mdr_arg_number(MOST_C, 0));
+    MDR_PLAN_WARN(p, MDR_WARN_PH_HOT, w->at, p->chem_temp,
+                  mdr_arg_number(mdr_fig_value(p->f, p->chem_temp), 0), mdr_arg_number(MOST_C, 0));
     return constant(p, MOST_C, "degC", "Hottest that the equilibria are known for",
                     "plummer-busenberg", "ph_most_c");
 }
@@ -180,20 +180,8 @@ static mdr_code catalase(mdr_plan_work *w)
 
 static mdr_fig_id vat_dye(mdr_plan_work *w)
 {
-    const mdr_plan *plan = w->p->plan;
-    mdr_fig_id parts[16];
-    int n = 0;
-    for (int b = 0; b < plan->n_baths; b++) {
-        for (int s = 0; s < plan->baths[b].n_steps; s++) {
-            const mdr_plan_step *step = &plan->baths[b].steps[s];
-            for (int i = 0; i < step->n_items && n < 16; i++) {
-                if (step->items[i].material != NULL && step->items[i].material->is_dye) {
-                    parts[n++] = step->items[i].mass_kg;
-                }
-            }
-        }
-    }
-    return mdr_fig_rule(w->p->f, MDR_QTY_LEUCO, w->at, MDR_RULE_SUM, parts, n);
+    mdr_planner *p = w->p;
+    return MDR_FIG(p->f, MDR_QTY_LEUCO_LEFT, w->at, MDR_RULE_SUM, p->leuco_kg, p->pigment_kg);
 }
 
 static mdr_code oxidise(mdr_plan_work *w)

@@ -42,21 +42,33 @@ static void read_table(mdr_plan_work *w, const mdr_dose_table *table)
         MDR_PLAN_WARN(p, MDR_WARN_BAND_LESS, w->at, MDR_FIG_NONE, mdr_arg_text(table->title),
                       mdr_arg_number(MDR_SALT_SHORT_RATIO_L_PER_KG, 0));
     }
+    /* short liquor: the ratio and its limit belong to the derivation */
+    const mdr_fig_id ratio = less ? w->bath->ratio_l_per_kg : MDR_FIG_NONE;
+    const mdr_fig_id limit =
+        less ? mdr_fig_input(p->f, MDR_SALT_SHORT_RATIO_L_PER_KG, "L/kg", "Short below",
+                             (mdr_fig_source){.table = "const",
+                                              .record_id = "common-practice",
+                                              .field = "short_ratio_l_per_kg"})
+             : MDR_FIG_NONE;
     if (!(k.depth_above_pct_owf > k.depth_below_pct_owf)) {
-        w->item->amount = MDR_FIG(
-            p->f, MDR_QTY_BAND, w->at, MDR_RULE_BAND,
-            of_table(p, table, k.below_g_per_l, "g/L", "Amount of the band", "amount_g_per_l"),
-            p->depth);
+        w->item->amount =
+            MDR_FIG(p->f, MDR_QTY_BAND, w->at, less ? MDR_RULE_BAND_LESS : MDR_RULE_BAND,
+                    of_table(p, table, k.below_g_per_l, "g/L", "Amount of the band",
+                             less ? "less_g_per_l" : "amount_g_per_l"),
+                    p->depth, ratio, limit);
         return;
     }
-    w->item->amount = MDR_FIG(
-        p->f, MDR_QTY_BAND, w->at, MDR_RULE_BETWEEN, p->depth,
-        of_table(p, table, k.depth_below_pct_owf, "% owf", "Middle of the band below",
-                 "below_depth_pct_owf"),
-        of_table(p, table, k.below_g_per_l, "g/L", "Amount of the band below", "below_g_per_l"),
-        of_table(p, table, k.depth_above_pct_owf, "% owf", "Middle of the band above",
-                 "above_depth_pct_owf"),
-        of_table(p, table, k.above_g_per_l, "g/L", "Amount of the band above", "above_g_per_l"));
+    w->item->amount = MDR_FIG(p->f, MDR_QTY_BAND, w->at,
+                              less ? MDR_RULE_BETWEEN_LESS : MDR_RULE_BETWEEN, p->depth,
+                              of_table(p, table, k.depth_below_pct_owf, "% owf",
+                                       "Middle of the band below", "below_depth_pct_owf"),
+                              of_table(p, table, k.below_g_per_l, "g/L", "Amount below",
+                                       less ? "less_below_g_per_l" : "below_g_per_l"),
+                              of_table(p, table, k.depth_above_pct_owf, "% owf",
+                                       "Middle of the band above", "above_depth_pct_owf"),
+                              of_table(p, table, k.above_g_per_l, "g/L", "Amount above",
+                                       less ? "less_above_g_per_l" : "above_g_per_l"),
+                              ratio, limit);
 }
 
 /* The table counts one salt, the route names another. */

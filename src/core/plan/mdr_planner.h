@@ -1,9 +1,10 @@
 /*
  * mdr_planner.h - what the rooms of the planner share; not for callers.
  *
- * The work goes in three passes over the route: amounts and liquor of each bath in the order of
- * its steps (mdr_plan_bath.c, mdr_plan_dose.c), then temperature and time of each step
- * (mdr_plan_step.c), then totals (mdr_plan_total.c). Memory that runs out sets figs.failed or
+ * Bath after bath: amounts, liquor and chemistry in the order of the steps (mdr_plan_bath.c,
+ * _dose.c, _need.c, _table.c, _chem.c, _react.c), then temperature and time of each step
+ * (mdr_plan_step.c, _ramp.c), then what is wrong with it (_judge.c) and what the rope carries on.
+ * In the end totals and footprint (_total.c, _foot.c). Memory that runs out sets figs.failed or
  * `failed`; the passes go on harmlessly and mdr_plan_make reports it once.
  */
 #ifndef MDR_PLANNER_H
@@ -66,13 +67,16 @@ typedef struct mdr_planner {
     mdr_fig_id depth; /* total depth of the shade */
     /* liquor pass: state between baths */
     mdr_fig_id carried_l;
-    bool undrained;        /* the bath before was not drained: its liquor stays */
-    mdr_fig_id asked_temp; /* of the bath at this step, as far as the route says */
+    bool undrained; /* the bath before was not drained: its liquor stays */
     /* chemistry: state between steps and baths */
+    mdr_fig_id chem_temp;                      /* of the bath, by the route: see mdr_plan_chem.c */
     mdr_fig_id dissolved[MDR_DISSOLVED_COUNT]; /* kg in the liquor; NONE: never there */
     mdr_fig_id hardness_mmol, binding_mmol;    /* Ca + Mg, and what sequestrants can hold */
     mdr_fig_id fabric_mmol_per_kg;             /* Ca + Mg still in the fabric */
     mdr_fig_id loose_kg;                       /* dye on the fibre, not fixed */
+    mdr_fig_id pigment_kg, leuco_kg;           /* vat dye not reduced yet, and reduced */
+    mdr_fig_id air_loss;                       /* dithionite that the air takes in this bath */
+    mdr_fig_id oxygen_takes;                   /* the oxygen of its fresh water; NONE: taken */
     mdr_fig_id ph;                             /* of the bath now; NONE: not known */
     mdr_mix mix;                               /* what that pH is of */
     /* time pass: state between steps */
@@ -133,6 +137,8 @@ mdr_fig_id mdr_plan_ph(mdr_planner *p, mdr_qty qty, mdr_where at, mdr_fig_id tem
 /* kg in the liquor as inputs of a rule, absent ones included. */
 void mdr_plan_dissolved_inputs(const mdr_planner *p, mdr_fig_id *out);
 mdr_mix mdr_plan_mix(const mdr_planner *p, double temp_c, double liquor_l);
+/* Sets what is dissolved of one substance after a reaction, and keeps the ledger of products. */
+void mdr_plan_replace(mdr_planner *p, mdr_plan_bath *bath, mdr_dissolved what, mdr_fig_id after);
 /* A substance's figure belongs to it: "substance.NaOH.b3.s2.dissolved_kg". */
 void mdr_plan_of_substance(mdr_planner *p, mdr_fig_id id, mdr_dissolved what);
 /* What the ledger of products loses when `left` of this substance stays after a reaction. */
@@ -142,8 +148,14 @@ void mdr_plan_consume(mdr_planner *p, mdr_plan_bath *bath, int substance, double
 mdr_code mdr_plan_bath_liquor(mdr_planner *p, mdr_plan_bath *bath) MDR_MUST_CHECK;
 void mdr_plan_bath_close(mdr_planner *p, mdr_plan_bath *bath);
 
-/* mdr_plan_react.c: what time takes away, when the bath is over. */
-void mdr_plan_react(mdr_planner *p, mdr_plan_bath *bath);
+/* mdr_plan_react.c: what reacts, step by step. */
+void mdr_plan_react_begin(mdr_planner *p, mdr_plan_bath *bath, mdr_where at);
+/* Over the minutes of the step, from its first to its last temperature; says whether the pH
+ * may have moved. */
+bool mdr_plan_react_step(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step, mdr_where at,
+                         mdr_fig_id from, mdr_fig_id minutes);
+/* mdr_plan_uptake.c: what goes onto the fibre and comes off it, when the bath is over. */
+void mdr_plan_uptake(mdr_planner *p, mdr_plan_bath *bath);
 /* % of this dye that stays bound: its own, or the usual of its class. */
 mdr_fig_id mdr_plan_fixation(mdr_planner *p, const mdr_material *m);
 /* mdr_plan_judge.c: what the chemistry says against the bath. */

@@ -1,9 +1,11 @@
 /* Rules of the chemistry of a bath: pH, hardness, peroxide, reduction, wash-off, footprint. */
 #include <math.h>
 
+#include "core/bath/mdr_drain_load.h"
 #include "core/bath/mdr_equil.h"
 #include "core/bath/mdr_peroxide.h"
 #include "core/bath/mdr_reduction.h"
+#include "core/bath/mdr_salt.h"
 #include "core/bath/mdr_sequester.h"
 #include "core/bath/mdr_washoff.h"
 #include "core/plan/mdr_plan.h"
@@ -20,8 +22,8 @@ static const double MG_PER_KG = 1e6;
 double mdr_rule_between(const double *in, int n)
 {
     UNUSED_COUNT;
-    const double width = in[3] - in[1];
-    return width > 0.0 ? in[2] + (in[4] - in[2]) * (in[0] - in[1]) / width : in[2];
+    const mdr_salt_knots knots = {in[1], in[2], in[3], in[4]};
+    return mdr_salt_between(&knots, in[0]);
 }
 
 /* -- pH: temperature, liquor_l, kg of each of MDR_DISSOLVED -- */
@@ -241,37 +243,65 @@ double mdr_rule_air_loss(const double *in, int n)
     return mdr_reduction_air_loss_g_per_l_min(in[0], in[1], in[2]);
 }
 
-/* before, given, water, dye, air g/(L min), start and end temperature, minutes */
+/* there, water, dye, air g/(L min), first and last temperature, minutes */
 double mdr_rule_reserve(const double *in, int n)
 {
     UNUSED_COUNT;
-    const double start = fmax(0.0, in[0] + in[1] - in[2] - in[3]);
-    const double heat = mdr_reduction_heat_per_min(0.5 * (in[5] + in[6]));
-    return mdr_reduction_left_g_per_l(start, in[4], heat, in[7]);
+    const double start = fmax(0.0, in[0] - in[1] - in[2]);
+    return mdr_reduction_left_g_per_l(start, in[3], mdr_reduction_heat_mean_per_min(in[4], in[5]),
+                                      in[6]);
 }
 
-/* dithionite used kg */
-double mdr_rule_caustic_used(const double *in, int n)
+/* acid there kg, dithionite before and after g/L, water, dye, air g/(L min), minutes, liquor */
+double mdr_rule_acid_made(const double *in, int n)
 {
     UNUSED_COUNT;
-    return in[0] * 2.0 * mdr_substance_molar_g_per_mol(MDR_SUB_NAOH) /
-           mdr_substance_molar_g_per_mol(MDR_SUB_DITHIONITE);
+    const double used = fmax(0.0, in[1] - in[2]);
+    const double water = fmin(in[3], used);
+    const double dye = fmin(in[4], used - water);
+    const double air = fmin(in[5] * in[6], used - water - dye);
+    const double heat = used - water - dye - air;
+    const double dithionite_g_per_l = water + air + 2.0 * dye + 0.5 * heat;
+    return in[0] + dithionite_g_per_l * in[7] / G_PER_KG *
+                       mdr_substance_molar_g_per_mol(MDR_SUB_H2SO4) /
+                       mdr_substance_molar_g_per_mol(MDR_SUB_DITHIONITE);
 }
 
-/* sulphate there kg, dithionite used kg */
+/* sulphate there kg, dithionite before and after kg */
 double mdr_rule_sulphate_made(const double *in, int n)
 {
     UNUSED_COUNT;
-    return in[0] + in[1] * 2.0 * mdr_substance_molar_g_per_mol(MDR_SUB_NA2SO4) /
+    return in[0] + fmax(0.0, in[1] - in[2]) * mdr_substance_molar_g_per_mol(MDR_SUB_NA2SO4) /
                        mdr_substance_molar_g_per_mol(MDR_SUB_DITHIONITE);
+}
+
+/* peroxide kg, dithionite kg, reduced dye kg, dithionite per g of dye */
+double mdr_rule_oxidant_left(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return fmax(0.0, in[0] - mdr_reduction_oxidant_kg(in[2], in[3], in[1], 1.0));
+}
+
+/* dithionite kg, peroxide kg */
+double mdr_rule_reducer_left(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return fmax(0.0, in[0] - in[1] / mdr_reduction_h2o2_per_dithionite_g_per_g());
+}
+
+/* reduced dye kg, peroxide kg, dithionite kg, dithionite per g of dye */
+double mdr_rule_leuco_left(const double *in, int n)
+{
+    UNUSED_COUNT;
+    const double over = fmax(0.0, in[1] - in[2] * mdr_reduction_h2o2_per_dithionite_g_per_g());
+    return fmax(0.0, in[0] - over / mdr_reduction_h2o2_per_dye_g_per_g(in[3]));
 }
 
 /* dye kg, dithionite per g of dye, dithionite kg, excess, least g/L, liquor, factor */
 double mdr_rule_oxidise(const double *in, int n)
 {
     UNUSED_COUNT;
-    const double need_kg = mdr_reduction_oxidant_kg(in[0], in[1], in[2], in[3]);
-    return fmax(need_kg, in[4] * in[5] / G_PER_KG) * in[6];
+    return mdr_reduction_oxidant_given_kg(in[0], in[1], in[2], in[3], in[4], in[5]) * in[6];
 }
 
 /* -- wash-off -- */
@@ -310,4 +340,11 @@ double mdr_rule_co2(const double *in, int n)
         total += in[i] * in[i + 1] / (i < 6 ? G_PER_KG : 1.0);
     }
     return total;
+}
+
+/* kg, litres */
+double mdr_rule_mean_mg_per_l(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return in[1] > 0.0 ? mdr_drain_mean_mg_per_l(in[0], in[1]) : 0.0;
 }

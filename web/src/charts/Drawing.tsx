@@ -1,12 +1,12 @@
 import type { JSX } from "preact";
 import { words } from "../words";
-import type { Box } from "./labels";
+import type { Box, Label } from "./labels";
 import type { Band, Scene } from "./scene";
 
-function rect({ x, y, w, h }: Box): string {
+export function rect({ x, y, w, h }: Box): string {
   return `M${x.toFixed(1)} ${y}h${w.toFixed(1)}v${h}h${(-w).toFixed(1)}z`;
 }
-function rects(bands: Band[]): string {
+export function rects(bands: Band[]): string {
   return bands.map((b) => rect(b.box)).join("");
 }
 
@@ -42,12 +42,18 @@ export function Drawing({ scene, swatch }: { scene: Scene; swatch: string }): JS
       <path class="beside" d={rects(scene.steps.filter((b) => b.heavy))} />
       <path class="diamond" d={scene.checks.map((c) => `M${c.x.toFixed(1)} ${c.y - 7}l7 7-7 7-7-7z`).join("")} />
       {scene.major.map((t) => <text key={t.text} class="tick" x={t.x} y={bottom + 16} text-anchor="middle">{t.text}</text>)}
-      <g class="labels">
-        {scene.labels.map((l) => (
-          <text key={`${l.kind}${l.box.x}${l.box.y}`} class={`label label-${l.kind}`} x={l.box.x + (l.anchor === "start" ? 0 : l.anchor === "end" ? l.box.w : l.box.w / 2)}
-            y={l.box.y + l.box.h * 0.8} text-anchor={l.anchor}>{l.text}</text>
-        ))}
-      </g>
+      <Labels labels={scene.labels} />
+    </g>
+  );
+}
+
+export function Labels({ labels }: { labels: Label[] }): JSX.Element {
+  return (
+    <g class="labels">
+      {labels.map((l) => (
+        <text key={`${l.kind}${l.box.x}${l.box.y}`} class={`label label-${l.kind}`} x={l.box.x + (l.anchor === "start" ? 0 : l.anchor === "end" ? l.box.w : l.box.w / 2)}
+          y={l.box.y + l.box.h * 0.8} text-anchor={l.anchor}>{l.text}</text>
+      ))}
     </g>
   );
 }
@@ -62,7 +68,7 @@ function StageBand({ band }: { band: Band }): JSX.Element {
   );
 }
 
-function Bands({ bands, name }: { bands: Band[]; name: string }): JSX.Element {
+export function Bands({ bands, name }: { bands: Band[]; name: string }): JSX.Element {
   return (
     <g class={name}>
       <path class="band-a" d={rects(bands.filter((b) => !b.odd))} />

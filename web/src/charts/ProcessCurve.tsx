@@ -13,7 +13,7 @@ import { marksOf, scene, type StepMark } from "./scene";
 import "./curve.css";
 
 const w = words.curve;
-const PRINT_WIDTH = 718; // A4 less its margins, in CSS px
+export const PRINT_WIDTH = 718; // A4 less its margins, in CSS px
 
 interface Props {
   plan: Plan;
@@ -142,7 +142,7 @@ export function sentence(mark: StepMark): string {
   return parts.join(", ");
 }
 
-function Zoom({ plan, zoom, setZoom }: { plan: Plan; zoom: number; setZoom: (bath: number) => void }): JSX.Element {
+export function Zoom({ plan, zoom, setZoom }: { plan: Plan; zoom: number; setZoom: (bath: number) => void }): JSX.Element {
   const last = plan.baths.length;
   return (
     <div class="zoom">
@@ -168,7 +168,7 @@ export function Arrow({ left, word, disabled, onClick }: { left?: boolean; word:
   );
 }
 
-function useWidth(host: { current: HTMLElement | null }): number {
+export function useWidth(host: { current: HTMLElement | null }): number {
   const [width, setWidth] = useState(0);
   useLayoutEffect(() => {
     const element = host.current;
@@ -185,7 +185,7 @@ function useWidth(host: { current: HTMLElement | null }): number {
 }
 
 /** Labels are measured anew when the typeface has arrived. */
-function useFonts(): boolean {
+export function useFonts(): boolean {
   const [ready, setReady] = useState(false);
   useEffect(() => {
     document.fonts.ready.then(() => setReady(true), () => undefined);
@@ -193,7 +193,7 @@ function useFonts(): boolean {
   return ready;
 }
 
-function usePrinting(): boolean {
+export function usePrinting(): boolean {
   const [printing, setPrinting] = useState(false);
   useEffect(() => {
     const media = matchMedia("print");

@@ -1,6 +1,6 @@
 // The process curve as geometry: a plan and a frame in, rectangles, paths and labels out.
 // No DOM here; tests and the drawing use the same scene.
-import { number, short, trimmed } from "../fmt";
+import { clock, number, short, trimmed } from "../fmt";
 import type { Plan, PlanBath, PlanStep } from "../types";
 import { words } from "../words";
 import { Placer, type Box, type Candidate, type Label, type Measure, type Segment } from "./labels";
@@ -120,7 +120,6 @@ export function scene(plan: Plan, view: View): Scene {
   const labels = [...placer.labels, ...doseLabels(inside, lanes.dose, view, x), ...levelLabels(plan, lanes.level, view, x)];
   const checks = inside.filter((m) => m.step.check && (m.from + m.to) / 2 >= view.from && (m.from + m.to) / 2 <= view.to).map((m) => ({ x: x((m.from + m.to) / 2), y: lanes.check.y + 11, key: `c${m.index}`, mark: m }));
   labels.push(...checkLabels(checks, lanes.check, view));
-  const step = timeStep(x, narrow ? 44 : 56);
   return {
     width: view.width, height: lanes.height, x, y, marks, labels, wedges, checks,
     plot: { x: plot.x, y: 0, w: plot.w, h: lanes.axis }, temp: lanes.temp, dose: lanes.dose,
@@ -128,13 +127,20 @@ export function scene(plan: Plan, view: View): Scene {
       { word: words.curve.lanes.step, y: middle(lanes.step) }, { word: words.curve.lanes.dose, y: lanes.dose.y + lanes.dose.h - 4 },
       { word: words.curve.lanes.level, y: lanes.level.y + lanes.level.h - 4 }, { word: words.curve.lanes.check, y: lanes.check.y + 15 },
     ],
-    minor: ticks(view.from, view.to, step > 30 ? 30 : step).filter((t) => t % step !== 0).map(x),
-    major: ticks(view.from, view.to, step).map((t) => ({ x: x(t), text: `${Math.floor(t / 60)}:${String(Math.round(t % 60)).padStart(2, "0")}` })),
+    ...timeAxis(view, x),
     degrees: ticks(20, top, 20).map((t) => ({ y: y(t), text: String(t) })),
     bounds,
     ...bands(plan, inside, lanes, view, x),
     line: segments.line, idle: segments.idle,
     levels: levelPath(plan, lanes.level, x),
+  };
+}
+
+export function timeAxis(view: View, x: Scale): Pick<Scene, "minor" | "major"> {
+  const step = timeStep(x, view.width < 600 ? 44 : 56);
+  return {
+    minor: ticks(view.from, view.to, step > 30 ? 30 : step).filter((t) => t % step !== 0).map(x),
+    major: ticks(view.from, view.to, step).map((t) => ({ x: x(t), text: clock(t) })),
   };
 }
 

@@ -2,24 +2,27 @@
 import type { JSX } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import { api, lastAnswer, offline, retry } from "../api";
+import { DeskPage } from "../bath/DeskPage";
+import { toolOf } from "../bath/tools";
 import { CheckPage } from "../check/CheckPage";
 import { wallClock } from "../fmt";
 import { LotsPage } from "../lots/LotsPage";
 import { AdvicePage } from "../orders/AdvicePage";
 import { OrdersPage } from "../orders/OrdersPage";
 import { href, place } from "../place";
+import { tabOf } from "../plan/LotTabs";
 import { PlanPage } from "../plan/PlanPage";
 import { useResource } from "../ui/resource";
 import { Shape } from "../ui/parts";
 import { words } from "../words";
 import "./frame.css";
 
-const NAV: [string, string][] = [["lots", words.lots], ["orders", words.orders], ["check", words.check]];
+const NAV: [string, string][] = [["lots", words.lots], ["orders", words.orders], ["desk", words.desk.title], ["check", words.check]];
 
 export function Frame(): JSX.Element {
   const mill = useResource("mill", api.mill);
   const { path } = place.value;
-  const [where = "lots", id] = path;
+  const [where = "lots", id, part] = path;
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
   const spot = path.join("/");
@@ -32,7 +35,8 @@ export function Frame(): JSX.Element {
     }
   }, [spot]);
   useEffect(() => {
-    document.title = [id ?? NAV.find(([key]) => key === where)?.[1], mill.data?.name, words.app].filter(Boolean).join(" · ");
+    const name = NAV.find(([key]) => key === where)?.[1];
+    document.title = [where === "desk" ? name : (id ?? name), mill.data?.name, words.app].filter(Boolean).join(" · ");
   }, [spot, mill.data]);
 
   return (
@@ -53,14 +57,18 @@ export function Frame(): JSX.Element {
       {mill.data?.invented ? <p class="invented"><strong>{words.invented}.</strong> {words.inventedLong}</p> : null}
       <div class="offline-host" aria-live="assertive">{offline.value ? <Offline /> : null}</div>
       <main class="main" id="main" ref={main} tabIndex={-1}>
-        <Spot where={where} id={id} />
+        <Spot where={where} id={id} part={part} />
       </main>
     </>
   );
 }
 
-function Spot({ where, id }: { where: string; id: string | undefined }): JSX.Element {
-  if (where === "lots") return id ? <PlanPage key={id} lot={id} /> : <LotsPage />;
+function Spot({ where, id, part }: { where: string; id: string | undefined; part: string | undefined }): JSX.Element {
+  const tab = tabOf(part);
+  if (where === "lots" && !id) return <LotsPage />;
+  if (where === "lots" && id && tab) return <PlanPage key={id} lot={id} tab={tab} />;
+  const tool = where === "desk" ? toolOf(id) : undefined;
+  if (tool) return <DeskPage key={tool.id} tool={tool} />;
   if (where === "orders") return id ? <AdvicePage key={id} order={id} /> : <OrdersPage />;
   if (where === "check") return <CheckPage />;
   return (

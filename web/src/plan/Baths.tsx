@@ -1,9 +1,10 @@
 import type { Signal } from "@preact/signals";
-import type { JSX } from "preact";
+import type { ComponentChildren, JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { clock, number } from "../fmt";
 import type { Plan, PlanBath, Selected } from "../types";
 import { Num } from "../ui/Num";
+import { Sheet } from "../ui/Sheet";
 import { words } from "../words";
 import { EditSteps } from "./EditStep";
 import { Step } from "./Step";
@@ -124,30 +125,25 @@ function Cautions({ bath, plan }: { bath: PlanBath; plan: Plan }): JSX.Element |
   );
 }
 
-const MASSES = ["carried_in_kg", "dosed_kg", "rinsed_kg", "drained_kg", "on_fibre_kg", "carried_out_kg"] as const;
+const MASSES = [
+  "carried_in_kg", "fibre_in_kg", "dosed_kg", "consumed_kg", "rinsed_kg", "drained_kg", "fixed_kg", "fibre_out_kg", "carried_out_kg",
+] as const;
+
+function mass(kg: number): ComponentChildren {
+  return Math.abs(kg) < 5e-5 ? <span class="num-none">{words.none}</span> : number(kg, Math.abs(kg) < 10 ? 3 : 2);
+}
 
 function Masses({ bath, plan }: { bath: PlanBath; plan: Plan }): JSX.Element | null {
   if (!bath.masses.length) return null;
+  const id = `masses-${bath.number}`;
   const names = new Map(plan.totals.map((t) => [t.material_id, t.name]));
   return (
     <details class="masses no-print">
-      <summary>{w.masses}</summary>
+      <summary id={id}>{w.masses}<span class="visually-hidden">, {w.bath} {bath.number}</span></summary>
       <p>{w.massesLead}</p>
-      <div class="masses-scroll" role="region" tabIndex={0} aria-label={`${w.masses}, ${w.bath} ${bath.number}`}>
-        <table>
-          <thead>
-            <tr><th scope="col">{w.material}</th>{MASSES.map((key) => <th key={key} scope="col" class="right">{w.massColumns[key]}</th>)}</tr>
-          </thead>
-          <tbody>
-            {bath.masses.map((m) => (
-              <tr key={m.material_id}>
-                <th scope="row">{names.get(m.material_id) ?? m.material_id}</th>
-                {MASSES.map((key) => <td key={key} class="right">{Math.abs(m[key]) < 5e-5 ? words.none : number(m[key], Math.abs(m[key]) < 10 ? 3 : 2)}</td>)}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+      <Sheet by={id} head={w.material} columns={MASSES.map((key) => ({ title: w.massColumns[key] }))} rows={bath.masses.map((m) => ({
+        head: names.get(m.material_id) ?? m.material_id, cells: MASSES.map((key) => mass(m[key])),
+      }))} />
     </details>
   );
 }

@@ -2,6 +2,7 @@ import type { JSX } from "preact";
 import { joined, weight } from "../fmt";
 import type { Plan, PlanTotal } from "../types";
 import { Num } from "../ui/Num";
+import { Sheet, type SheetRow } from "../ui/Sheet";
 import { Shape } from "../ui/parts";
 import { words } from "../words";
 
@@ -13,38 +14,33 @@ export function Totals({ plan, stored }: { plan: Plan; stored: Plan }): JSX.Elem
     <section class="totals" aria-labelledby="totals-title">
       <h2 id="totals-title">{w.totals}</h2>
       {plan.totals.length ? (
-        <table class="totals-table">
-          <thead>
-            <tr><th scope="col">{w.material}</th><th scope="col" class="right">{w.toWeigh}</th><th scope="col" class="right">{w.stock}</th><th scope="col" class="right">{w.cost}</th></tr>
-          </thead>
-          <tbody>{plan.totals.map((total) => <Row key={total.material_id} total={total} was={before?.get(total.material_id)} />)}</tbody>
-          <tfoot>
-            <tr>
-              <th scope="row">{w.sum}</th>
-              <td class="right"><Num q={plan.headline.chemicals_kg} was={before ? stored.headline.chemicals_kg : undefined} look="weigh" /></td>
-              <td />
-              <td class="right"><Num q={plan.headline.chemicals_minor} was={before ? stored.headline.chemicals_minor : undefined} /></td>
-            </tr>
-          </tfoot>
-        </table>
+        <Sheet late by="totals-title" head={w.material} columns={[w.toWeigh, w.stock, w.cost].map((title) => ({ title }))} rows={[
+          ...plan.totals.map((total) => row(total, before?.get(total.material_id))),
+          {
+            head: w.sum, sum: true, cells: [
+              <Num q={plan.headline.chemicals_kg} was={before ? stored.headline.chemicals_kg : undefined} look="weigh" />, "",
+              <Num q={plan.headline.chemicals_minor} was={before ? stored.headline.chemicals_minor : undefined} />,
+            ],
+          },
+        ]} />
       ) : <p>{w.totalsEmpty}</p>}
     </section>
   );
 }
 
-function Row({ total, was }: { total: PlanTotal; was: PlanTotal | undefined }): JSX.Element {
+function row(total: PlanTotal, was: PlanTotal | undefined): SheetRow {
   const lack = total.mass_kg.value - total.stock_kg;
-  return (
-    <tr>
-      <th scope="row">{total.name} <span class="item-id">{total.material_id}</span></th>
-      <td class="right strong"><Num q={total.mass_kg} was={was?.mass_kg} look="weigh" /></td>
-      <td class="right">
+  return {
+    head: <>{total.name} <span class="item-id">{total.material_id}</span></>,
+    cells: [
+      <strong><Num q={total.mass_kg} was={was?.mass_kg} look="weigh" /></strong>,
+      <>
         {joined(weight(total.stock_kg))}
         {lack > 1e-9 ? <span class="stock-short"><Shape kind="warning" />{w.short(joined(weight(lack)))}</span> : null}
-      </td>
-      <td class="right">{total.cost_minor ? <Num q={total.cost_minor} was={was?.cost_minor} /> : words.none}</td>
-    </tr>
-  );
+      </>,
+      <Num q={total.cost_minor} was={was?.cost_minor} />,
+    ],
+  };
 }
 
 export function Passes({ plan }: { plan: Plan }): JSX.Element | null {

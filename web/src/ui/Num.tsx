@@ -1,7 +1,7 @@
 // A number of the plan: set in tabular figures, dotted beneath, and a link to its why.
 import { createContext, type JSX } from "preact";
 import { useContext } from "preact/hooks";
-import { shown, weight, clock, type Shown } from "../fmt";
+import { clock, rounded, shown, weight, type Shown } from "../fmt";
 import { href } from "../place";
 import type { MaybeQ, Q } from "../types";
 import { words } from "../words";
@@ -9,17 +9,19 @@ import { openedBy } from "../why/trail";
 import "./num.css";
 
 export interface PlanScope {
-  lot_id: string;
+  /** The place the numbers stand at; their why opens there. */
+  path: string[];
   currency: string;
 }
-export const Scope = createContext<PlanScope>({ lot_id: "", currency: "" });
+export const Scope = createContext<PlanScope>({ path: [], currency: "" });
 
-export type Look = "plain" | "weigh" | "clock" | "share";
+export type Look = "plain" | "weigh" | "clock" | "share" | "round";
 
 export function dressed(q: Q, currency: string, look: Look = "plain"): Shown {
   if (look === "weigh") return weight(q.value);
   if (look === "share") return shown(q.value * 100, "%", currency);
   if (look === "clock") return { value: clock(q.value), unit: "h" };
+  if (look === "round") return { value: rounded(q.value), unit: shown(q.value, q.unit, currency).unit };
   return shown(q.value, q.unit, currency);
 }
 
@@ -38,7 +40,7 @@ export function Num({ q, was, look = "plain", unit = true }: NumProps): JSX.Elem
   const before = was ? dressed(was, scope.currency, look) : null;
   const changed = before !== null && (before.value !== now.value || before.unit !== now.unit);
   const link = (
-    <a class="num" href={href(["lots", scope.lot_id], { why: q.figure })} data-figure={q.figure} onClick={openedBy}>
+    <a class="num" href={href(scope.path, { why: q.figure })} data-figure={q.figure} onClick={openedBy}>
       <span class="num-value">{now.value}</span>
       {unit && now.unit && look !== "clock" ? <span class="num-unit">{now.unit}</span> : null}
     </a>

@@ -14,10 +14,10 @@ const w = words.why;
 export function Why({ plan }: { plan: Plan }): JSX.Element | null {
   const key = place.value.query.get("why");
   const heading = useRef<HTMLHeadingElement>(null);
-  const lot = plan.lot.lot_id;
+  const { path } = useContext(Scope);
 
   const close = (): void => {
-    swap(href(["lots", lot]));
+    swap(href(path));
     returnTarget()?.focus({ preventScroll: true });
   };
   // At once, not after the next frame: a quick Escape must not be followed by a late focus.
@@ -122,10 +122,10 @@ function Input({ source }: { source: NonNullable<Figure["source"]> }): JSX.Eleme
 }
 
 function FigureLink({ plan, id, value }: { plan: Plan; id: string; value?: boolean }): JSX.Element {
-  const { currency } = useContext(Scope);
+  const { currency, path } = useContext(Scope);
   const figure = plan.figures[id];
   return (
-    <a class="why-link" href={href(["lots", plan.lot.lot_id], { why: id })} onClick={followed}>
+    <a class="why-link" href={href(path, { why: id })} onClick={followed}>
       <span>{figure?.label ?? id}</span>
       {value && figure ? <span class="why-link-value">{joined(shown(figure.value, figure.unit, currency))}</span> : null}
     </a>
