@@ -12,19 +12,32 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
+#include "http/mdr_gzip.h"
 #include "http/mdr_http_in.h"
 
 enum {
     IDLE_S = 15, /* a connection that says nothing this long is closed */
     CONNECTIONS_MAX = 256,
     REQUEST_BYTES = 160 << 20, /* cap of everything one request may allocate */
+    KEPT_BYTES = 4 << 20,      /* cap of the packed files of the web app */
+    KEPT_MAX = 16,
     BACKLOG = 64
 };
+
+/* A file of the web app in its gzip form, made when it is first asked for: the start does not wait
+ * for it. Only the server's one thread comes here. */
+typedef struct kept_file {
+    const char *plain; /* its bytes in the program, by which it is known */
+    mdr_blob packed;
+} kept_file;
 
 struct mdr_http {
     struct MHD_Daemon *daemon;
     mdr_app *app;
     int port;
+    mdr_arena *arena; /* of the kept files */
+    kept_file kept[KEPT_MAX];
+    int n_kept;
 };
 
 /* One request on its way in. */
@@ -42,6 +55,11 @@ static const char POLICY[] =
     "font-src 'self'; connect-src 'self'; form-action 'self'; frame-ancestors 'none'; "
     "base-uri 'none'";
 
+static const char *header(struct MHD_Connection *c, const char *name)
+{
+    return MHD_lookup_connection_value(c, MHD_HEADER_KIND, name);
+}
+
 static void add(struct MHD_Response *r, const char *name, const char *value)
 {
     if (value != NULL) {
@@ -49,11 +67,65 @@ static void add(struct MHD_Response *r, const char *name, const char *value)
     }
 }
 
-static void add_headers(struct MHD_Response *r, const incoming *in)
+/* The gzip form of an answer; false: there is none, send it as it is. */
+static bool pack(mdr_http *http, const incoming *in, mdr_blob *out)
+{
+    const mdr_blob plain = in->reply.body;
+    if (in->reply.etag == NULL) {
+        return mdr_gzip_pack(plain, MDR_GZIP_FAST, in->request.arena, out);
+    }
+    for (int i = 0; i < http->n_kept; i++) {
+        if (http->kept[i].plain == plain.bytes) {
+            *out = http->kept[i].packed;
+            return true;
+        }
+    }
+    mdr_blob packed;
+    if (!mdr_gzip_pack(plain, MDR_GZIP_SMALL, in->request.arena, &packed)) {
+        return false;
+    }
+    const char *copy =
+        http->n_kept < KEPT_MAX ? mdr_arena_text_n(http->arena, packed.bytes, packed.len) : NULL;
+    if (copy != NULL) {
+        http->kept[http->n_kept++] = (kept_file){plain.bytes, {copy, packed.len}};
+    }
+    *out = packed;
+    return true;
+}
+
+/* What of an answer depends on the codings that the client takes. */
+typedef struct sent {
+    mdr_blob body;
+    const char *etag;
+    bool varies, packed;
+} sent;
+
+static sent choose(mdr_http *http, struct MHD_Connection *c, const incoming *in)
+{
+    const mdr_reply *reply = &in->reply;
+    sent s = {.body = reply->body, .etag = reply->etag};
+    s.varies = mdr_gzip_worth(reply->type, reply->body.len);
+    mdr_blob packed;
+    if (!s.varies || !mdr_gzip_accepted(header(c, "Accept-Encoding")) || !pack(http, in, &packed)) {
+        return s;
+    }
+    /* other bytes must have another tag: RFC 9110 8.8.3.3 */
+    const char *etag = s.etag == NULL ? NULL
+                                      : mdr_arena_printf(in->request.arena, "%.*s-gzip\"",
+                                                         (int)strlen(s.etag) - 1, s.etag);
+    if ((etag == NULL) == (s.etag == NULL)) {
+        s = (sent){.body = packed, .etag = etag, .varies = true, .packed = true};
+    }
+    return s;
+}
+
+static void add_headers(struct MHD_Response *r, const incoming *in, const sent *s)
 {
     const mdr_reply *reply = &in->reply;
     const bool api = strncmp(in->request.path, "/api/", 5) == 0;
     add(r, "Content-Type", reply->type);
+    add(r, "Content-Encoding", s->packed ? "gzip" : NULL);
+    add(r, "Vary", s->varies ? "Accept-Encoding" : NULL);
     if (strcmp(reply->type, "application/pdf") != 0) { /* a browser's own viewer needs its parts */
         add(r, "Content-Security-Policy", POLICY);
     }
@@ -61,7 +133,7 @@ static void add_headers(struct MHD_Response *r, const incoming *in)
     add(r, "Referrer-Policy", "no-referrer");
     add(r, "Cross-Origin-Opener-Policy", "same-origin");
     add(r, "Cache-Control", api ? "no-store" : "no-cache"); /* the ETag spares the second time */
-    add(r, "ETag", reply->etag);
+    add(r, "ETag", s->etag);
     add(r, "Allow", reply->allow);
     if (reply->file_name != NULL) {
         char text[MDR_PATH_PART_MAX + 64];
@@ -70,23 +142,25 @@ static void add_headers(struct MHD_Response *r, const incoming *in)
     }
 }
 
-static enum MHD_Result send_reply(struct MHD_Connection *c, incoming *in)
+static enum MHD_Result send_reply(mdr_http *http, struct MHD_Connection *c, incoming *in)
 {
-    const mdr_reply *reply = &in->reply;
-    const char *known = MHD_lookup_connection_value(c, MHD_HEADER_KIND, "If-None-Match");
-    const bool same = reply->etag != NULL && known != NULL && strcmp(known, reply->etag) == 0;
+    sent s = choose(http, c, in);
+    const char *known = header(c, "If-None-Match");
+    const bool same = s.etag != NULL && known != NULL && strcmp(known, s.etag) == 0;
+    s.packed = s.packed && !same; /* 304 has no body that could be */
     /* The library takes the bytes as not const, but with PERSISTENT only reads them. */
     union {
         const char *in;
         void *out;
-    } bytes = {.in = reply->body.bytes != NULL ? reply->body.bytes : ""};
-    struct MHD_Response *r = MHD_create_response_from_buffer(same ? 0 : reply->body.len, bytes.out,
-                                                             MHD_RESPMEM_PERSISTENT);
+    } bytes = {.in = s.body.bytes != NULL ? s.body.bytes : ""};
+    struct MHD_Response *r =
+        MHD_create_response_from_buffer(same ? 0 : s.body.len, bytes.out, MHD_RESPMEM_PERSISTENT);
     if (r == NULL) {
         return MHD_NO;
     }
-    add_headers(r, in);
-    const enum MHD_Result queued = MHD_queue_response(c, same ? 304u : (unsigned)reply->status, r);
+    add_headers(r, in, &s);
+    const enum MHD_Result queued =
+        MHD_queue_response(c, same ? 304u : (unsigned)in->reply.status, r);
     MHD_destroy_response(r);
     return queued;
 }
@@ -107,11 +181,6 @@ static mdr_method method_of(const char *text)
         return MDR_GET;
     }
     return strcmp(text, "POST") == 0 ? MDR_POST : strcmp(text, "PUT") == 0 ? MDR_PUT : MDR_OTHER;
-}
-
-static const char *header(struct MHD_Connection *c, const char *name)
-{
-    return MHD_lookup_connection_value(c, MHD_HEADER_KIND, name);
 }
 
 static void refuse_path(incoming *in, unsigned allowed)
@@ -252,7 +321,7 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
         if (in == NULL) {
             return MHD_NO;
         }
-        return in->decided && asks_first(c) ? send_reply(c, in) : MHD_YES;
+        return in->decided && asks_first(c) ? send_reply(http, c, in) : MHD_YES;
     }
     if (*data_len > 0) {
         take(in, data, *data_len);
@@ -263,7 +332,7 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
         in->request.body = (mdr_blob){.bytes = in->body, .len = in->len};
         mdr_endpoint_run(in->endpoint, &in->request, &in->reply);
     }
-    return send_reply(c, in);
+    return send_reply(http, c, in);
 }
 
 static void finished(void *cls, struct MHD_Connection *c, void **state,
@@ -340,6 +409,12 @@ static mdr_code listen_on(int port, int *fd_out, int *port_out, mdr_err *err)
     return MDR_OK;
 }
 
+static void forget(mdr_http *http)
+{
+    mdr_arena_free(http->arena);
+    free(http);
+}
+
 mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err *err)
 {
     int fd = -1;
@@ -349,9 +424,12 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err
         return MDR_FAIL(err, MDR_E_NOMEM, "serve", "no memory for the server");
     }
     http->app = options->app;
-    const mdr_code rc = listen_on(options->port, &fd, &http->port, err);
+    http->arena = mdr_arena_new(KEPT_BYTES);
+    const mdr_code rc = http->arena != NULL
+                            ? listen_on(options->port, &fd, &http->port, err)
+                            : MDR_FAIL(err, MDR_E_NOMEM, "serve", "no memory for the server");
     if (rc != MDR_OK) {
-        free(http);
+        forget(http);
         return rc;
     }
     http->daemon = MHD_start_daemon(
@@ -361,7 +439,7 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err
         finished, NULL, MHD_OPTION_UNESCAPE_CALLBACK, unescape, NULL, MHD_OPTION_END);
     if (http->daemon == NULL) {
         (void)close(fd);
-        free(http);
+        forget(http);
         return MDR_FAIL(err, MDR_E_IO, "serve", "the server could not be started");
     }
     *out = http;
@@ -377,6 +455,6 @@ void mdr_http_stop(mdr_http *http)
 {
     if (http != NULL) {
         MHD_stop_daemon(http->daemon);
-        free(http);
+        forget(http);
     }
 }

@@ -82,37 +82,11 @@ static void put_number_or_null(mdr_json *j, const char *key, bool given, double 
     }
 }
 
-/* What is predicted for the check, where the chemistry knows it. */
-static mdr_fig_id predicted(const mdr_plan_bath *b, const mdr_plan_step *step)
-{
-    switch (step->asked->check.kind) {
-    case MDR_CHECK_PH:
-    case MDR_CHECK_CORE_PH:
-        return step->asked->check.cooled ? step->ph_cold : step->ph;
-    case MDR_CHECK_PEROXIDE:
-        return step->peroxide_mg_per_l;
-    case MDR_CHECK_HARDNESS:
-        return b->hardness_total_dh;
-    case MDR_CHECK_ABSORBENCY:
-    case MDR_CHECK_WHITENESS:
-    case MDR_CHECK_WEIGHT_LOSS:
-    case MDR_CHECK_LEVEL:
-    case MDR_CHECK_SHADE:
-    case MDR_CHECK_REDUCTION:
-    case MDR_CHECK_REDOX:
-    case MDR_CHECK_SALT:
-    case MDR_CHECK_WASH_OFF:
-    case MDR_CHECK_SAMPLE:
-        break;
-    }
-    return MDR_FIG_NONE;
-}
-
 static void put_check(mdr_json *j, const mdr_plan *plan, const mdr_plan_bath *b, int s)
 {
     const mdr_plan_step *step = &b->steps[s];
     const mdr_route_check *c = &step->asked->check;
-    const mdr_fig_id value = predicted(b, step);
+    const mdr_fig_id value = mdr_plan_expected(b, step);
     mdr_json_object(j, NULL);
     mdr_json_int(j, "bath", b->number);
     mdr_json_int(j, "step", s + 1);

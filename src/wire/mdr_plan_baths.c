@@ -25,8 +25,10 @@ static void put_item(mdr_plan_out *o, const mdr_plan_item *item)
     mdr_json_end_object(j);
 }
 
-static void put_check(mdr_json *j, const mdr_route_check *c)
+static void put_check(mdr_plan_out *o, const mdr_plan_bath *bath, const mdr_plan_step *step)
 {
+    mdr_json *j = &o->j;
+    const mdr_route_check *c = &step->asked->check;
     mdr_json_object(j, "check");
     mdr_json_text(j, "kind", mdr_check_id(c->kind));
     mdr_json_text(j, "words", mdr_check_words(c->kind));
@@ -42,6 +44,7 @@ static void put_check(mdr_json *j, const mdr_route_check *c)
         mdr_json_null(j, "high");
     }
     mdr_json_bool(j, "cooled", c->cooled);
+    mdr_out_quantity(o, "expected", mdr_plan_expected(bath, step));
     mdr_json_text(j, "method", c->method);
     mdr_json_text(j, "on_fail", mdr_on_fail_id(c->on_fail));
     mdr_json_text(j, "on_fail_words", mdr_on_fail_words(c->on_fail));
@@ -116,7 +119,7 @@ static void put_step(mdr_plan_out *o, const mdr_plan_bath *bath, const mdr_plan_
     }
     mdr_json_end_array(j);
     if (s->asked->kind == MDR_STEP_CHECK) {
-        put_check(j, &s->asked->check);
+        put_check(o, bath, s);
     } else {
         mdr_json_null(j, "check");
     }

@@ -156,6 +156,10 @@ export interface PlanCheck {
   unit: string;
   low: number | null;
   high: number | null;
+  /** Read on a sample cooled to 25 degC, not in the bath. */
+  cooled: boolean;
+  /** What it is reckoned to read, as it is read. */
+  expected: MaybeQ;
   method: string;
   on_fail: string;
   on_fail_words: string;

@@ -288,8 +288,9 @@ export const words = {
     end: "End",
     checks: "Checks",
     noChecks: "This route asks for no check.",
-    checkColumns: { time: "At", place: "Bath, step", what: "What", window: "Allowed", value: "Expected", cold: "Cooled sample", verdict: "Verdict" },
-    checksLead: (c: string) => `What the plan expects each check to find in the bath, and what the meter shows in a sample cooled to ${c} °C. On the edge: outside, but by less than the plan may be off.`,
+    checkColumns: { time: "At", place: "Bath, step", what: "What", window: "Allowed", value: "Expected", cold: "Read", verdict: "Verdict" },
+    readCooled: "cooled", readHot: "in the bath",
+    checksLead: (c: string) => `What the plan expects each check to read, in the bath or in a sample cooled to ${c} °C as the route says. On the edge: outside, but by less than the plan may be off.`,
   },
 
   desk: {

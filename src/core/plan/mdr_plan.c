@@ -181,3 +181,31 @@ int mdr_plan_stops(const mdr_plan *plan)
     }
     return n;
 }
+
+mdr_fig_id mdr_plan_expected(const mdr_plan_bath *bath, const mdr_plan_step *step)
+{
+    if (step->asked->kind != MDR_STEP_CHECK) {
+        return MDR_FIG_NONE;
+    }
+    switch (step->asked->check.kind) {
+    case MDR_CHECK_PH:
+    case MDR_CHECK_CORE_PH:
+        return step->asked->check.cooled ? step->ph_cold : step->ph;
+    case MDR_CHECK_PEROXIDE:
+        return step->peroxide_mg_per_l;
+    case MDR_CHECK_HARDNESS:
+        return bath->hardness_total_dh;
+    case MDR_CHECK_ABSORBENCY:
+    case MDR_CHECK_WHITENESS:
+    case MDR_CHECK_WEIGHT_LOSS:
+    case MDR_CHECK_LEVEL:
+    case MDR_CHECK_SHADE:
+    case MDR_CHECK_REDUCTION:
+    case MDR_CHECK_REDOX:
+    case MDR_CHECK_SALT:
+    case MDR_CHECK_WASH_OFF:
+    case MDR_CHECK_SAMPLE:
+        break;
+    }
+    return MDR_FIG_NONE;
+}

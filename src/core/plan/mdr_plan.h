@@ -227,6 +227,9 @@ typedef struct mdr_plan_in {
 mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan **out,
                        mdr_err *err) MDR_MUST_CHECK;
 
+/* What the check of this step is reckoned to read, as it is read (in the bath, or cooled); NONE where
+ * the chemistry does not know, or there is no check. */
+mdr_fig_id mdr_plan_expected(const mdr_plan_bath *bath, const mdr_plan_step *step);
 /* Warnings of a plan that forbid running it. */
 int mdr_plan_stops(const mdr_plan *plan);
 

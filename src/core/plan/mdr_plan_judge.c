@@ -52,10 +52,11 @@ static bool holds_dye(const mdr_plan_bath *bath)
 
 /* -- checks against what is predicted -- */
 
-static void judge_ph(mdr_planner *p, const mdr_plan_step *step, mdr_where at)
+static void judge_ph(mdr_planner *p, const mdr_plan_bath *bath, const mdr_plan_step *step,
+                     mdr_where at)
 {
     const mdr_route_check *c = &step->asked->check;
-    const mdr_fig_id read = c->cooled && step->ph_cold != MDR_FIG_NONE ? step->ph_cold : step->ph;
+    const mdr_fig_id read = mdr_plan_expected(bath, step);
     const double ph = value(p, read);
     const double slack = step->ph_uncertainty;
     const bool low = c->has_low && ph < c->low - slack;
@@ -76,8 +77,9 @@ static void judge_checks(mdr_planner *p, const mdr_plan_bath *bath)
             continue;
         }
         const mdr_route_check *c = &step->asked->check;
-        if ((c->kind == MDR_CHECK_PH || c->kind == MDR_CHECK_CORE_PH) && step->ph != MDR_FIG_NONE) {
-            judge_ph(p, step, at);
+        if ((c->kind == MDR_CHECK_PH || c->kind == MDR_CHECK_CORE_PH) &&
+            mdr_plan_expected(bath, step) != MDR_FIG_NONE) {
+            judge_ph(p, bath, step, at);
         }
         if (c->kind == MDR_CHECK_HARDNESS && c->has_high &&
             bath->hardness_total_dh != MDR_FIG_NONE &&

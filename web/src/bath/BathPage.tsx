@@ -7,7 +7,6 @@ import { BathChart } from "../charts/BathChart";
 import { VERDICT_SHAPE, heightOf, ofTheBath, verdictOf, type Verdict } from "../charts/bathScene";
 import { clock, number, rounded, shown, trimmed } from "../fmt";
 import type { MaybeQ, Plan, PlanBath, PlanCheck, PlanStep } from "../types";
-import { expectedOf } from "../plan/Step";
 import { Num, type Look } from "../ui/Num";
 import { Empty, Ready, Shape } from "../ui/parts";
 import { Sheet } from "../ui/Sheet";
@@ -101,7 +100,7 @@ function checkRows(plan: Plan): CheckRow[] {
   return plan.baths.flatMap((bath) => bath.steps.flatMap((step, k): CheckRow[] => {
     const { check } = step;
     if (!check || !ofTheBath(check.unit)) return [];
-    const q = expectedOf(step, bath);
+    const q = check.expected;
     const off = check.unit === "pH" ? (step.uncertainty_ph ?? 0) : 0;
     return [{ bath, number: k + 1, step, check, q, off, verdict: verdictOf(q ? q.value : null, check.low, check.high, off) }];
   }));
@@ -110,7 +109,7 @@ function checkRows(plan: Plan): CheckRow[] {
 function Checks({ plan, cold }: { plan: Plan; cold: number }): JSX.Element {
   const rows = checkRows(plan);
   const c = w.checkColumns;
-  const columns = [{ title: c.time }, { title: c.what, left: true }, { title: c.window }, { title: c.value }, { title: c.cold }, { title: c.verdict, left: true }];
+  const columns = [{ title: c.time }, { title: c.what, left: true }, { title: c.window }, { title: c.value }, { title: c.cold, left: true }, { title: c.verdict, left: true }];
   return (
     <section class="bath-section" aria-labelledby="bath-checks-title">
       <h2 id="bath-checks-title">{w.checks}</h2>
@@ -132,7 +131,7 @@ function checkCells({ step, check, q, off, verdict }: CheckRow): ComponentChildr
   return [
     clock(step.start_min.value), check.words, words.plan.checkLimits(limit(check.low), limit(check.high), unit),
     <><Num q={q} look={check.unit === "pH" ? "plain" : "round"} />{q && off > 0 ? <span class="muted"> ±{number(off, 2)}</span> : null}</>,
-    <Num q={step.ph_cold ?? null} />,
+    check.unit === "pH" ? (check.cooled ? w.readCooled : w.readHot) : "",
     <VerdictWord verdict={verdict} />,
   ];
 }

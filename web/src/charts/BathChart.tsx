@@ -28,7 +28,7 @@ export function BathChart({ bath, plan }: { bath: BathTime; plan: Plan }): JSX.E
   const from = one ? one.start_min - pad : 0;
   const to = one ? one.end_min + pad : end;
   const wide = printing ? PRINT_WIDTH : width;
-  const cold = useMemo(() => plan.baths.flatMap((b) => b.steps.flatMap((step): [number, number][] => (step.ph_cold ? [[step.start_min.value, step.ph_cold.value]] : []))), [plan]);
+  const cold = useMemo(() => plan.baths.flatMap((b) => b.steps.flatMap((step): [number, number][] => (step.check?.cooled && step.ph_cold ? [[step.start_min.value, step.ph_cold.value]] : []))), [plan]);
   const drawn = useMemo(() => (wide > 0 ? bathScene(bath, cold, { width: wide, from, to, measure }) : null), [bath, cold, wide, from, to, measure]);
   const lanes = useMemo(() => lanesIn(bath), [bath]);
   const keep = (t: number): number => Math.round(Math.min(Math.max(t, Math.max(0, from)), Math.min(end, to)));

@@ -2,7 +2,7 @@
 import { useComputed, type Signal } from "@preact/signals";
 import type { ComponentChildren, JSX } from "preact";
 import { number, trimmed } from "../fmt";
-import type { MaybeQ, PlanBath, PlanItem, PlanStep, Selected } from "../types";
+import type { PlanBath, PlanItem, PlanStep, Selected } from "../types";
 import { Num } from "../ui/Num";
 import { words } from "../words";
 import { stepId } from "../place";
@@ -30,7 +30,7 @@ export function Step({ step, number: n, bath, before, selected, select }: Props)
       <span class="step-start"><Num q={step.start_min} look="clock" /></span>
       <div class="step-what">
         <p class="step-words">
-          <strong>{step.words}</strong> <Detail step={step} bath={bath} was={was} />
+          <strong>{step.words}</strong> <Detail step={step} was={was} />
           {isNew ? <span class="step-new">{w.isNew}</span> : null}
         </p>
         {step.note ? <p class="step-note">{step.note}</p> : null}
@@ -57,7 +57,7 @@ function Temp({ step, was }: { step: PlanStep; was: PlanStep | undefined }): JSX
   );
 }
 
-function Detail({ step, bath, was }: { step: PlanStep; bath: PlanBath; was: PlanStep | undefined }): JSX.Element | null {
+function Detail({ step, was }: { step: PlanStep; was: PlanStep | undefined }): JSX.Element | null {
   const parts: ComponentChildren[] = [];
   if (step.kind === "fill" || step.kind === "rinse" || step.kind === "drain") {
     if (step.volume_l) parts.push(<Num q={step.volume_l} was={was?.volume_l} />);
@@ -74,21 +74,10 @@ function Detail({ step, bath, was }: { step: PlanStep; bath: PlanBath; was: Plan
   if (step.check) {
     const { low, high, unit, words: name } = step.check;
     parts.push(<><span class="step-limits">{name}</span> {w.checkLimits(low === null ? null : trimmed(low, 2), high === null ? null : trimmed(high, 2), unit === "pH" ? "" : unit)}</>);
-    const expected = expectedOf(step, bath);
-    if (expected) parts.push(<>{w.expected} <Num q={expected} /></>);
-    if (step.ph_cold) parts.push(<>{w.cooled} <Num q={step.ph_cold} /></>);
+    const { expected, cooled } = step.check;
+    if (expected) parts.push(<>{w.expected} <Num q={expected} />{cooled ? ` (${w.cooled})` : ""}</>);
   }
   return parts.length ? <span class="step-detail">{parts.map((part, i) => <span key={i}>{part}</span>)}</span> : null;
-}
-
-/** The figure that the check of this step will find, where the plan has one. */
-export function expectedOf(step: PlanStep, bath: PlanBath): MaybeQ {
-  switch (step.check?.kind) {
-    case "ph": case "core-ph": return step.ph ?? null;
-    case "peroxide": return step.peroxide_mg_per_l ?? null;
-    case "hardness": return bath.hardness_dh ?? null;
-    default: return null;
-  }
 }
 
 function dose(step: PlanStep, was: PlanStep | undefined): ComponentChildren[] {
