@@ -22,18 +22,23 @@ for (let i = 0; i < 11; i++) {
 console.log(`start_ms ${part(starts, 0.5).toFixed(1)}`);
 
 const { child, base } = await start();
-const times = [];
-let bytes = 0;
-for (let i = 0; i < 220; i++) {
+// In turns, so that what else the machine does falls on both.
+const CODINGS = { plan: "identity", plan_gzip: "gzip" };
+const times = { plan: [], plan_gzip: [] };
+const bytes = {};
+for (let i = 0; i < 220; i++) for (const [name, coding] of Object.entries(CODINGS)) {
   const begun = performance.now();
-  const r = await fetch(`${base}/api/lots/${lot}/plan`);
-  bytes = (await r.arrayBuffer()).byteLength;
-  if (r.status !== 200) throw new Error(`status ${r.status}`);
-  if (i >= 20) times.push(performance.now() - begun); // the first ones warm up
+  const r = await fetch(`${base}/api/lots/${lot}/plan`, { headers: { "accept-encoding": coding } });
+  await r.arrayBuffer(); // unpacked
+  if (r.status !== 200 || (r.headers.get("content-encoding") ?? "identity") !== coding) throw new Error(`status ${r.status}, ${coding}`);
+  bytes[name] = Number(r.headers.get("content-length"));
+  if (i >= 20) times[name].push(performance.now() - begun); // the first ones warm up
 }
-console.log(`http_plan_ms ${part(times, 0.5).toFixed(2)}`);
-console.log(`http_plan_p99_ms ${part(times, 0.99).toFixed(2)}`);
-console.log(`http_plan_kb ${(bytes / 1024).toFixed(0)}`);
+for (const name of Object.keys(CODINGS)) {
+  console.log(`http_${name}_ms ${part(times[name], 0.5).toFixed(2)}`);
+  console.log(`http_${name}_p99_ms ${part(times[name], 0.99).toFixed(2)}`);
+  console.log(`http_${name}_kb ${(bytes[name] / 1024).toFixed(0)}`);
+}
 const wrk = spawnSync("wrk", ["-t1", "-c8", "-d3s", "--latency", `${base}/api/lots/${lot}/plan`], { encoding: "utf8" });
 if (wrk.status === 0) console.log(`wrk_plans_per_s ${/Requests\/sec:\s+([\d.]+)/.exec(wrk.stdout)[1]}`);
 child.kill();

@@ -116,8 +116,43 @@ static const mdr_material DYE = {.material_id = "dye",
                                  .swatch = "#204080",
                                  .remark = ""};
 
-const mdr_material *const kit_materials[] = {&SALT,      &GLAUBER10, &SODA, &DITHIONITE, &CAUSTIC,
-                                             &CAUSTIC38, &PEROXIDE,  &ACID, &SOAP,       &DYE};
+static const mdr_material NACL = SOLID("nacl", MDR_SUB_NACL, 100, 300, 15);
+static const mdr_material FORMIC = LIQUID("formic", MDR_SUB_FORMIC, 85, 0, 1.195, 95);
+static const mdr_material CITRIC = SOLID("citric", MDR_SUB_CITRIC, 100, 500, 120);
+static const mdr_material SULPHURIC = LIQUID("sulphuric", MDR_SUB_H2SO4, 50, 0, 1.395, 20);
+#define HOLDS(id, sub, capacity, acid)                                                     \
+    {                                                                                      \
+        .material_id = id, .name = "Test " id, .group = "test", .substance = sub,          \
+        .form = MDR_FORM_LIQUID, .strength_pct = 100, .density_kg_per_l = 1.1,             \
+        .capacity_mg_per_g = capacity, .acid_mol_per_kg = acid, .price_minor_per_kg = 150, \
+        .stock_kg = 5000, .salt_table = "", .alkali_table = "", .swatch = "", .remark = "" \
+    }
+static const mdr_material SEQ = HOLDS("seq", MDR_SUB_SEQUESTRANT, 120, 0);
+static const mdr_material DEMIN = HOLDS("demin", MDR_SUB_SEQUESTRANT, 90, 3);
+static const mdr_material CATALASE = HOLDS("catalase", MDR_SUB_CATALASE, 1500, 0);
+#define COLOUR(id, its_class, its_group, its_nature, salt, alkali)                                 \
+    {                                                                                              \
+        .material_id = id, .name = "Test " id, .is_dye = true, .dye_class = its_class,             \
+        .group = its_group, .substance = MDR_SUB_DYE, .form = MDR_FORM_POWDER,                     \
+        .strength_pct = 100, .solubility_g_per_l = 80, .price_minor_per_kg = 900, .stock_kg = 500, \
+        .nature = its_nature, .salt_table = salt, .alkali_table = alkali, .swatch = "#204080",     \
+        .remark = ""                                                                               \
+    }
+static const mdr_material TURQUOISE =
+    COLOUR("turquoise", MDR_CLASS_REACTIVE, "test", MDR_NATURE_PHTHALOCYANINE, "T-SALT", "T-SODA");
+static const mdr_material VAT_IN = COLOUR("vat-in", MDR_CLASS_VAT, "IN", MDR_NATURE_USUAL, "", "");
+static const mdr_material VAT_IW = COLOUR("vat-iw", MDR_CLASS_VAT, "IW", MDR_NATURE_USUAL, "", "");
+static const mdr_material DIRECT_A =
+    COLOUR("direct-a", MDR_CLASS_DIRECT, "A", MDR_NATURE_USUAL, "T-SALT", "");
+static const mdr_material DIRECT_B =
+    COLOUR("direct-b", MDR_CLASS_DIRECT, "B", MDR_NATURE_USUAL, "T-SALT", "");
+static const mdr_material DIRECT_C =
+    COLOUR("direct-c", MDR_CLASS_DIRECT, "C", MDR_NATURE_USUAL, "T-SALT", "");
+
+const mdr_material *const kit_materials[] = {
+    &SALT,     &GLAUBER10, &SODA,   &DITHIONITE, &CAUSTIC,  &CAUSTIC38, &PEROXIDE, &ACID,
+    &SOAP,     &DYE,       &NACL,   &FORMIC,     &CITRIC,   &SULPHURIC, &SEQ,      &DEMIN,
+    &CATALASE, &TURQUOISE, &VAT_IN, &VAT_IW,     &DIRECT_A, &DIRECT_B,  &DIRECT_C};
 const int kit_materials_count = (int)(sizeof kit_materials / sizeof kit_materials[0]);
 
 static const mdr_dose_band SALT_BANDS[] = {{0.5, 20}, {1.5, 40}, {3, 60}, {100, 80}};
@@ -169,6 +204,106 @@ void kit_lot_make(kit_lot *out, double kg, double ratio_l_per_kg, bool white)
                          .weighed_kg = kg,
                          .ratio_l_per_kg = ratio_l_per_kg,
                          .stage = MDR_LOT_READY};
+}
+
+void kit_bench_ready(kit_bench *b, double kg, double ratio_l_per_kg, mdr_dye_class dye_class)
+{
+    memset(b, 0, sizeof *b);
+    b->machine = kit_machine();
+    b->site = kit_site();
+    kit_lot_make(&b->lot, kg, ratio_l_per_kg, dye_class == MDR_CLASS_NONE);
+    b->lot.shade.dye_class = (int)dye_class;
+    b->dyes[0] = (mdr_recipe_dye){dye_class == MDR_CLASS_VAT      ? &VAT_IN
+                                  : dye_class == MDR_CLASS_DIRECT ? &DIRECT_A
+                                                                  : &DYE,
+                                  2.0};
+    b->lot.shade.dyes = b->dyes;
+    for (int i = 0; i < kit_materials_count; i++) {
+        b->materials[b->n_materials++] = kit_materials[i];
+    }
+    for (int i = 0; i < kit_tables_count; i++) {
+        b->tables[b->n_tables++] = kit_tables[i];
+    }
+    b->stages[0] = (mdr_route_stage){.kind = MDR_STAGE_DYEING,
+                                     .name = "Test",
+                                     .from_route = "",
+                                     .from_stage = "",
+                                     .baths = b->baths};
+    b->route = (mdr_route){.route_id = "R1",
+                           .name = "Test",
+                           .purpose = "",
+                           .version = 1,
+                           .dye_class = dye_class,
+                           .stages = b->stages,
+                           .n_stages = 1};
+    b->arena = mdr_arena_new(16u << 20);
+}
+
+void kit_bench_stage(kit_bench *b, mdr_stage_kind kind)
+{
+    if (b->stages[b->route.n_stages - 1].n_baths > 0) {
+        b->stages[b->route.n_stages++] = b->stages[0];
+    }
+    mdr_route_stage *s = &b->stages[b->route.n_stages - 1];
+    s->kind = kind;
+    s->baths = &b->baths[b->n_baths];
+    s->n_baths = 0;
+}
+
+void kit_bench_bath(kit_bench *b, const mdr_route_step *steps, int n)
+{
+    mdr_route_step *mine = MDR_NEW_N(b->arena, mdr_route_step, (size_t)n);
+    memcpy(mine, steps, (size_t)n * sizeof *mine);
+    b->baths[b->n_baths++] = (mdr_route_bath){.name = "Bath", .steps = mine, .n_steps = n};
+    b->stages[b->route.n_stages - 1].n_baths++;
+}
+
+mdr_code kit_bench_run(kit_bench *b)
+{
+    const mdr_plan_in in = {.lot = &b->lot.lot,
+                            .machine = &b->machine,
+                            .route = &b->route,
+                            .site = &b->site,
+                            .materials = b->materials,
+                            .n_materials = b->n_materials,
+                            .tables = b->tables,
+                            .n_tables = b->n_tables};
+    b->plan = NULL;
+    return mdr_plan_make(&in, b->arena, &b->plan, &b->err);
+}
+
+void kit_bench_free(kit_bench *b)
+{
+    mdr_arena_free(b->arena);
+}
+
+double kit_bench_value(const kit_bench *b, mdr_fig_id id)
+{
+    return mdr_fig_value(&b->plan->figs, id);
+}
+
+const mdr_warn *kit_bench_warned(const kit_bench *b, mdr_warn_id id)
+{
+    for (int i = 0; i < b->plan->n_warns; i++) {
+        if (b->plan->warns[i].id == id) {
+            return &b->plan->warns[i];
+        }
+    }
+    return NULL;
+}
+
+mdr_route_step kit_check(mdr_check_kind kind, double low, double high)
+{
+    return (mdr_route_step){.kind = MDR_STEP_CHECK,
+                            .note = "",
+                            .minutes = 3,
+                            .check = {.kind = kind,
+                                      .has_low = low >= 0,
+                                      .low = low,
+                                      .has_high = high >= 0,
+                                      .high = high,
+                                      .method = "",
+                                      .remedy = ""}};
 }
 
 mdr_route_step kit_fill(double temp_c)

@@ -146,14 +146,21 @@ static void charges(bath *b, double a)
     }
 }
 
-/* Zero of the charges between the bounds that the sign has shown so far. */
+/* Zero of the charges between the bounds that the sign has shown so far. Below the rounding of the
+ * sum of charges there is nothing to find. */
 static double balance(bath *b, double ln_a)
 {
     static const double LEAST_LN_A = -18.0 * 2.302585092994046;
     static const double MOST_LN_A = 3.0 * 2.302585092994046;
+    static const double ROUNDING = 4e-16;
+    const double *t = b->mix->mol_per_kg;
+    const double noise = ROUNDING * (t[MDR_TOTAL_NA] + t[MDR_TOTAL_CL] + 2.0 * t[MDR_TOTAL_SO4]);
     double low = LEAST_LN_A, high = MOST_LN_A;
     for (int i = 0; i < 100; i++) {
         charges(b, exp(ln_a));
+        if (fabs(b->charge) <= noise) {
+            break;
+        }
         if (b->charge > 0.0) {
             high = ln_a;
         } else {
@@ -163,7 +170,7 @@ static double balance(bath *b, double ln_a)
         if (!(next > low && next < high)) {
             next = 0.5 * (low + high);
         }
-        if (fabs(next - ln_a) <= 4e-16 * fabs(ln_a)) {
+        if (fabs(next - ln_a) <= ROUNDING * fabs(ln_a)) {
             break;
         }
         ln_a = next;
@@ -252,6 +259,58 @@ void mdr_equil_solve(const mdr_equil_model *model, const mdr_mix *mix, double st
     out->oh_activity = b.oh * b.gamma[MDR_ION_OH];
     out->charge_residue = residue(m);
     out->iterations = n;
+}
+
+/* Charge that one mole of these totals brings at the activity of H+ the bath stands at. */
+static double charge_per_mol(bath *b, const double *per_mol, double a)
+{
+    double charge = per_mol[MDR_TOTAL_NA] - per_mol[MDR_TOTAL_CL];
+    double slope = 0.0;
+    static const int TOTAL[N_ACIDS] = {
+        [CARBONATE] = MDR_TOTAL_CARBONATE, [SULPHATE] = MDR_TOTAL_SO4,
+        [ACETATE] = MDR_TOTAL_ACETATE,     [FORMATE] = MDR_TOTAL_FORMATE,
+        [CITRATE] = MDR_TOTAL_CITRATE,     [PEROXIDE] = MDR_TOTAL_PEROXIDE};
+    for (int i = 0; i < N_ACIDS; i++) {
+        acid one = b->acids[i];
+        one.total = per_mol[TOTAL[i]];
+        if (one.total > 0.0) {
+            spread(&one, a, &charge, &slope);
+        }
+    }
+    return charge;
+}
+
+/* At a given pH the charges are a straight line in the amount, but for the activity coefficients:
+ * the same outer loop as for the pH. */
+double mdr_equil_amount_mol_per_kg(const mdr_equil_model *model, const mdr_mix *mix,
+                                   const double *per_mol, double ph)
+{
+    enum { OUTER_MAX = 60 };
+    static const double TOLERANCE = 1e-13;
+    const double a = exp(-LN10 * ph);
+    mdr_mix now = *mix;
+    double m[MDR_ION_COUNT];
+    double amount = 0.0, step = 1.0;
+    bath b = {.model = model, .mix = &now};
+    begin(&b);
+    first_guess(&b, -LN10 * ph, m);
+    for (int n = 0; n < OUTER_MAX && fabs(step) > TOLERANCE * (1.0 + fabs(amount)); n++) {
+        mdr_pitzer_activity(&model->activity, m, &b.act);
+        correct(&b);
+        charges(&b, a);
+        step = -b.charge / charge_per_mol(&b, per_mol, a);
+        amount += step;
+        for (int i = 0; i < MDR_TOTAL_COUNT; i++) { /* never below nothing on the way */
+            now.mol_per_kg[i] = fmax(0.0, mix->mol_per_kg[i] + amount * per_mol[i]);
+        }
+        const mdr_activity act = b.act;
+        begin(&b); /* the totals have changed */
+        b.act = act;
+        correct(&b);
+        charges(&b, a);
+        concentrations(&b, m);
+    }
+    return amount;
 }
 
 double mdr_equil_ph(const mdr_mix *mix)

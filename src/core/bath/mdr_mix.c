@@ -187,6 +187,8 @@ static double ph_with(const search *s, double g_per_kg)
     return result.ph;
 }
 
+static const double CLOSE_PH = 1e-7;
+
 static mdr_code not_reached(double target_ph, double ph, double most_g_per_kg, mdr_err *err)
 {
     const mdr_code rc =
@@ -212,15 +214,22 @@ mdr_code mdr_equil_need(const mdr_mix *mix, int substance, double target_ph, dou
     MDR_TRY(mdr_mix_check(&most, err));
     s.model = mdr_equil_model_at(mix->temp_c);
     const double sign = acid ? -1.0 : 1.0; /* pH rises with alkali, falls with acid */
-    if (sign * (ph_with(&s, 0.0) - target_ph) >= 0.0) {
+    if (sign * (ph_with(&s, 0.0) - target_ph) > -CLOSE_PH) { /* there already */
         *g_per_kg = 0.0;
+        return MDR_OK;
+    }
+    const parts p = parts_of(substance);
+    const double molar = mdr_substance_molar_g_per_mol(substance);
+    const double need = molar * mdr_equil_amount_mol_per_kg(&s.model, mix, p.of, target_ph);
+    if (need > 0.0 && need <= most_g_per_kg && fabs(ph_with(&s, need) - target_ph) < CLOSE_PH) {
+        *g_per_kg = need;
         return MDR_OK;
     }
     const double there = ph_with(&s, most_g_per_kg);
     if (sign * (there - target_ph) < 0.0) {
         return not_reached(target_ph, there, most_g_per_kg, err);
     }
-    double low = 0.0, high = most_g_per_kg;
+    double low = 0.0, high = most_g_per_kg; /* not expected: slow and sure */
     for (int i = 0; i < 60 && high - low > 1e-9 * high; i++) {
         const double middle = 0.5 * (low + high);
         if (sign * (ph_with(&s, middle) - target_ph) < 0.0) {
