@@ -396,14 +396,14 @@ static void every_allocation_of_ours(void **state)
 static void every_allocation_of_sqlite(void **state)
 {
     (void)state;
-    run_jobs(&(fault){arm_sqlite, false, {MDR_E_NOMEM, MDR_E_IO}, 7}, 500);
+    run_jobs(&(fault){arm_sqlite, false, {MDR_E_NOMEM, MDR_E_IO}, 17}, 500);
 }
 
 /* No memory any more: undoing must not need any. */
 static void memory_that_stays_short(void **state)
 {
     (void)state;
-    run_jobs(&(fault){arm_sqlite_for_good, false, {MDR_E_NOMEM, MDR_E_IO}, 29}, 100);
+    run_jobs(&(fault){arm_sqlite_for_good, false, {MDR_E_NOMEM, MDR_E_IO}, 71}, 100);
 }
 
 static void every_write_fails(void **state)

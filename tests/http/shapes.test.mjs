@@ -65,21 +65,31 @@ test("lists: exactly the members that docs/api.md names", async (t) => {
 
 const ITEM = { material_id: id, name: "string", form: "string", basis: "string", basis_words: "string", of_active: "boolean", table_id: "string",
   amount: maybe, active_kg: maybe, mass_kg: quantity, volume_l: maybe, conc_g_per_l: maybe, cost_minor: maybe, cautions: ["string"] };
-const CHECK = { kind: "string", words: "string", unit: "string", low: or_null("number"), high: or_null("number"), method: "string", on_fail: "string", on_fail_words: "string", remedy: "string" };
+const CHECK = { kind: "string", words: "string", unit: "string", low: or_null("number"), high: or_null("number"), cooled: "boolean", expected: maybe, method: "string", on_fail: "string", on_fail_words: "string", remedy: "string" };
 const STEP = { kind: "string", words: "string", note: "string", at: [count], start_min: maybe, minutes: maybe, end_min: maybe, temp_start_c: maybe, temp_end_c: maybe,
-  volume_l: maybe, water_temp_c: maybe, steam_kg: maybe, kept_fraction: maybe, tank_water_l: maybe, tank_loads: maybe, least_minutes: maybe, cycles: maybe, beside: "boolean",
+  volume_l: maybe, water_temp_c: maybe, steam_kg: maybe, kept_fraction: maybe, tank_water_l: maybe, tank_loads: maybe, least_minutes: maybe, cycles: maybe,
+  ph: maybe, ph_cold: maybe, peroxide_mg_per_l: maybe, dithionite_g_per_l: maybe, uncertainty_ph: or_null("number"), beside: "boolean",
   liquor_start_l: "number", liquor_end_l: "number", rate_c_per_min: "number", cautions: ["string"],
   curve: or_null({ kind: "string", words: "string", exponent: "number", portions: count }), share_pct: "number", items: [ITEM], check: or_null(CHECK) };
+const MASS_IN = ["carried_in_kg", "fibre_in_kg", "dosed_kg"];
+const MASS_OUT = ["consumed_kg", "rinsed_kg", "drained_kg", "fixed_kg", "fibre_out_kg", "carried_out_kg"];
 const BATH = { number: count, stage: { kind: "string", words: "string", name: "string" }, name: "string", continues: "boolean", ratio_l_per_kg: maybe, liquor_l: maybe, carried_l: maybe,
   additions_l: maybe, fill_l: maybe, final_l: maybe, carried_alkali_mol: maybe, carried_acid_mol: maybe, drained_l: maybe, retained_l: maybe, rinse_l: maybe, water_l: maybe,
-  steam_kg: maybe, minutes: maybe, start_min: maybe, end_min: maybe, steps: [STEP],
-  masses: [{ material_id: id, carried_in_kg: "number", dosed_kg: "number", rinsed_kg: "number", drained_kg: "number", on_fibre_kg: "number", carried_out_kg: "number" }] };
+  steam_kg: maybe, power_kwh: maybe, minutes: maybe, start_min: maybe, end_min: maybe, steps: [STEP],
+  ph_start: maybe, ph_end: maybe, electrolyte_g_per_l: maybe, hardness_total_dh: maybe, hardness_dh: maybe, peroxide_mg_per_l: maybe, dithionite_g_per_l: maybe,
+  loose_mg_per_kg: maybe, dissolved: [{ substance: "string", words: "string", start_g_per_l: maybe, end_g_per_l: maybe }],
+  masses: [{ material_id: id, ...Object.fromEntries(MASS_IN.concat(MASS_OUT).map((k) => [k, "number"])) }] };
 const HEADLINE = ["load_kg", "ratio_l_per_kg", "liquor_nominal_l", "liquor_l", "fabric_m", "rope_m", "speed_m_per_min", "cycle_min", "total_min", "water_l", "water_l_per_kg", "steam_kg",
   "power_kwh", "chemicals_kg", "depth_pct_owf", "chemicals_minor", "utilities_minor", "cost_minor", "cost_minor_per_kg"];
+const FOOT_STAGE = { kind: "string", words: "string", name: "string", ...Object.fromEntries(["water_l", "effluent_l", "steam_kg", "power_kwh", "chemicals_kg", "salt_kg", "dye_kg",
+  "cod_kg", "solids_kg", "co2_kg", "water_minor", "effluent_minor", "steam_minor", "power_minor", "chemicals_minor", "cost_minor"].map((k) => [k, quantity])) };
+const FOOTPRINT = { stages: [FOOT_STAGE], total: FOOT_STAGE, unknown_cod_kg: quantity, unknown_co2_kg: quantity,
+  per_kg: Object.fromEntries(["water_l_per_kg", "steam_kg_per_kg", "power_kwh_per_kg", "cod_g_per_kg", "cod_mg_per_l", "solids_kg_per_kg", "co2_kg_per_kg", "cost_minor_per_kg"].map((k) => [k, quantity])),
+  bands: [{ what: "string", unit: "string", low: "number", high: "number", value: "number", verdict: /^(below|within|above)$/, source: /./, to_confirm: "boolean" }] };
 const any_of = () => true;
 const PLAN = {
   lot: any_of, machine: any_of, route: any_of, site: any_of, passes: [{ kind: "string", words: "string", note: "string" }],
-  headline: Object.fromEntries(HEADLINE.map((k) => [k, maybe])), baths: [BATH],
+  headline: Object.fromEntries(HEADLINE.map((k) => [k, maybe])), baths: [BATH], footprint: FOOTPRINT,
   totals: [{ material_id: id, name: "string", is_dye: "boolean", mass_kg: quantity, cost_minor: maybe, stock_kg: "number" }],
   warnings: [{ id: "string", severity: /^(stop|warning|note)$/, text: /./, bath: or_null(count), step: or_null(count), item: or_null(count), figure: or_null("string") }],
   curve: [(p) => p.length === 3 && p.every(Number.isFinite)],
@@ -246,7 +256,7 @@ test("docs name every member: lists in api.md under their endpoint, the plan in 
 });
 
 // The unit of a quantity is the end of its name (docs/formats.md).
-const UNITS = [["_l_per_kg", "L/kg"], ["_minor_per_kg", "minor/kg"], ["_m_per_min", "m/min"], ["_g_per_l", "g/L"], ["_pct_owf", "% owf"], ["_kwh", "kWh"], ["_minor", "minor"],
+const UNITS = [["_l_per_kg", "L/kg"], ["_mg_per_l", "mg/L"], ["_mg_per_kg", "mg/kg"], ["cod_g_per_kg", "g/kg"], ["_kg_per_kg", "kg/kg"], ["_kwh_per_kg", "kWh/kg"], ["_dh", "dH"], ["ph", "pH"], ["ph_start", "pH"], ["ph_end", "pH"], ["ph_cold", "pH"], ["_minor_per_kg", "minor/kg"], ["_m_per_min", "m/min"], ["_g_per_l", "g/L"], ["_pct_owf", "% owf"], ["_kwh", "kWh"], ["_minor", "minor"],
   ["_mol", "mol"], ["_kg", "kg"], ["_min", "min"], ["minutes", "min"], ["_c", "degC"], ["_m", "m"], ["_l", "L"], ["kept_fraction", ""], ["tank_loads", ""], ["cycles", ""]];
 
 test("every quantity has the unit that its name says", async (t) => {
@@ -263,9 +273,10 @@ test("every quantity has the unit that its name says", async (t) => {
       seen++;
       if (value.figure === "const.zero") assert.equal(value.value, 0);
       else if (key === "amount") assert.match(value.unit, /^(g\/L|mL\/L|% owf|kg)$/);
+      else if (key === "expected") assert.match(value.unit, /^(|pH|degC|dH|mg\/L|g\/L)$/);
       else assert.equal(value.unit, UNITS.find(([end]) => key.endsWith(end))?.[1], `${lot} ${key} ${value.figure}`);
     };
-    for (const part of ["headline", "baths", "totals"]) visit(plan[part], part);
+    for (const part of ["headline", "baths", "footprint", "totals"]) visit(plan[part], part);
     assert.ok(seen > 200, `${lot}: ${seen}`);
   }
 });
@@ -274,7 +285,8 @@ test("in every bath each material comes out as much as it goes in", async (t) =>
   const s = await serve(t);
   const { json: plan } = await s.get(`/api/lots/${LOT}/plan`);
   for (const bath of plan.baths) for (const m of bath.masses) {
-    const left = m.carried_in_kg + m.dosed_kg - m.rinsed_kg - m.drained_kg - m.on_fibre_kg - m.carried_out_kg;
+    const sum = (keys) => keys.reduce((n, k) => n + m[k], 0);
+    const left = sum(MASS_IN) - sum(MASS_OUT);
     assert.ok(Math.abs(left) < 1e-9, `bath ${bath.number} ${m.material_id}: ${left} kg`);
   }
 });

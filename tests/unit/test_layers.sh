@@ -57,6 +57,7 @@ add app/x.c '#include <sqlite3.h>' "sqlite3.h outside mill"
 add http/x.c '#include <jansson.h>' "jansson.h outside wire"
 add cli/x.c '#include <microhttpd.h>' "microhttpd.h outside http"
 add http/y.c '#include <microhttpd.h>' "microhttpd.h in two files"
+add app/x.c '#include <zlib.h>' "zlib.h outside http"
 add app/x.c '#include <pango/pangocairo.h>' "pango outside card"
 add core/plan/x.c '#include <time.h>' "a clock in the core"
 fresh

@@ -306,6 +306,14 @@ static void fine_print_of_the_ph(void **state)
     mdr_mix_add(&outside, MDR_SUB_NA2SO4, 50.01);
     CHECK_NEAR(mdr_equil_uncertainty_ph(&outside) / mdr_equil_uncertainty_ph(&inside), 1.5, 1e-3,
                "D: and beyond 50 g/L of salt");
+    mdr_mix with_peroxide = {.temp_c = 60}, with_citric = {.temp_c = 60};
+    mdr_mix_add(&with_peroxide, MDR_SUB_NAOH, 2);
+    mdr_mix_add(&with_citric, MDR_SUB_NAOH, 2);
+    CHECK_NEAR(mdr_equil_uncertainty_ph(&with_citric), 0.03, 1e-9, "D: caustic");
+    mdr_mix_add(&with_peroxide, MDR_SUB_H2O2, 1);
+    mdr_mix_add(&with_citric, MDR_SUB_CITRIC, 1);
+    CHECK_NEAR(mdr_equil_uncertainty_ph(&with_peroxide), 0.15, 1e-9, "M: constant of peroxide");
+    CHECK_NEAR(mdr_equil_uncertainty_ph(&with_citric), 0.10, 1e-9, "M: constants of citric acid");
     /* the triple Na-OH-CO3, -0.017 [usgs-pitzer], in the mean activity of caustic */
     const mdr_pitzer with = mdr_pitzer_at(25);
     mdr_pitzer without = with;
@@ -693,6 +701,134 @@ static void as_acetic(void **state)
     kit_bench_free(&b);
 }
 
+/* The temperature that the chemistry reckons with is that of the steps: of a fill that mixes, of a
+ * heating with nothing to heat, of a rinse. */
+static void temperature_of_the_chemistry(void **state)
+{
+    (void)state;
+    kit_bench b;
+    READY(b, MDR_CLASS_NONE);
+    BATH(&b, kit_fill(60), pure("soda", 5), kit_heat(40, 1), kit_hold(1), kit_drain());
+    BATH(&b, kit_fill(0), kit_hold(1), kit_rinse(10, 300), kit_drain());
+    run(&b);
+    const mdr_plan_bath *bath = b.plan->baths;
+    CHECK_NEAR(val(&b, bath[0].steps[2].ph), val(&b, bath[0].steps[1].ph), 1e-12,
+               "D: it stays at 60 degC");
+    const double mixed_c = val(&b, mdr_fig_find(&b.plan->figs, "b2.chem_temp_c"));
+    assert_true(mixed_c > 20 && mixed_c < 40);
+    CHECK_NEAR(mixed_c, val(&b, bath[1].steps[0].temp_end_c), 1e-9, "D: the same mixture");
+    CHECK_NEAR(val(&b, mdr_fig_find(&b.plan->figs, "b2.s3.chem_temp_c")),
+               val(&b, bath[1].steps[2].temp_end_c), 1e-9, "D: the same rinse");
+    kit_bench_free(&b);
+}
+
+/* Minutes at 98 degC that a straight ramp counts for. */
+static double equivalent_min(double minutes, double from_c, double to_c)
+{
+    const double x = log(2) * (to_c - from_c) / 10;
+    return minutes * exp2((from_c - 98) / 10) * (fabs(x) > 1e-9 ? (exp(x) - 1) / x : 1);
+}
+
+/* A rinse thins and its minutes count; a dose beside a hold has no minutes of its own. */
+static void peroxide_in_rinse_and_beside(void **state)
+{
+    (void)state;
+    kit_bench b;
+    READY(b, MDR_CLASS_NONE);
+    b.site.hot_water_c = 85;
+    mdr_route_step beside = pure("peroxide", 2), hot_rinse = kit_rinse(30, 100);
+    beside.with_next = true;
+    hot_rinse.has_temp = true;
+    hot_rinse.temp_c = 85;
+    BATH(&b, kit_fill(85), beside, kit_hold(30), hot_rinse, kit_drain());
+    run(&b);
+    const mdr_plan_step *s = b.plan->baths[0].steps;
+    const double held = 16 * exp(-0.0175 * equivalent_min(30, 85, 85));
+    CHECK_NEAR(val(&b, s[2].dissolved_kg[MDR_IN_H2O2]), held, 1e-6, "P: half an hour at 85 degC");
+    const double minutes = equivalent_min(30, val(&b, s[3].temp_start_c), val(&b, s[3].temp_end_c));
+    CHECK_NEAR(val(&b, s[3].dissolved_kg[MDR_IN_H2O2]),
+               held * exp(-3000.0 / 8000) * exp(-0.0175 * minutes), 1e-6, "D: thinned and decayed");
+    kit_bench_free(&b);
+}
+
+/* Dithionite meets the oxygen that the fill brought, however late it comes, and no dye but vat dyes. */
+static void what_dithionite_meets(void **state)
+{
+    (void)state;
+    for (int at_once_filled = 0; at_once_filled < 2; at_once_filled++) {
+        kit_bench b;
+        READY(b, MDR_CLASS_REACTIVE);
+        b.machine.air_g_o2_per_kg_h = 1e-9;
+        mdr_route_step at_once = pure("dithionite", 3);
+        at_once.minutes = 1e-6;
+        if (at_once_filled == 1) {
+            BATH(&b, kit_fill(40), dye(), pure("caustic", 3), at_once, kit_drain());
+        } else {
+            BATH(&b, kit_fill(40), dye(), pure("caustic", 3));
+            BATH(&b, at_once, kit_drain());
+        }
+        run(&b);
+        const mdr_plan_bath *last = &b.plan->baths[b.plan->n_baths - 1];
+        CHECK_NEAR(val(&b, last->dithionite_g_per_l), 3 - 10.08e-3 * DITHIONITE / O2, 2e-3,
+                   "D: oxygen at 15 degC");
+        kit_bench_free(&b);
+    }
+}
+
+/* Peroxide meets dithionite first, then the reduced dye, both portions of it. */
+static void peroxide_meets(void **state)
+{
+    (void)state;
+    const double per_dye = 0.105 * H2O2 / DITHIONITE, per_dithionite = 3 * H2O2 / DITHIONITE;
+    for (int enough = 0; enough < 2; enough++) {
+        kit_bench b;
+        READY(b, MDR_CLASS_VAT);
+        b.machine.air_g_o2_per_kg_h = 1e-9;
+        mdr_route_step half = dye();
+        half.share_pct = 50;
+        mdr_route_step acts = pure("peroxide", enough == 1 ? 0.3 : 0.05);
+        acts.minutes = 1e-6;
+        BATH(&b, kit_fill(20), half, pure("caustic", 5), pure("dithionite", 1), half,
+             pure("dithionite", 1), kit_drain());
+        BATH(&b, kit_fill(20), kit_hold(1), acts, kit_drain());
+        run(&b);
+        const mdr_plan_step *s = b.plan->baths[1].steps;
+        const double there_kg = val(&b, s[1].dissolved_kg[MDR_IN_DITHIONITE]);
+        const double left_kg = val(&b, s[2].dissolved_kg[MDR_IN_DITHIONITE]);
+        const mdr_warn *w = kit_bench_warned(&b, MDR_WARN_NOT_OXIDISED);
+        assert_true(there_kg > 1.5);
+        assert_non_null(w);
+        if (enough == 1) {
+            const double over_kg = 2.4 - there_kg * per_dithionite;
+            assert_true(over_kg > 0.05 && over_kg < 20 * per_dye);
+            CHECK_NEAR(left_kg, 0, 1e-12, "D: the dithionite is gone");
+            CHECK_NEAR(w->args[0].number, 20 - over_kg / per_dye, 0.01, "D: the rest of 20 kg");
+            CHECK_NEAR(val(&b, s[2].dissolved_kg[MDR_IN_H2O2]), 0, 1e-12, "D: and the peroxide");
+        } else {
+            CHECK_NEAR(left_kg, there_kg - 0.4 / per_dithionite, 2e-3, "D: three for one");
+            CHECK_NEAR(w->args[0].number, 20, 1e-9, "D: the dye has not been reached");
+        }
+        kit_bench_free(&b);
+    }
+}
+
+/* A dye with its exhaustion alone: no more is fixed than goes on. */
+static void fixed_within_exhaustion(void **state)
+{
+    (void)state;
+    kit_bench b;
+    READY(b, MDR_CLASS_REACTIVE);
+    mdr_material mine = *kit_material("dye");
+    mine.exhaustion_pct = 60;
+    b.dyes[0].dye = &mine;
+    BATH(&b, kit_fill(60), dye(), kit_drain());
+    run(&b);
+    CHECK_NEAR(val(&b, b.plan->baths[0].loose_mg_per_kg), 0, 1e-12, "D: 60 less 60 %");
+    CHECK_NEAR(b.plan->baths[0].masses[0].fixed_kg, 12, 1e-9, "D: of 20 kg");
+    CHECK_NEAR(val(&b, b.plan->foot.total.dye_kg), 8, 1e-9, "D: the rest goes to the drain");
+    kit_bench_free(&b);
+}
+
 /* -- warnings: where due, and where not -- */
 
 static void needs_speak(void **state)
@@ -1006,7 +1142,8 @@ static void vat_speaks(void **state)
     vat v = good;
     v.dithionite = 0;
     assert_true(vat_says(&v, MDR_WARN_NO_REDUCTION, 1));
-    v.dithionite = 1.5; /* water, dye, air and heat take 1.2 */
+    assert_true(vat_says(&v, MDR_WARN_NOT_OXIDISED, 0)); /* peroxide does not act on a pigment */
+    v.dithionite = 1.5;                                  /* water, dye, air and heat take 1.2 */
     assert_true(vat_says(&v, MDR_WARN_RESERVE_SHORT, 1));
     v = good;
     v.rinses = 0;
@@ -1229,6 +1366,9 @@ static void footprint_by_hand(void **state)
                "D: a quarter of the dye; acetic acid takes 2 O2");
     CHECK_NEAR(val(&b, f->stages[2].cod_kg), 8 * 0.5, 1e-9, "D: 8 kg at 0.5 g/g");
     CHECK_NEAR(val(&b, f->cod_g_per_kg), 60 + 5 + 8 * 2 * O2 / HAC + 4, 1e-3, "D: of 1000 kg");
+    CHECK_NEAR(val(&b, f->cod_mg_per_l),
+               val(&b, f->total.cod_kg) * 1e6 / val(&b, f->total.effluent_l), 1e-6,
+               "D: mean over the effluent");
     CHECK_NEAR(val(&b, f->unknown_cod_kg), 16, 1e-9, "D: the other soap");
     CHECK_NEAR(val(&b, f->stages[1].salt_kg), 480, 1e-9, "D: 60 g/L in 8000 L");
     CHECK_NEAR(val(&b, f->stages[1].solids_kg) / 1000, 0.48, 1e-12, "D: 60 g/L x 8 L/kg");
@@ -1259,23 +1399,26 @@ static void footprint_by_hand(void **state)
     kit_bench_free(&b);
 }
 
-/* Cotton's own demand counts only where hot alkali in the preparation takes it off. */
+/* Cotton's own demand counts only where hot alkali or an enzyme of the preparation takes it off. */
 static void scouring(void **state)
 {
     (void)state;
+    mdr_material enzyme = *kit_material("catalase"); /* demand of the product: not known */
+    enzyme.material_id = "enzyme";
+    enzyme.substance = MDR_SUB_ENZYME;
     const struct {
         const char *id;
         double heat_c;
         mdr_stage_kind stage;
         double cod_kg;
-    } rows[] = {{"soda", 80, MDR_STAGE_PREPARE, 60},
-                {"caustic", 95, MDR_STAGE_PREPARE, 60},
-                {"soda", 79, MDR_STAGE_PREPARE, 0},
-                {"salt", 95, MDR_STAGE_PREPARE, 0},
+    } rows[] = {{"enzyme", 55, MDR_STAGE_PREPARE, 60}, {"enzyme", 55, MDR_STAGE_AFTER, 0},
+                {"soda", 80, MDR_STAGE_PREPARE, 60},   {"caustic", 95, MDR_STAGE_PREPARE, 60},
+                {"soda", 79, MDR_STAGE_PREPARE, 0},    {"salt", 95, MDR_STAGE_PREPARE, 0},
                 {"soda", 95, MDR_STAGE_DYEING, 0}};
     for (size_t i = 0; i < N_OF(rows); i++) {
         kit_bench b;
         READY(b, MDR_CLASS_NONE);
+        b.materials[b.n_materials++] = &enzyme;
         kit_bench_stage(&b, rows[i].stage);
         BATH(&b, kit_fill(40), pure(rows[i].id, 1), kit_heat(rows[i].heat_c, 2), kit_drain());
         run(&b);
@@ -1368,6 +1511,11 @@ int main(void)
                                        cmocka_unit_test(uptake_by_class),
                                        cmocka_unit_test(electrolyte_hinders),
                                        cmocka_unit_test(as_acetic),
+                                       cmocka_unit_test(temperature_of_the_chemistry),
+                                       cmocka_unit_test(peroxide_in_rinse_and_beside),
+                                       cmocka_unit_test(what_dithionite_meets),
+                                       cmocka_unit_test(peroxide_meets),
+                                       cmocka_unit_test(fixed_within_exhaustion),
                                        cmocka_unit_test(needs_speak),
                                        cmocka_unit_test(overshoot_by_a_quarter),
                                        cmocka_unit_test(hot_need),

@@ -60,7 +60,7 @@ static double dosed_kg(const ask *a, bool *less)
         ask a_ = PLAIN;                                                                         \
         bool less_ = false;                                                                     \
         __VA_ARGS__;                                                                            \
-        CHECK_NEAR(dosed_kg(&a_, &less_), (want), 1e-4 * (want), (src));                                 \
+        CHECK_NEAR(dosed_kg(&a_, &less_), (want), 1e-4 * (want), (src));                        \
         assert_int_equal(less_,                                                                 \
                          a_.ratio_rule == MDR_RATIO_RULE_BAND_LESS && a_.ratio_l_per_kg < 6.0); \
     } while (0)

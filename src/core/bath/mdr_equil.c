@@ -283,7 +283,7 @@ static double charge_per_mol(bath *b, const double *per_mol, double a)
 /* At a given pH the charges are a straight line in the amount, but for the activity coefficients:
  * the same outer loop as for the pH. */
 double mdr_equil_amount_mol_per_kg(const mdr_equil_model *model, const mdr_mix *mix,
-                                   const double *per_mol, double ph)
+                                   const double *per_mol, double ph, double most_mol_per_kg)
 {
     enum { OUTER_MAX = 60 };
     static const double TOLERANCE = 1e-13;
@@ -298,7 +298,11 @@ double mdr_equil_amount_mol_per_kg(const mdr_equil_model *model, const mdr_mix *
         mdr_pitzer_activity(&model->activity, m, &b.act);
         correct(&b);
         charges(&b, a);
-        step = -b.charge / charge_per_mol(&b, per_mol, a);
+        const double per = charge_per_mol(&b, per_mol, a);
+        if (!(fabs(per) > 0.0) || fabs(amount - b.charge / per) > most_mol_per_kg) {
+            return -1.0; /* it brings nothing at this pH: the amount runs away */
+        }
+        step = -b.charge / per;
         amount += step;
         for (int i = 0; i < MDR_TOTAL_COUNT; i++) { /* never below nothing on the way */
             now.mol_per_kg[i] = fmax(0.0, mix->mol_per_kg[i] + amount * per_mol[i]);

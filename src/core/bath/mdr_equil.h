@@ -92,12 +92,13 @@ bool mdr_mix_known(const mdr_mix *mix);
  */
 void mdr_equil_solve(const mdr_equil_model *model, const mdr_mix *mix, double start_ph,
                      mdr_equil *out);
+
 /*
  * Moles per kg of something (its totals in one mole) that bring the mix to this pH; negative when
- * it would have to be taken away. The substance must move the pH. As fast as one pH.
+ * it would have to be taken away, or more than `most` would be needed. As fast as one pH.
  */
 double mdr_equil_amount_mol_per_kg(const mdr_equil_model *model, const mdr_mix *mix,
-                                   const double *per_mol, double ph);
+                                   const double *per_mol, double ph, double most_mol_per_kg);
 /* pH alone, model made on the way; the mix must be valid. */
 double mdr_equil_ph(const mdr_mix *mix);
 

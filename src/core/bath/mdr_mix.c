@@ -220,7 +220,8 @@ mdr_code mdr_equil_need(const mdr_mix *mix, int substance, double target_ph, dou
     }
     const parts p = parts_of(substance);
     const double molar = mdr_substance_molar_g_per_mol(substance);
-    const double need = molar * mdr_equil_amount_mol_per_kg(&s.model, mix, p.of, target_ph);
+    const double need =
+        molar * mdr_equil_amount_mol_per_kg(&s.model, mix, p.of, target_ph, most_g_per_kg / molar);
     if (need > 0.0 && need <= most_g_per_kg && fabs(ph_with(&s, need) - target_ph) < CLOSE_PH) {
         *g_per_kg = need;
         return MDR_OK;

@@ -94,12 +94,12 @@ void mdr_plan_react_begin(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
 
 /* -- peroxide on dithionite and reduced dye: at once -- */
 
-static void oxidise(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
+static bool oxidise(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
 {
     mdr_figs *f = p->f;
     if (!there(p, MDR_IN_H2O2) ||
         (!there(p, MDR_IN_DITHIONITE) && !(value(p, p->leuco_kg) > 0.0))) {
-        return;
+        return false;
     }
     const mdr_fig_id peroxide = p->dissolved[MDR_IN_H2O2];
     const mdr_fig_id dithionite =
@@ -118,6 +118,7 @@ static void oxidise(mdr_planner *p, mdr_plan_bath *bath, mdr_where at)
             p, bath, MDR_IN_DITHIONITE,
             MDR_FIG(f, MDR_QTY_REDUCER_LEFT, at, MDR_RULE_REDUCER_LEFT, dithionite, peroxide));
     }
+    return true;
 }
 
 /* -- dithionite over a step -- */
@@ -198,8 +199,8 @@ bool mdr_plan_react_step(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *ste
     if (p->f->failed) {
         return false;
     }
-    oxidise(p, bath, at);
+    const bool oxidised = oxidise(p, bath, at);
     const bool reduced = reduce(p, bath, step, at, from, minutes);
     const bool decayed = decay(p, bath, at, from, minutes);
-    return reduced || decayed;
+    return oxidised || reduced || decayed;
 }

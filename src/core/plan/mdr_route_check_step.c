@@ -14,9 +14,9 @@ static const mdr_walk_range LEVEL = {.least = 0, .most = 50000, .open = true, .u
 static const mdr_walk_range FLOW = {.least = 0, .most = 10000, .open = true, .unit = "L/min"};
 static const mdr_walk_range SHARE = {.least = 0, .most = 100, .open = true, .unit = "%"};
 static const mdr_walk_range PROGRESSIVE = {.least = 1, .most = 10, .open = true, .unit = ""};
+static const mdr_walk_range TO_WHITENESS = {.least = 40, .most = 85, .unit = "W10"};
 /* Stronger acid harms the cotton that dries with it; above the most nothing is neutralised; common
  * practice. */
-static const mdr_walk_range TO_WHITENESS = {.least = 40, .most = 85, .unit = "W10"};
 static const mdr_walk_range TO_PH = {.least = 3, .most = 9, .unit = "pH"};
 static const mdr_walk_range PORTIONS = {.least = 2, .most = 20, .unit = ""};
 
