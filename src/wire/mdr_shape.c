@@ -161,6 +161,7 @@ static void wrong_word(mdr_reader *r, const mdr_field *f, const char *word)
     mdr_err e;
     (void)MDR_FAIL(&e, MDR_E_PARSE, "", "\"%.60s\" is no word for %s", word, f->key);
     mdr_err_value(&e, "%s", word);
+    mdr_err_remedy(&e, "take one of these words");
     choices c = {.len = 0};
     nearest near = {.typed = word};
     for (int i = 0; i < f->words->n; i++) {
@@ -203,12 +204,14 @@ json_t *mdr_reader_parse(mdr_reader *r, const char *text, size_t len, size_t mos
         (void)MDR_FAIL(&e, MDR_E_PARSE, "", "the document is too large");
         mdr_err_value(&e, "%zu bytes", len);
         mdr_err_allowed(&e, "at most %zu bytes", most);
+        mdr_err_remedy(&e, "leave out what is not asked for");
         mdr_reader_fault(r, NULL, &e);
         return NULL;
     }
     if (len == 0) {
         (void)MDR_FAIL(&e, MDR_E_PARSE, "", "the document is empty");
         mdr_err_allowed(&e, "a JSON object");
+        mdr_err_remedy(&e, "send the document as the body");
         mdr_reader_fault(r, NULL, &e);
         return NULL;
     }
@@ -456,6 +459,7 @@ static void missing_keys(mdr_reader *r, const json_t *object, const mdr_shape *s
         }
         mdr_err e;
         (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s needs \"%s\"", s->what, f->key);
+        mdr_err_remedy(&e, "add \"%s\"", f->key);
         if (f->exact != NULL) {
             mdr_err_allowed(&e, "\"%s\"", f->exact);
         } else if (f->words != NULL) {

@@ -87,7 +87,7 @@ test("docs/api.md names every question and every member of it", () => {
   }
 });
 
-test("wrong questions: 422 with place, value, allowed or remedy", async (t) => {
+test("wrong questions: 422 with place, value and remedy", async (t) => {
   const s = await serve(t);
   for (const [question, place, value] of [
     [{}, "do", ""],
@@ -115,7 +115,7 @@ test("wrong questions: 422 with place, value, allowed or remedy", async (t) => {
     assert.equal(e.place, place, name);
     if (value instanceof RegExp) assert.match(e.value, value, name);
     else assert.equal(e.value, value, name);
-    assert.ok(e.message, name);
+    assert.ok(e.message && e.remedy, name);
   }
   const many = await s.post(PATH, { do: "ph", temp_c: -1, cold_c: 300, naoh_g_per_l: "1", x: 0 });
   assert.equal(many.json.error.total, 4, "all of them, not the first");
