@@ -5,6 +5,7 @@
 #define MDR_APP_BATH_IN_H
 
 #include "app/mdr_app_bath.h"
+#include "app/mdr_desk.h"
 #include "wire/mdr_bath_ask.h"
 
 /* What answers rest on. Order of the table in mdr_app_bath_why.c. */
@@ -44,25 +45,11 @@ typedef enum mdr_bath_why {
 
 /* A question and its answer in the making. */
 typedef struct mdr_bath_desk {
+    mdr_desk desk;
     const mdr_bath_ask *q;
-    mdr_arena *arena;
-    mdr_answer *a;
-    const char *group, *group_label; /* for the next lines */
 } mdr_bath_desk;
 
-/* Of the lines that follow; NULL: of none. */
-void mdr_bath_group(mdr_bath_desk *d, const char *key, const char *label);
-void mdr_bath_number(mdr_bath_desk *d, const char *key, const char *label, const char *unit,
-                     double value);
-void mdr_bath_text(mdr_bath_desk *d, const char *key, const char *label, const char *text,
-                   const char *words);
-void mdr_bath_none(mdr_bath_desk *d, const char *key, const char *label, const char *unit);
 void mdr_bath_because(mdr_bath_desk *d, mdr_bath_why why);
-void mdr_bath_note(mdr_bath_desk *d, const char *note);
-/* Makes room for n_rows; cells are then written row by row. */
-mdr_code mdr_bath_table(mdr_bath_desk *d, const char *key, const char *label,
-                        const mdr_answer_column *columns, int n_columns, int n_rows,
-                        mdr_err *err) MDR_MUST_CHECK;
 
 /* One a question. */
 typedef mdr_code mdr_bath_answer(mdr_bath_desk *d, mdr_err *err);

@@ -64,13 +64,13 @@ static mdr_code ph_with(const mdr_equil_model *model, const mdr_mix *mix, mdr_ba
 
 static void part(mdr_bath_desk *d, const char *key, const char *label, mdr_bath_part p)
 {
-    mdr_bath_text(d, key, label, mdr_bath_part_id(p), mdr_bath_part_words(p));
+    mdr_desk_text(&d->desk, key, label, mdr_bath_part_id(p), mdr_bath_part_words(p));
 }
 
 static void explain(mdr_bath_desk *d, const mdr_mix *mix)
 {
-    d->a->has_uncertainty = true;
-    d->a->uncertainty_ph = mdr_equil_uncertainty_ph(mix);
+    d->desk.a->has_uncertainty = true;
+    d->desk.a->uncertainty_ph = mdr_equil_uncertainty_ph(mix);
     mdr_bath_because(d, MDR_WHY_PH);
     mdr_bath_because(d, MDR_WHY_ACTIVITY);
     mdr_bath_because(d, MDR_WHY_UNCERTAINTY);
@@ -92,16 +92,19 @@ static void caution(mdr_bath_desk *d, const mdr_mix *mix)
     }
     salt_g_per_l = d->q->part_g_per_l[MDR_PART_NACL] + d->q->part_g_per_l[MDR_PART_NA2SO4];
     if (eq_per_l < HARDLY_BUFFERED_EQ_PER_L) {
-        mdr_bath_note(
-            d, "Hardly anything in the bath as given holds its pH: carbon dioxide of the air, the "
-               "water's own hydrogen carbonate and the cotton move it by whole units.");
+        mdr_desk_note(
+            &d->desk,
+            "Hardly anything in the bath as given holds its pH: carbon dioxide of the air, the "
+            "water's own hydrogen carbonate and the cotton move it by whole units.");
     }
     if (mix->temp_c < 20.0 || mix->temp_c > 80.0 || salt_g_per_l > 50.0) {
-        mdr_bath_note(d, "Outside 20 to 80 degC or above 50 g/L of salt the two models were not "
-                         "compared: the uncertainty is an estimate.");
+        mdr_desk_note(&d->desk,
+                      "Outside 20 to 80 degC or above 50 g/L of salt the two models were not "
+                      "compared: the uncertainty is an estimate.");
     }
     if (d->q->part_g_per_l[MDR_PART_DITHIONITE] > 0.0) {
-        mdr_bath_note(d, "Dithionite counts as a neutral salt; what it turns into takes alkali.");
+        mdr_desk_note(&d->desk,
+                      "Dithionite counts as a neutral salt; what it turns into takes alkali.");
     }
 }
 
@@ -129,18 +132,19 @@ static void species(mdr_bath_desk *d, const mdr_equil *e)
                  {e->formic_mol_per_kg, "formic acid"},
                  {e->citric_mol_per_kg, "citric acid"},
                  {e->peroxide_mol_per_kg, "H2O2"}};
-    mdr_bath_group(d, "species_mol_per_kg", "In which form");
+    mdr_desk_group(&d->desk, "species_mol_per_kg", "In which form");
     for (size_t i = 0; i < sizeof IONS / sizeof IONS[0]; i++) {
         if (e->mol_per_kg[IONS[i].ion] > 0.0) {
-            mdr_bath_number(d, IONS[i].key, IONS[i].key, "mol/kg", e->mol_per_kg[IONS[i].ion]);
+            mdr_desk_number(&d->desk, IONS[i].key, IONS[i].key, "mol/kg",
+                            e->mol_per_kg[IONS[i].ion]);
         }
     }
     for (size_t i = 0; i < sizeof WHOLE / sizeof WHOLE[0]; i++) {
         if (WHOLE[i].mol_per_kg > 0.0) {
-            mdr_bath_number(d, WHOLE[i].key, WHOLE[i].key, "mol/kg", WHOLE[i].mol_per_kg);
+            mdr_desk_number(&d->desk, WHOLE[i].key, WHOLE[i].key, "mol/kg", WHOLE[i].mol_per_kg);
         }
     }
-    mdr_bath_group(d, NULL, NULL);
+    mdr_desk_group(&d->desk, NULL, NULL);
 }
 
 mdr_code mdr_answer_ph(mdr_bath_desk *d, mdr_err *err)
@@ -151,12 +155,12 @@ mdr_code mdr_answer_ph(mdr_bath_desk *d, mdr_err *err)
     const mdr_equil_model model = mdr_equil_model_at(mix.temp_c);
     const mdr_mix cold = at_temp(mix, d->q->cold_c);
     mdr_equil_solve(&model, &mix, -1.0, &e);
-    mdr_bath_number(d, "ph", "pH in the bath", "pH", e.ph);
-    mdr_bath_number(d, "ph_cold", "pH of the cooled sample", "pH", mdr_equil_ph(&cold));
-    mdr_bath_number(d, "temp_c", "bath", "degC", mix.temp_c);
-    mdr_bath_number(d, "cold_c", "sample", "degC", cold.temp_c);
-    mdr_bath_number(d, "ionic_mol_per_kg", "ionic strength", "mol/kg", e.ionic_mol_per_kg);
-    mdr_bath_number(d, "oh_activity", "activity of OH-", "", e.oh_activity);
+    mdr_desk_number(&d->desk, "ph", "pH in the bath", "pH", e.ph);
+    mdr_desk_number(&d->desk, "ph_cold", "pH of the cooled sample", "pH", mdr_equil_ph(&cold));
+    mdr_desk_number(&d->desk, "temp_c", "bath", "degC", mix.temp_c);
+    mdr_desk_number(&d->desk, "cold_c", "sample", "degC", cold.temp_c);
+    mdr_desk_number(&d->desk, "ionic_mol_per_kg", "ionic strength", "mol/kg", e.ionic_mol_per_kg);
+    mdr_desk_number(&d->desk, "oh_activity", "activity of OH-", "", e.oh_activity);
     species(d, &e);
     explain(d, &mix);
     caution(d, &mix);
@@ -175,10 +179,11 @@ static void half_way(mdr_bath_desk *d, const mdr_mix *mix, double start_ph, doub
     if ((acid ? start_ph - end_ph : end_ph - start_ph) > 0.0 &&
         mdr_equil_need(mix, substance, 0.5 * (start_ph + end_ph), q->amount_g_per_l, &g_per_l,
                        NULL) == MDR_OK) {
-        mdr_bath_number(d, "half_way_dose_fraction", "part of the dose for half of the change", "",
-                        g_per_l / q->amount_g_per_l);
+        mdr_desk_number(&d->desk, "half_way_dose_fraction",
+                        "part of the dose for half of the change", "", g_per_l / q->amount_g_per_l);
     } else {
-        mdr_bath_none(d, "half_way_dose_fraction", "part of the dose for half of the change", "");
+        mdr_desk_none(&d->desk, "half_way_dose_fraction", "part of the dose for half of the change",
+                      "");
     }
 }
 
@@ -194,9 +199,9 @@ static mdr_code curve(mdr_bath_desk *d, const mdr_mix *mix, double *start_ph, do
 {
     const mdr_bath_ask *q = d->q;
     const mdr_equil_model model = mdr_equil_model_at(mix->temp_c);
-    MDR_TRY(mdr_bath_table(d, "points", "pH while it is dosed", DOSE_COLUMNS,
+    MDR_TRY(mdr_desk_table(&d->desk, "points", "pH while it is dosed", DOSE_COLUMNS,
                            q->has_minutes ? 5 : 4, q->points, err));
-    double *cell = d->a->table.cells;
+    double *cell = d->desk.a->table.cells;
     for (int i = 0; i < q->points; i++) {
         const double tau = (double)i / (q->points - 1);
         const double dosed = q->curve == MDR_BATH_LINEAR ? mdr_dosing_linear(tau)
@@ -225,17 +230,19 @@ mdr_code mdr_answer_dose(mdr_bath_desk *d, mdr_err *err)
     MDR_TRY(mdr_mix_check(&last, err));
     MDR_TRY(curve(d, &mix, &start_ph, &end_ph, err));
     part(d, "dose", "dosed", q->dose);
-    mdr_bath_text(d, "curve", "curve", mdr_bath_curve_id(q->curve), mdr_bath_curve_words(q->curve));
-    mdr_bath_number(d, "exponent", "exponent of the curve", "", q->exponent);
-    mdr_bath_number(d, "ph_start", "pH before", "pH", start_ph);
-    mdr_bath_number(d, "ph_end", "pH after", "pH", end_ph);
+    mdr_desk_text(&d->desk, "curve", "curve", mdr_bath_curve_id(q->curve),
+                  mdr_bath_curve_words(q->curve));
+    mdr_desk_number(&d->desk, "exponent", "exponent of the curve", "", q->exponent);
+    mdr_desk_number(&d->desk, "ph_start", "pH before", "pH", start_ph);
+    mdr_desk_number(&d->desk, "ph_end", "pH after", "pH", end_ph);
     half_way(d, &mix, start_ph, end_ph);
     explain(d, &last);
     mdr_bath_because(d, MDR_WHY_CURVE);
     caution(d, &mix);
-    mdr_bath_note(
-        d, "Mixed at once and nothing used up: in the machine the pH follows the rope's turns, "
-           "and dye and cotton take alkali.");
+    mdr_desk_note(
+        &d->desk,
+        "Mixed at once and nothing used up: in the machine the pH follows the rope's turns, "
+        "and dye and cotton take alkali.");
     return MDR_OK;
 }
 
@@ -270,9 +277,9 @@ static void bound(mdr_bath_desk *d, const mdr_mix *mix, double reading_ph, const
 {
     double g_per_l = 0.0;
     if (amount_for(d, mix, reading_ph, &g_per_l, NULL) == MDR_OK) {
-        mdr_bath_number(d, key, label, "g/L", g_per_l);
+        mdr_desk_number(&d->desk, key, label, "g/L", g_per_l);
     } else {
-        mdr_bath_none(d, key, label, "g/L");
+        mdr_desk_none(&d->desk, key, label, "g/L");
     }
 }
 
@@ -297,22 +304,22 @@ mdr_code mdr_answer_probe(mdr_bath_desk *d, mdr_err *err)
     add(&whole, q->unknown, g_per_l);
     const mdr_mix hot = at_temp(whole, q->temp_c), sample = at_temp(whole, q->cold_c);
     part(d, "unknown", "looked for", q->unknown);
-    mdr_bath_number(d, "amount_g_per_l", "in the bath", "g/L", g_per_l);
+    mdr_desk_number(&d->desk, "amount_g_per_l", "in the bath", "g/L", g_per_l);
     bound(d, &mix, q->ph - sign * READING_ERROR_PH, "amount_least_g_per_l",
           "if the reading is off by 0.05, least");
     bound(d, &mix, q->ph + sign * READING_ERROR_PH, "amount_most_g_per_l",
           "if the reading is off by 0.05, most");
-    mdr_bath_number(d, "ph_bath", "pH in the bath", "pH", mdr_equil_ph(&hot));
-    mdr_bath_number(d, "ph_cold", "pH of the cooled sample", "pH", mdr_equil_ph(&sample));
-    mdr_bath_number(d, "temp_c", "bath", "degC", q->temp_c);
-    mdr_bath_number(d, "cold_c", "sample", "degC", q->cold_c);
+    mdr_desk_number(&d->desk, "ph_bath", "pH in the bath", "pH", mdr_equil_ph(&hot));
+    mdr_desk_number(&d->desk, "ph_cold", "pH of the cooled sample", "pH", mdr_equil_ph(&sample));
+    mdr_desk_number(&d->desk, "temp_c", "bath", "degC", q->temp_c);
+    mdr_desk_number(&d->desk, "cold_c", "sample", "degC", q->cold_c);
     explain(d, &hot);
     mdr_bath_because(d, MDR_WHY_NEED);
-    mdr_bath_note(
-        d,
+    mdr_desk_note(
+        &d->desk,
         "A probe corrects its own slope for temperature, never the chemistry: compare a rate or a "
         "recipe with the pH of the bath, not with that of the cooled sample.");
-    mdr_bath_note(d, "The amount says what the pH says; titrate when it matters.");
+    mdr_desk_note(&d->desk, "The amount says what the pH says; titrate when it matters.");
     return MDR_OK;
 }
 
@@ -327,9 +334,9 @@ static mdr_code compare(mdr_bath_desk *d, const mdr_mix *base, double soda_g_per
                         double mixed_g_per_l, double naoh_g_per_l, mdr_err *err)
 {
     const mdr_equil_model model = mdr_equil_model_at(base->temp_c);
-    MDR_TRY(mdr_bath_table(d, "points", "pH while it is dosed evenly", SAME_COLUMNS, 3, SAME_POINTS,
-                           err));
-    double *cell = d->a->table.cells;
+    MDR_TRY(mdr_desk_table(&d->desk, "points", "pH while it is dosed evenly", SAME_COLUMNS, 3,
+                           SAME_POINTS, err));
+    double *cell = d->desk.a->table.cells;
     for (int i = 0; i < SAME_POINTS; i++) {
         const double dosed = (double)i / (SAME_POINTS - 1);
         mdr_mix mixed = *base;
@@ -357,18 +364,20 @@ mdr_code mdr_answer_same_ph(mdr_bath_desk *d, mdr_err *err)
     MDR_TRY(mdr_equil_need(&mixed, MDR_SUB_NAOH, ph, most_of(&mixed, MDR_SUB_NAOH), &naoh_g_per_l,
                            err));
     MDR_TRY(compare(d, &base, soda_g_per_l, mixed_g_per_l, naoh_g_per_l, err));
-    mdr_bath_number(d, "ph", "pH of both", "pH", ph);
-    mdr_bath_number(d, "soda_only_g_per_l", "soda alone", "g/L", soda_g_per_l);
-    mdr_bath_number(d, "soda_mixed_g_per_l", "soda of the mixed alkali", "g/L", mixed_g_per_l);
-    mdr_bath_number(d, "naoh_g_per_l", "caustic soda 100 % with it", "g/L", naoh_g_per_l);
-    mdr_bath_number(d, "saved_g_per_l", "less alkali", "g/L",
+    mdr_desk_number(&d->desk, "ph", "pH of both", "pH", ph);
+    mdr_desk_number(&d->desk, "soda_only_g_per_l", "soda alone", "g/L", soda_g_per_l);
+    mdr_desk_number(&d->desk, "soda_mixed_g_per_l", "soda of the mixed alkali", "g/L",
+                    mixed_g_per_l);
+    mdr_desk_number(&d->desk, "naoh_g_per_l", "caustic soda 100 % with it", "g/L", naoh_g_per_l);
+    mdr_desk_number(&d->desk, "saved_g_per_l", "less alkali", "g/L",
                     soda_g_per_l - mixed_g_per_l - naoh_g_per_l);
     explain(d, &soda);
     mdr_bath_because(d, MDR_WHY_NEED);
     caution(d, &soda);
-    mdr_bath_note(
-        d, "The same pH at the start is not the same reserve: with less soda the pH falls more "
-           "while dye and cotton take alkali. Common practice: try it on one lot.");
+    mdr_desk_note(
+        &d->desk,
+        "The same pH at the start is not the same reserve: with less soda the pH falls more "
+        "while dye and cotton take alkali. Common practice: try it on one lot.");
     return MDR_OK;
 }
 
@@ -382,9 +391,9 @@ static mdr_code overshoot(mdr_bath_desk *d, const mdr_mix *mix, double need_g_pe
     static const double GIVEN_PCT[] = {90.0, 100.0, 110.0, 125.0};
     enum { N = sizeof GIVEN_PCT / sizeof GIVEN_PCT[0] };
     const mdr_equil_model model = mdr_equil_model_at(mix->temp_c);
-    MDR_TRY(
-        mdr_bath_table(d, "overshoot", "if more or less of it is given", OVER_COLUMNS, 3, N, err));
-    double *cell = d->a->table.cells;
+    MDR_TRY(mdr_desk_table(&d->desk, "overshoot", "if more or less of it is given", OVER_COLUMNS, 3,
+                           N, err));
+    double *cell = d->desk.a->table.cells;
     for (int i = 0; i < N; i++) {
         const double g_per_l = need_g_per_l * GIVEN_PCT[i] / 100.0;
         *cell++ = GIVEN_PCT[i];
@@ -407,26 +416,27 @@ mdr_code mdr_answer_neutralise(mdr_bath_desk *d, mdr_err *err)
     mdr_mix after = mix;
     add(&after, q->acid, need_g_per_l);
     part(d, "acid", "acid", q->acid);
-    mdr_bath_number(d, "ph_before", "pH before", "pH", mdr_equil_ph(&mix));
-    mdr_bath_number(d, "ph", "pH after", "pH", mdr_equil_ph(&after));
-    mdr_bath_number(d, "acid_g_per_l", "acid 100 %", "g/L", need_g_per_l);
-    mdr_bath_number(d, "acid_kg", "acid 100 %", "kg", acid_kg);
-    mdr_bath_number(d, "strength_pct", "strength of the product", "% w/w", q->strength_pct);
-    mdr_bath_number(d, "product_kg", "product to weigh", "kg",
+    mdr_desk_number(&d->desk, "ph_before", "pH before", "pH", mdr_equil_ph(&mix));
+    mdr_desk_number(&d->desk, "ph", "pH after", "pH", mdr_equil_ph(&after));
+    mdr_desk_number(&d->desk, "acid_g_per_l", "acid 100 %", "g/L", need_g_per_l);
+    mdr_desk_number(&d->desk, "acid_kg", "acid 100 %", "kg", acid_kg);
+    mdr_desk_number(&d->desk, "strength_pct", "strength of the product", "% w/w", q->strength_pct);
+    mdr_desk_number(&d->desk, "product_kg", "product to weigh", "kg",
                     mdr_strength_delivered(acid_kg, q->strength_pct));
     explain(d, &after);
     mdr_bath_because(d, MDR_WHY_NEED);
     mdr_bath_because(d, MDR_WHY_DELIVERED);
     caution(d, &mix);
     if (!(need_g_per_l > 0.0)) {
-        mdr_bath_note(d, "The bath is there already: no acid.");
+        mdr_desk_note(&d->desk, "The bath is there already: no acid.");
     } else if (mix.mol_per_kg[MDR_TOTAL_CARBONATE] > 0.0) {
-        mdr_bath_note(
-            d, "Soda becomes carbon dioxide, which leaves a running bath: the pH then climbs. Run "
-               "10 min and read again before more acid.");
+        mdr_desk_note(
+            &d->desk,
+            "Soda becomes carbon dioxide, which leaves a running bath: the pH then climbs. Run "
+            "10 min and read again before more acid.");
     }
-    mdr_bath_note(
-        d,
+    mdr_desk_note(
+        &d->desk,
         "What sits in the core of the rope is not in this bath: check the fabric, not the liquor.");
     return MDR_OK;
 }

@@ -45,15 +45,17 @@ static double left_after(const vat *v, double minutes)
 
 static void put_need(mdr_bath_desk *d, const mdr_reduction_need *need)
 {
-    mdr_bath_group(d, "need_g_per_l", "Who takes it");
-    mdr_bath_number(d, "water", "dithionite: oxygen of the water", "g/L", need->water_g_per_l);
-    mdr_bath_number(d, "dye", "the dye", "g/L", need->dye_g_per_l);
-    mdr_bath_number(d, "air", "air on the rope", "g/L", need->air_g_per_l);
-    mdr_bath_number(d, "heat", "decay", "g/L", need->heat_g_per_l);
-    mdr_bath_number(d, "reserve", "reserve at the end", "g/L", need->reserve_g_per_l);
-    mdr_bath_number(d, "total", "in all", "g/L", need->total_g_per_l);
-    mdr_bath_number(d, "naoh", "caustic soda they take with them", "g/L", need->naoh_g_per_l);
-    mdr_bath_group(d, NULL, NULL);
+    mdr_desk_group(&d->desk, "need_g_per_l", "Who takes it");
+    mdr_desk_number(&d->desk, "water", "dithionite: oxygen of the water", "g/L",
+                    need->water_g_per_l);
+    mdr_desk_number(&d->desk, "dye", "the dye", "g/L", need->dye_g_per_l);
+    mdr_desk_number(&d->desk, "air", "air on the rope", "g/L", need->air_g_per_l);
+    mdr_desk_number(&d->desk, "heat", "decay", "g/L", need->heat_g_per_l);
+    mdr_desk_number(&d->desk, "reserve", "reserve at the end", "g/L", need->reserve_g_per_l);
+    mdr_desk_number(&d->desk, "total", "in all", "g/L", need->total_g_per_l);
+    mdr_desk_number(&d->desk, "naoh", "caustic soda they take with them", "g/L",
+                    need->naoh_g_per_l);
+    mdr_desk_group(&d->desk, NULL, NULL);
 }
 
 /* As the plan has it: what the equations ask for with excess, at least what the bath needs to work. */
@@ -69,9 +71,9 @@ static void put_oxidant(mdr_bath_desk *d, double left_g_per_l)
     const mdr_bath_ask *q = d->q;
     const double lot_kg_per_g_per_l = q->liquor_l / G_PER_KG;
     const double dye_kg = q->dye_g_per_l * lot_kg_per_g_per_l;
-    mdr_bath_number(d, "h2o2_kg", "H2O2 100 % to oxidise, nothing rinsed", "kg",
+    mdr_desk_number(&d->desk, "h2o2_kg", "H2O2 100 % to oxidise, nothing rinsed", "kg",
                     oxidant_kg(q, dye_kg, left_g_per_l * lot_kg_per_g_per_l));
-    mdr_bath_number(d, "h2o2_rinsed_kg", "the same, dithionite rinsed out", "kg",
+    mdr_desk_number(&d->desk, "h2o2_rinsed_kg", "the same, dithionite rinsed out", "kg",
                     oxidant_kg(q, dye_kg, 0.0));
 }
 
@@ -79,18 +81,20 @@ static void cautions(mdr_bath_desk *d, const vat *v)
 {
     const double naoh_left = d->q->part_g_per_l[MDR_PART_NAOH] - v->need.naoh_g_per_l;
     if (!(naoh_left > 0.0)) {
-        mdr_bath_note(
-            d, "The caustic does not even cover what the reactions take: the leuco dye falls "
-               "out and dithionite decays many times faster.");
+        mdr_desk_note(
+            &d->desk,
+            "The caustic does not even cover what the reactions take: the leuco dye falls "
+            "out and dithionite decays many times faster.");
     }
     if (!d->q->has_air) {
-        mdr_bath_note(
-            d, "What air takes is invented by kind of machine: titrate one blank vat twice and "
-               "give air_g_o2_per_kg_h.");
+        mdr_desk_note(
+            &d->desk,
+            "What air takes is invented by kind of machine: titrate one blank vat twice and "
+            "give air_g_o2_per_kg_h.");
     }
-    mdr_bath_note(d, "One addition at the start; later portions lose less. Pure dye in the "
-                     "delivered one and decay "
-                     "are from memory.");
+    mdr_desk_note(&d->desk, "One addition at the start; later portions lose less. Pure dye in the "
+                            "delivered one and decay "
+                            "are from memory.");
 }
 
 mdr_code mdr_answer_vat(mdr_bath_desk *d, mdr_err *err)
@@ -99,9 +103,9 @@ mdr_code mdr_answer_vat(mdr_bath_desk *d, mdr_err *err)
     const double given_g_per_l = q->part_g_per_l[MDR_PART_DITHIONITE];
     vat v;
     MDR_TRY(vat_of(q, &v, err));
-    MDR_TRY(mdr_bath_table(d, "reserve", "reserve over the time", RESERVE_COLUMNS, 2,
+    MDR_TRY(mdr_desk_table(&d->desk, "reserve", "reserve over the time", RESERVE_COLUMNS, 2,
                            RESERVE_POINTS, err));
-    double *cell = d->a->table.cells;
+    double *cell = d->desk.a->table.cells;
     for (int i = 0; i < RESERVE_POINTS; i++) {
         const double minutes = q->minutes * i / (RESERVE_POINTS - 1);
         *cell++ = minutes;
@@ -110,19 +114,19 @@ mdr_code mdr_answer_vat(mdr_bath_desk *d, mdr_err *err)
     const double left_g_per_l = left_after(&v, q->minutes);
     const bool enough = given_g_per_l >= v.need.total_g_per_l;
     double spent_min = 0.0;
-    mdr_bath_text(d, "verdict", "the dithionite given is", enough ? "enough" : "short",
+    mdr_desk_text(&d->desk, "verdict", "the dithionite given is", enough ? "enough" : "short",
                   enough ? "enough" : "short");
-    mdr_bath_number(d, "given_g_per_l", "dithionite given", "g/L", given_g_per_l);
+    mdr_desk_number(&d->desk, "given_g_per_l", "dithionite given", "g/L", given_g_per_l);
     put_need(d, &v.need);
-    mdr_bath_number(d, "naoh_left_g_per_l", "caustic soda left for the leuco dye", "g/L",
+    mdr_desk_number(&d->desk, "naoh_left_g_per_l", "caustic soda left for the leuco dye", "g/L",
                     q->part_g_per_l[MDR_PART_NAOH] - v.need.naoh_g_per_l);
-    mdr_bath_number(d, "left_g_per_l", "dithionite left at the end", "g/L", left_g_per_l);
+    mdr_desk_number(&d->desk, "left_g_per_l", "dithionite left at the end", "g/L", left_g_per_l);
     if (mdr_reduction_spent_min(v.start_g_per_l, v.in.air_loss_g_per_l_min, v.in.heat_per_min,
                                 &spent_min)) {
-        mdr_bath_number(d, "spent_min", "spent after", "min", spent_min);
+        mdr_desk_number(&d->desk, "spent_min", "spent after", "min", spent_min);
     } else {
-        mdr_bath_none(d, "spent_min", "spent after", "min");
-        mdr_bath_note(d, "Without air the dithionite is never quite spent.");
+        mdr_desk_none(&d->desk, "spent_min", "spent after", "min");
+        mdr_desk_note(&d->desk, "Without air the dithionite is never quite spent.");
     }
     put_oxidant(d, left_g_per_l);
     mdr_bath_because(d, MDR_WHY_BUDGET);

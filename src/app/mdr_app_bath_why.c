@@ -14,7 +14,7 @@ static const mdr_answer_why WHYS[MDR_WHY_COUNT] = {
                              "the spread between two published models on the same baths",
                              "usgs-phreeqc", "bath-ph.md#uncertainty"},
     [MDR_WHY_NEED] = {"Amount for a pH",
-                      "the amount is halved in until the balance gives the pH asked for",
+                      "the amount with which the charges balance at the pH asked for",
                       "usgs-pitzer", "bath-ph.md#acid-to-ph"},
     [MDR_WHY_CURVE] = {"Dose curve",
                        "part of the dose = part of the time to the power of the exponent",
@@ -84,4 +84,9 @@ const mdr_answer_why *mdr_app_bath_whys(int *n)
 {
     *n = MDR_WHY_COUNT;
     return WHYS;
+}
+
+void mdr_bath_because(mdr_bath_desk *d, mdr_bath_why why)
+{
+    mdr_desk_because(&d->desk, &WHYS[why]);
 }

@@ -138,6 +138,7 @@ int mdr_cmd_slips(mdr_cli *c);
 int mdr_cmd_advise(mdr_cli *c);
 int mdr_cmd_bath(mdr_cli *c);
 int mdr_cmd_rinse(mdr_cli *c);
+int mdr_cmd_fabric(mdr_cli *c);
 int mdr_cmd_serve(mdr_cli *c);
 int mdr_cmd_version(mdr_cli *c);
 int mdr_cmd_help(mdr_cli *c);

@@ -29,7 +29,4 @@ extern const mdr_own_opt mdr_bath_options[];
 
 /* Prints the questions with what each needs, for the help. */
 void mdr_cmd_bath_questions(void);
-/* Asks, prints the answer or the fault; returns the exit status. */
-int mdr_cmd_bath_ask(mdr_cli *c, mdr_bath_place place);
-
 #endif

@@ -2,6 +2,7 @@
 
 #include "cli/mdr_cmd.h"
 #include "cli/mdr_cmd_bath.h"
+#include "cli/mdr_cmd_fabric.h"
 #include "cli/mdr_cmd_footprint.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
@@ -35,6 +36,8 @@ const mdr_command mdr_commands[] = {
      0, mdr_cmd_bath, mdr_bath_options, MDR_BATH_ASK_ALL},
     {"rinse", "", "how many fills or how long an overflow a rinse takes", 0, 0, 0, mdr_cmd_rinse,
      mdr_bath_options, MDR_BATH_ASK_RINSE},
+    {"fabric", "QUESTION", "can a specification be met: width, weight, shrinkage", 1, 1, 0,
+     mdr_cmd_fabric, mdr_fabric_options, MDR_FABRIC_ASK_ALL},
     {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, mdr_cmd_check, NO_OWN},
     {"import", "TABLE FILE", "read a table (CSV) or `route` (JSON); - reads standard input", 2, 2,
      MILL, mdr_cmd_import, NO_OWN},

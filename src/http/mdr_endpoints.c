@@ -6,6 +6,7 @@
 #include <time.h>
 
 #include "app/mdr_app_bath.h"
+#include "app/mdr_app_fabric.h"
 #include "http/mdr_http_in.h"
 
 static const char JSON_TYPE[] = "application/json; charset=utf-8";
@@ -90,6 +91,11 @@ static mdr_code put_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
 static mdr_code post_bath(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(reply, mdr_app_bath_json(q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code post_fabric(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_fabric_json(q->body, q->arena, &q->found, &reply->body, err));
 }
 
 /* -- documents -- */
@@ -192,6 +198,8 @@ const mdr_endpoint mdr_endpoints[] = {
     {MDR_GET, "/api/lots/{id}/slips.pdf", get_slips, NO_BODY, "Weigh slips (?bath=N for one bath)"},
     {MDR_POST, "/api/bath", post_bath, JSON_BODY,
      "What a bath does: pH, doses, titration, rinsing"},
+    {MDR_POST, "/api/fabric", post_fabric, JSON_BODY,
+     "Can a specification be met: width, weight, shrinkage"},
     {MDR_GET, "/api/tables/{id}", get_table, NO_BODY, "A master table as CSV"},
     {MDR_POST, "/api/tables/{id}", post_table, CSV_BODY, "Imports a master table, all or nothing"},
     {MDR_PUT, "/api/lots/{id}", put_lot, JSON_BODY, "Stores changes of a lot, answers its plan"},

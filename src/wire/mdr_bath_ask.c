@@ -7,7 +7,7 @@
 #include "core/bath/mdr_reduction.h"
 #include "core/bath/mdr_sequester.h"
 #include "core/plan/mdr_records.h"
-#include "wire/mdr_shape.h"
+#include "wire/mdr_limit.h"
 
 /* Words are stored through int. */
 static_assert(sizeof(mdr_bath_question) == sizeof(int), "an enum is stored as an int");
@@ -163,14 +163,6 @@ static const mdr_shape TITRATE_SHAPE = {.what = "the titration",
 
 /* What the numbers can be. Temperatures: validity of the models. The rest is invented: wide enough
  * for every bath, narrow enough for a slipped decimal point. */
-typedef struct limit {
-    const char *key;
-    size_t offset;
-    double least, most;
-    const char *unit;
-    bool over; /* more than least */
-} limit;
-
 #define LIMIT(key_, least_, most_, unit_, over_)             \
     {                                                        \
 #key_, AT(key_), (least_), (most_), (unit_), (over_) \
@@ -178,7 +170,7 @@ typedef struct limit {
 #define PART_LIMIT(name, id, substance, words) \
     {id "_g_per_l", AT(part_g_per_l) + (name) * sizeof(double), 0, 500, "g/L of bath", false},
 
-static const limit LIMITS[] = {
+static const mdr_limit LIMITS[] = {
     LIMIT(temp_c, 0, 100, "degC", false),
     LIMIT(cold_c, 0, 100, "degC", false),
     MDR_BATH_PARTS(PART_LIMIT) LIMIT(amount_g_per_l, 0, 500, "g/L of bath", true),
@@ -214,44 +206,17 @@ static const limit LIMITS[] = {
     LIMIT(run_min, 0, 600, "min", true),
 };
 /* A vat is not set cold: its decay is known from there on. */
-static const limit VAT_TEMP = LIMIT(temp_c, 20, 100, "degC", false);
+static const mdr_limit VAT_TEMP = LIMIT(temp_c, 20, 100, "degC", false);
 enum { POINTS_LEAST = 2, POINTS_MOST = 101 };
-
-static void out_of_range(mdr_reader *r, const char *key, double value, const char *allowed)
-{
-    mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "%s is outside what it can be", key);
-    mdr_err_value(&e, "%.15g", value);
-    mdr_err_allowed(&e, "%s", allowed);
-    mdr_err_remedy(&e, "give a value in this range; look at the unit and at the decimal point");
-    mdr_reader_fault(r, key, &e);
-}
-
-static void within(mdr_reader *r, const json_t *doc, const mdr_bath_ask *q, const limit *l)
-{
-    if (!json_is_number(json_object_get(doc, l->key))) {
-        return;
-    }
-    double v = 0;
-    memcpy(&v, (const char *)q + l->offset, sizeof v);
-    if (v >= l->least && v <= l->most && !(l->over && v <= l->least)) {
-        return;
-    }
-    char allowed[sizeof((mdr_err *)NULL)->allowed];
-    (void)snprintf(allowed, sizeof allowed, "%s%g %s %.15g%s%s", l->over ? "more than " : "",
-                   l->least, l->over ? "up to" : "to", l->most, l->unit[0] != '\0' ? " " : "",
-                   l->unit);
-    out_of_range(r, l->key, v, allowed);
-}
 
 static void ranges(mdr_reader *r, const json_t *doc, const mdr_bath_ask *q)
 {
     for (int i = 0; i < N_OF(LIMITS); i++) {
         const bool vat = q->question == MDR_BATH_VAT && LIMITS[i].offset == VAT_TEMP.offset;
-        within(r, doc, q, vat ? &VAT_TEMP : &LIMITS[i]);
+        mdr_limits_check(r, doc, q, vat ? &VAT_TEMP : &LIMITS[i], 1);
     }
     if (q->points < POINTS_LEAST || q->points > POINTS_MOST) {
-        out_of_range(r, "points", q->points, "2 to 101");
+        mdr_limit_fault(r, "points", q->points, "2 to 101");
     }
 }
 
@@ -293,10 +258,10 @@ static void check_dose(mdr_reader *r, mdr_bath_ask *q)
         not_both(r, "exponent", "a linear dose has no exponent",
                  "leave it out, or say progressive or degressive");
     } else if ((q->curve == MDR_BATH_PROGRESSIVE) != (q->exponent > 1.0)) {
-        out_of_range(r, "exponent", q->exponent,
-                     q->curve == MDR_BATH_PROGRESSIVE
-                         ? "more than 1 up to 10 for a progressive dose"
-                         : "0.1 to 1 for a degressive dose");
+        mdr_limit_fault(r, "exponent", q->exponent,
+                        q->curve == MDR_BATH_PROGRESSIVE
+                            ? "more than 1 up to 10 for a progressive dose"
+                            : "0.1 to 1 for a degressive dose");
     }
 }
 
@@ -362,7 +327,7 @@ static void check_same_ph(mdr_reader *r, const mdr_bath_ask *q)
         char allowed[sizeof((mdr_err *)NULL)->allowed];
         (void)snprintf(allowed, sizeof allowed, "less than the %g g/L of soda alone",
                        q->soda_only_g_per_l);
-        out_of_range(r, "soda_mixed_g_per_l", q->soda_mixed_g_per_l, allowed);
+        mdr_limit_fault(r, "soda_mixed_g_per_l", q->soda_mixed_g_per_l, allowed);
     }
 }
 

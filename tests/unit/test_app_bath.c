@@ -2,13 +2,13 @@
  * failing allocation, and that what answers rest on is there to be read. */
 #include "t.h"
 
-#include <ctype.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "app/mdr_app_bath.h"
+#include "why_kit.h"
 
-enum { ARENA_BYTES = 1 << 20, FOUND_MAX = 20, LINE = 4096 };
+enum { ARENA_BYTES = 1 << 20, FOUND_MAX = 20 };
 
 static mdr_arena *arena;
 
@@ -554,60 +554,13 @@ static void no_memory(void **state)
 
 /* -- what answers rest on -- */
 
-/* "## Rope per tube" -> "rope-per-tube", as the usual renderers do it. */
-static void slug(const char *heading, char *out, size_t room)
-{
-    size_t n = 0;
-    heading += strspn(heading, "# ");
-    for (; *heading != '\0' && *heading != '\n' && n + 1 < room; heading++) {
-        const unsigned char c = (unsigned char)*heading;
-        if (isalnum(c)) {
-            out[n++] = (char)tolower(c);
-        } else if (c == ' ' || c == '-') {
-            out[n++] = '-';
-        }
-    }
-    out[n] = '\0';
-}
-
-static int lines_like(const char *path, const char *want, bool heading)
-{
-    char line[LINE], got[LINE];
-    FILE *in = fopen(path, "r");
-    if (in == NULL) {
-        return -1;
-    }
-    int found = 0;
-    while (fgets(line, sizeof line, in) != NULL) {
-        slug(line, got, sizeof got);
-        found += heading ? line[0] == '#' && strcmp(got, want) == 0
-                         : strncmp(line, want, strlen(want)) == 0;
-    }
-    (void)fclose(in);
-    return found;
-}
-
 static void whys_can_be_read(void **state)
 {
     (void)state;
     int n = 0;
     const mdr_answer_why *whys = mdr_app_bath_whys(&n);
     assert_true(n >= 30);
-    for (int i = 0; i < n; i++) {
-        char path[512], want[128];
-        const char *hash = strchr(whys[i].anchor, '#');
-        assert_non_null(hash);
-        assert_true(whys[i].label[0] != '\0' && whys[i].words[0] != '\0');
-        (void)snprintf(path, sizeof path, MDR_SOURCE_DIR "/docs/methods/%.*s",
-                       (int)(hash - whys[i].anchor), whys[i].anchor);
-        if (lines_like(path, hash + 1, true) != 1) {
-            fail_msg("%s: %s needs one heading \"%s\"", whys[i].label, path, hash + 1);
-        }
-        (void)snprintf(want, sizeof want, "- `%s`:", whys[i].source);
-        if (lines_like(MDR_SOURCE_DIR "/docs/sources.md", want, false) != 1) {
-            fail_msg("%s: docs/sources.md has no %s", whys[i].label, whys[i].source);
-        }
-    }
+    why_kit_check(whys, n);
 }
 
 int main(void)

@@ -1,0 +1,164 @@
+#include "wire/mdr_fabric_ask.h"
+
+#include <assert.h>
+
+#include "core/knit/mdr_spec.h"
+#include "core/plan/mdr_records.h"
+#include "wire/mdr_limit.h"
+
+static_assert(sizeof(mdr_fabric_question) == sizeof(int), "an enum is stored as an int");
+
+#define N_OF(a)                  ((int)(sizeof(a) / sizeof((a)[0])))
+#define ID_OF(name, id, words)   id,
+#define TEXT_OF(name, id, words) words,
+
+static const char *const QUESTION_IDS[] = {MDR_FABRIC_QUESTIONS(ID_OF)};
+static const char *const QUESTION_TEXTS[] = {MDR_FABRIC_QUESTIONS(TEXT_OF)};
+static const char *const CONSTRUCTION_IDS[] = {MDR_CONSTRUCTIONS(ID_OF)};
+static const mdr_words QUESTION_WORDS = {QUESTION_IDS, N_OF(QUESTION_IDS)};
+static const mdr_words CONSTRUCTION_WORDS = {CONSTRUCTION_IDS, N_OF(CONSTRUCTION_IDS)};
+
+#define AT(m)   offsetof(mdr_fabric_ask, m)
+#define KNITTED ((uint32_t)1 << MDR_FABRIC_KNITTED)
+#define WASHED  ((uint32_t)1 << MDR_FABRIC_WASHED)
+#define ALWAYS  MDR_FIELD_ALWAYS
+
+#define FIELD(key_, kind_, may_, must_, ...)                                               \
+    {                                                                                      \
+        .key = #key_, .kind = (kind_), .may = (may_), .must = (must_), .offset = AT(key_), \
+        __VA_ARGS__                                                                        \
+    }
+#define NUM(key, may, must) FIELD(key, MDR_FIELD_NUMBER, may, must, .has = 0)
+#define HAD(key, may, has_) FIELD(key, MDR_FIELD_NUMBER, may, 0, .has = AT(has_))
+
+static const mdr_field FIELDS[] = {
+    {.key = "do",
+     .kind = MDR_FIELD_WORD,
+     .may = ALWAYS,
+     .must = ALWAYS,
+     .offset = AT(question),
+     .words = &QUESTION_WORDS},
+    FIELD(construction, MDR_FIELD_WORD, KNITTED, KNITTED, .words = &CONSTRUCTION_WORDS),
+    HAD(ne, KNITTED, has_ne),
+    HAD(tex, KNITTED, has_tex),
+    NUM(loop_cm, KNITTED, KNITTED),
+    FIELD(needles, MDR_FIELD_INT, KNITTED, 0, .has = AT(has_needles)),
+    FIELD(feeders, MDR_FIELD_INT, KNITTED, 0, .has = AT(has_feeders)),
+    HAD(gauge_per_inch, KNITTED, has_gauge),
+    HAD(diameter_inch, KNITTED, has_diameter),
+    NUM(elastane_pct, KNITTED, 0),
+    NUM(relaxed_gsm, WASHED, WASHED),
+    NUM(relaxed_width_cm, WASHED, WASHED),
+    NUM(gsm, ALWAYS, ALWAYS),
+    NUM(gsm_tol_pct, ALWAYS, 0),
+    NUM(width_cm, ALWAYS, ALWAYS),
+    NUM(width_tol_cm, ALWAYS, 0),
+    NUM(length_shrink_pct, ALWAYS, ALWAYS),
+    NUM(width_shrink_pct, ALWAYS, ALWAYS),
+    NUM(growth_pct, ALWAYS, 0),
+    HAD(spirality_pct, KNITTED, has_spirality),
+    HAD(torque_pct, KNITTED, has_torque),
+};
+static const mdr_shape SHAPE = {.what = "the question",
+                                .fields = FIELDS,
+                                .n_fields = N_OF(FIELDS),
+                                .by = "do",
+                                .null_is_absent = true};
+
+/* Those of the specification as mdr_spec_check has them; the rest is invented: wide enough for
+ * every knit, narrow enough for a slipped decimal point. */
+#define LIMIT(key_, least_, most_, unit_, over_)             \
+    {                                                        \
+#key_, AT(key_), (least_), (most_), (unit_), (over_) \
+    }
+static const mdr_limit LIMITS[] = {
+    LIMIT(ne, 1, 200, "Ne", false),
+    LIMIT(tex, 3, 600, "tex", false),
+    LIMIT(loop_cm, 0.1, 2, "cm", false),
+    LIMIT(gauge_per_inch, 3, 80, "needles per inch", false),
+    LIMIT(diameter_inch, 3, 60, "inch", false),
+    LIMIT(elastane_pct, 0, 40, "% of the fabric", false),
+    LIMIT(relaxed_gsm, 10, 2000, "g/m2", false),
+    LIMIT(relaxed_width_cm, 1, 1000, "cm", false),
+    LIMIT(gsm, 10, 2000, "g/m2", false),
+    LIMIT(gsm_tol_pct, 0, 50, "%", false),
+    LIMIT(width_cm, 1, 1000, "cm", false),
+    LIMIT(width_tol_cm, 0, 100, "cm", false),
+    LIMIT(length_shrink_pct, 0, 50, "%", false),
+    LIMIT(width_shrink_pct, 0, 50, "%", false),
+    LIMIT(growth_pct, 0.1, 50, "%", false),
+    LIMIT(spirality_pct, 0, 100, "%", true),
+    LIMIT(torque_pct, 0, 100, "%", false),
+};
+enum { NEEDLES_LEAST = 20, NEEDLES_MOST = 10000, FEEDERS_LEAST = 1, FEEDERS_MOST = 400 };
+
+static void fault(mdr_reader *r, const char *key, const char *message, const char *remedy)
+{
+    mdr_err e;
+    (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s", message);
+    mdr_err_remedy(&e, "%s", remedy);
+    mdr_reader_fault(r, key, &e);
+}
+
+static void together(mdr_reader *r, const mdr_fabric_ask *q)
+{
+    if (q->has_ne == q->has_tex) {
+        fault(r, q->has_ne ? "tex" : "ne", "the yarn is told by its count, once",
+              "give either ne or tex");
+    }
+    if (q->has_needles == (q->has_gauge && q->has_diameter)) {
+        fault(r, "needles", "the width needs the needles of the cylinder, once",
+              "give either needles, or gauge_per_inch and diameter_inch");
+    }
+    if (q->has_needles && (q->needles < NEEDLES_LEAST || q->needles > NEEDLES_MOST)) {
+        mdr_limit_fault(r, "needles", q->needles, "20 to 10000");
+    }
+    if (q->has_feeders && (q->feeders < FEEDERS_LEAST || q->feeders > FEEDERS_MOST)) {
+        mdr_limit_fault(r, "feeders", q->feeders, "1 to 400");
+    }
+    if (q->has_spirality && !q->has_feeders) {
+        fault(r, "feeders", "the spirality needs the feeders of the machine", "give feeders");
+    }
+    if (q->has_torque && !q->has_spirality) {
+        fault(r, "torque_pct", "what the torque adds belongs to a spirality asked for",
+              "give spirality_pct, or leave it out");
+    }
+}
+
+mdr_code mdr_wire_fabric_ask_read(const char *text, size_t len, mdr_arena *arena,
+                                  mdr_err_list *found, mdr_fabric_ask *out, mdr_err *err)
+{
+    enum { DOCUMENT_MAX = 1 << 16 };
+    mdr_reader r = {.arena = arena, .found = found};
+    const mdr_spec_demand usual = mdr_spec_usual_demand(100.0, 100.0, 0.0, 0.0);
+    mdr_fabric_ask q = {.gsm_tol_pct = usual.gsm_tol_pct,
+                        .width_tol_cm = usual.width_tol_cm,
+                        .growth_pct = -100.0 * usual.length_shrink_min_frac};
+    json_t *doc = mdr_reader_parse(&r, text, len, DOCUMENT_MAX);
+    if (doc != NULL) {
+        mdr_reader_fill(&r, doc, &SHAPE, &q);
+        mdr_limits_check(&r, doc, &q, LIMITS, N_OF(LIMITS));
+        if (r.count == 0) {
+            if (q.width_tol_cm > 0.5 * q.width_cm) {
+                mdr_limit_fault(&r, "width_tol_cm", q.width_tol_cm, "0 to half of width_cm");
+            }
+            if (q.question == MDR_FABRIC_KNITTED) {
+                together(&r, &q);
+            }
+        }
+        json_decref(doc);
+    }
+    MDR_TRY(mdr_reader_done(&r, err));
+    *out = q;
+    return MDR_OK;
+}
+
+const char *mdr_fabric_question_id(mdr_fabric_question q)
+{
+    return QUESTION_IDS[q];
+}
+
+const char *mdr_fabric_question_words(mdr_fabric_question q)
+{
+    return QUESTION_TEXTS[q];
+}

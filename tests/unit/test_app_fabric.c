@@ -1,0 +1,219 @@
+/* Can a specification be met, asked as JSON: worked examples, refusals, failing allocations. */
+#include "t.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "app/mdr_app_fabric.h"
+#include "why_kit.h"
+
+enum { ARENA_BYTES = 1 << 20, FOUND_MAX = 20 };
+
+static mdr_arena *arena;
+
+static int set_up(void **state)
+{
+    (void)state;
+    arena = mdr_arena_new(ARENA_BYTES);
+    return arena == NULL;
+}
+
+static int tear_down(void **state)
+{
+    (void)state;
+    mdr_arena_free(arena);
+    return 0;
+}
+
+static mdr_blob blob(const char *text)
+{
+    return (mdr_blob){.bytes = text, .len = strlen(text)};
+}
+
+static const mdr_answer *ask(const char *question)
+{
+    const mdr_answer *a = NULL;
+    mdr_err err = {0};
+    if (mdr_app_fabric(blob(question), arena, NULL, &a, &err) != MDR_OK) {
+        fail_msg("%s: %s, %s %s", question, err.msg, err.place, err.value);
+    }
+    return a;
+}
+
+static const mdr_answer_line *line_of(const mdr_answer *a, const char *group, const char *key)
+{
+    for (int i = 0; i < a->n_lines; i++) {
+        const char *in = a->lines[i].group != NULL ? a->lines[i].group : "";
+        if (strcmp(in, group) == 0 && strcmp(a->lines[i].key, key) == 0) {
+            return &a->lines[i];
+        }
+    }
+    fail_msg("%s has no %s.%s", a->question, group, key);
+    return NULL;
+}
+
+#define ASKED "\"gsm\":160,\"width_cm\":160,\"length_shrink_pct\":5,\"width_shrink_pct\":4"
+#define SHORT \
+    "{\"do\":\"washed\",\"relaxed_gsm\":160,\"relaxed_width_cm\":150,\"width_tol_cm\":2," ASKED "}"
+#define JERSEY                                                                            \
+    "{\"do\":\"knitted\",\"construction\":\"single-jersey\",\"tex\":20,\"loop_cm\":0.28," \
+    "\"needles\":2640,\"feeders\":96,\"spirality_pct\":5,\"gsm\":150,\"width_cm\":180,"   \
+    "\"length_shrink_pct\":5,\"width_shrink_pct\":5}"
+#define BY_NE                                                                      \
+    "{\"do\":\"knitted\",\"construction\":\"rib-1x1\",\"ne\":30,\"loop_cm\":0.28," \
+    "\"gauge_per_inch\":18,\"diameter_inch\":30,\"gsm\":200,\"width_cm\":130,"     \
+    "\"length_shrink_pct\":5,\"width_shrink_pct\":5}"
+
+static const struct {
+    const char *question, *group, *key;
+    double want, tol;
+    const char *src;
+} NUMBERS[] = {
+    {SHORT, "limit_wanted", "width_cm", 156.25, 1e-9, "D: 150 / 0.96"},
+    {SHORT, "limit_wanted", "width_shrink_pct", 5.0632911, 1e-6, "D: 1 - 150/158"},
+    {SHORT, "clash_pct", "width_against_shrinkage", 1.12, 1e-9, "D: 158/156.25 - 1"},
+    {SHORT, "clash_pct", "gsm_against_width", 0, 1e-12, "D: 152 g/m2 x 158 cm is more than 95 %"},
+    {SHORT, "knit_change", "loop_pct", 1.12, 1e-9, "D: the width goes with the loop"},
+    {SHORT, "knit_change", "needles_pct", 1.12, 1e-9, "D: the width goes with the needles"},
+    {JERSEY, "relaxed", "courses_per_cm", 5.5 / 0.28, 1e-9, "Knapton 1968: kc 5.5"},
+    {JERSEY, "relaxed", "wales_per_cm", 15, 1e-9, "Knapton 1968: kw 4.2"},
+    {JERSEY, "relaxed", "width_cm", 176, 1e-9, "D: 2640 needles / 15 wales"},
+    {JERSEY, "relaxed", "gsm", 165, 1e-9, "D: 5.5 x 4.2 x 20 / (10 x 0.28)"},
+    {JERSEY, "relaxed", "tightness", 15.972, 5e-4, "D: sqrt(20)/0.28"},
+    {JERSEY, "spirality", "feeder_pct", 2.7768595, 1e-6, "D: 100 x 96 x 15/(2640 x 19.642857)"},
+    {JERSEY, "spirality", "over_pct", 0, 1e-12, "D: less than 5 %"},
+    {BY_NE, "relaxed", "tex", 19.684708, 1e-6, "D: 590.5412/30"},
+    {BY_NE, "relaxed", "needles", 1696, 0, "D: pi x 30 x 18 = 1696.5, to the nearest even"},
+};
+
+static void numbers(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof NUMBERS / sizeof NUMBERS[0]; i++) {
+        const mdr_answer *a = ask(NUMBERS[i].question);
+        const mdr_answer_line *l = line_of(a, NUMBERS[i].group, NUMBERS[i].key);
+        if (l->kind != MDR_ANSWER_NUMBER || !(fabs(l->value - NUMBERS[i].want) <= NUMBERS[i].tol)) {
+            fail_msg("%s\n    %s: got %.8g, want %g +- %g\n    source: %s", NUMBERS[i].question,
+                     NUMBERS[i].key, l->value, NUMBERS[i].want, NUMBERS[i].tol, NUMBERS[i].src);
+        }
+        assert_true(a->n_whys > 0);
+    }
+}
+
+static void verdicts(void **state)
+{
+    (void)state;
+    assert_string_equal(line_of(ask(SHORT), "", "verdict")->text, "not_met");
+    const mdr_answer *yes = ask(JERSEY);
+    assert_string_equal(line_of(yes, "", "verdict")->text, "met");
+    assert_true(yes->table.n_rows >= 3);          /* the corners of an area */
+    for (int i = 0; i < yes->table.n_rows; i++) { /* D: every corner within the limits asked for */
+        const double *c = &yes->table.cells[i * yes->table.n_columns];
+        assert_true(c[0] >= 177.46 - 1e-9 && c[0] <= 182.54 + 1e-9);
+        assert_true(c[1] >= 142.5 - 1e-9 && c[1] <= 157.5 + 1e-9);
+        assert_true(c[2] <= 5 + 1e-9 && c[3] <= 5 + 1e-9);
+    }
+    assert_int_equal(line_of(ask(SHORT), "limit_wanted", "gsm")->kind, MDR_ANSWER_NONE);
+    assert_int_equal(line_of(ask(SHORT), "knit_change", "tex_pct")->kind, MDR_ANSWER_NONE);
+}
+
+/* A cure, done as it says, is one: the question asked again is met. */
+static void a_cure_cures(void **state)
+{
+    (void)state;
+    const double loop_pct = line_of(ask(SHORT), "knit_change", "loop_pct")->value;
+    const double q = 1.0 + loop_pct / 100.0 + 1e-9;
+    char again[400];
+    (void)snprintf(again, sizeof again,
+                   "{\"do\":\"washed\",\"relaxed_gsm\":%.12f,\"relaxed_width_cm\":%.12f,"
+                   "\"width_tol_cm\":2," ASKED "}",
+                   160.0 / q, 150.0 * q);
+    assert_string_equal(line_of(ask(again), "", "verdict")->text, "met");
+}
+
+static const struct {
+    const char *question, *place;
+    mdr_code code;
+} REFUSED[] = {
+    {"{}", "do", MDR_E_PARSE},
+    {"{\"do\":\"wahsed\"," ASKED "}", "do", MDR_E_PARSE},
+    {"{\"do\":\"washed\"," ASKED "}", "relaxed_gsm", MDR_E_PARSE},
+    {"{\"do\":\"washed\",\"relaxed_gsm\":5,\"relaxed_width_cm\":150," ASKED "}", "relaxed_gsm",
+     MDR_E_RANGE},
+    {"{\"do\":\"washed\",\"relaxed_gsm\":160,\"relaxed_width_cm\":150,\"width_tol_cm\":90," ASKED
+     "}",
+     "width_tol_cm", MDR_E_RANGE},
+    {"{\"do\":\"washed\",\"ne\":30,\"relaxed_gsm\":160,\"relaxed_width_cm\":150," ASKED "}", "ne",
+     MDR_E_PARSE},
+    {"{\"do\":\"knitted\",\"construction\":\"single-jersey\",\"loop_cm\":0.3,\"needles\":"
+     "2000," ASKED "}",
+     "ne", MDR_E_PARSE},
+    {"{\"do\":\"knitted\",\"construction\":\"single-jersey\",\"ne\":30,\"tex\":20,\"loop_cm\":0.3,"
+     "\"needles\":2000," ASKED "}",
+     "tex", MDR_E_PARSE},
+    {"{\"do\":\"knitted\",\"construction\":\"single-jersey\",\"ne\":30,\"loop_cm\":0.3," ASKED "}",
+     "needles", MDR_E_PARSE},
+    {"{\"do\":\"knitted\",\"construction\":\"single-jersey\",\"ne\":30,\"loop_cm\":0.3,"
+     "\"needles\":2," ASKED "}",
+     "needles", MDR_E_RANGE},
+    {"{\"do\":\"knitted\",\"construction\":\"single-jersey\",\"ne\":30,\"loop_cm\":0.3,"
+     "\"needles\":2000,\"spirality_pct\":5," ASKED "}",
+     "feeders", MDR_E_PARSE},
+    {"{\"do\":\"knitted\",\"construction\":\"single-jersey\",\"ne\":30,\"loop_cm\":3,"
+     "\"needles\":2000," ASKED "}",
+     "loop_cm", MDR_E_RANGE},
+};
+
+static void refusals(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof REFUSED / sizeof REFUSED[0]; i++) {
+        mdr_blob out = {0};
+        mdr_err err = {0};
+        mdr_err_list found = mdr_err_list_make(arena, FOUND_MAX);
+        const mdr_code rc =
+            mdr_app_fabric_json(blob(REFUSED[i].question), arena, &found, &out, &err);
+        if (rc != REFUSED[i].code || strcmp(err.place, REFUSED[i].place) != 0) {
+            fail_msg("%s: %s at %s", REFUSED[i].question, mdr_code_id(rc), err.place);
+        }
+        assert_true(err.remedy[0] != '\0' && out.len == 0);
+    }
+}
+
+static void no_memory(void **state)
+{
+    (void)state;
+    int failed = 0;
+    for (const char *const *q = (const char *const[]){SHORT, JERSEY, NULL}; *q != NULL; q++) {
+        mdr_code rc = MDR_E_NOMEM;
+        for (size_t room = 256; rc != MDR_OK; room += 256) {
+            mdr_arena *little = mdr_arena_new(room);
+            mdr_blob out = {0};
+            mdr_err err = {0};
+            assert_non_null(little);
+            rc = mdr_app_fabric_json(blob(*q), little, NULL, &out, &err);
+            assert_true(rc == MDR_OK || rc == MDR_E_NOMEM);
+            failed += rc != MDR_OK;
+            mdr_arena_free(little);
+        }
+    }
+    assert_true(failed >= 4);
+}
+
+static void whys_can_be_read(void **state)
+{
+    (void)state;
+    int n = 0;
+    const mdr_answer_why *whys = mdr_app_fabric_whys(&n);
+    assert_true(n >= 8);
+    why_kit_check(whys, n);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(numbers),  cmocka_unit_test(verdicts),  cmocka_unit_test(a_cure_cures),
+        cmocka_unit_test(refusals), cmocka_unit_test(no_memory), cmocka_unit_test(whys_can_be_read),
+    };
+    return cmocka_run_group_tests_name("app: fabric", tests, set_up, tear_down);
+}
