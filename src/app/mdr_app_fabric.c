@@ -318,24 +318,28 @@ static mdr_code answer(mdr_desk *d, const mdr_fabric_ask *q, const mdr_knit *k,
     return MDR_OK;
 }
 
+static mdr_code answer_knitted(mdr_desk *d, const mdr_fabric_ask *q, mdr_err *err)
+{
+    mdr_knit k;
+    MDR_TRY(knit_of(q, &k, err));
+    const mdr_knit_constants c = mdr_knit_constants_of(k.construction, MDR_RELAX_FULL);
+    return answer(d, q, &k, &c, err);
+}
+
 mdr_code mdr_app_fabric(mdr_blob question, mdr_arena *arena, mdr_err_list *found,
                         const mdr_answer **out, mdr_err *err)
 {
     mdr_fabric_ask q;
-    MDR_TRY(mdr_wire_fabric_ask_read(question.bytes, question.len, arena, found, &q, err));
     mdr_desk d;
+    MDR_TRY(mdr_wire_fabric_ask_read(question.bytes, question.len, arena, found, &q, err));
     MDR_TRY(mdr_desk_open(&d, arena, mdr_fabric_question_id(q.question),
                           mdr_fabric_question_words(q.question), err));
-    if (q.question == MDR_FABRIC_WASHED) {
-        MDR_TRY(answer(&d, &q, NULL, NULL, err));
-    } else {
-        mdr_knit k;
-        MDR_TRY(knit_of(&q, &k, err));
-        const mdr_knit_constants c = mdr_knit_constants_of(k.construction, MDR_RELAX_FULL);
-        MDR_TRY(answer(&d, &q, &k, &c, err));
+    const mdr_code rc = q.question == MDR_FABRIC_WASHED ? answer(&d, &q, NULL, NULL, err)
+                                                        : answer_knitted(&d, &q, err);
+    if (rc == MDR_OK) {
+        *out = d.a;
     }
-    *out = d.a;
-    return MDR_OK;
+    return rc;
 }
 
 mdr_code mdr_app_fabric_json(mdr_blob question, mdr_arena *arena, mdr_err_list *found,
