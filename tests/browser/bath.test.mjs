@@ -13,6 +13,7 @@ async function bath_page(open, lot = LOT, size = undefined) {
   return page;
 }
 async function compared(page) {
+  await page.waitForSelector("#footprint-against option:nth-child(2)", { state: "attached" });
   const other = await page.$eval("#footprint-against", (s) => s.options[1].value);
   await page.selectOption("#footprint-against", other);
   await page.waitForSelector(".differences");
