@@ -90,10 +90,9 @@ static void tables_as_they_stand(void **state)
                 const double low = lower_end(t, b), top = t->max[b];
                 const double at[] = {low + 1e-6, 0.5 * (low + top), top};
                 for (size_t i = 0; i < N_OF(at); i++) {
-                    CHECK_NEAR(of_depth(t->max, a, t->n, at[i], false, false), a[b], 0,
-                               t->src);
-                    CHECK_NEAR(of_depth(t->max, a, t->n, at[i], false, true),
-                               a[b > 0 ? b - 1 : 0], 0, "contract: the band before it");
+                    CHECK_NEAR(of_depth(t->max, a, t->n, at[i], false, false), a[b], 0, t->src);
+                    CHECK_NEAR(of_depth(t->max, a, t->n, at[i], false, true), a[b > 0 ? b - 1 : 0],
+                               0, "contract: the band before it");
                 }
             }
             CHECK_NEAR(of_depth(t->max, a, t->n, 0, false, false), a[0], 0,
@@ -125,12 +124,12 @@ static void linear_by_hand(void **state)
     const char *src = "D: by hand, class A; amounts at 0.15, 0.4, 0.75, 1.5, 2.5 and 3 %";
     for (size_t i = 0; i < N_OF(LINEAR); i++) {
         const double d = LINEAR[i].depth;
-        CHECK_NEAR(of_depth(TABLES[0].max, TABLES[0].low, 6, d, true, false),
-                   LINEAR[i].salt, 1e-12, src);
-        CHECK_NEAR(of_depth(TABLES[0].max, TABLES[0].low, 6, d, true, true),
-                   LINEAR[i].salt_less, 1e-12, src);
-        CHECK_NEAR(of_depth(TABLES[1].max, TABLES[1].low, 6, d, true, false),
-                   LINEAR[i].soda, 1e-12, src);
+        CHECK_NEAR(of_depth(TABLES[0].max, TABLES[0].low, 6, d, true, false), LINEAR[i].salt, 1e-12,
+                   src);
+        CHECK_NEAR(of_depth(TABLES[0].max, TABLES[0].low, 6, d, true, true), LINEAR[i].salt_less,
+                   1e-12, src);
+        CHECK_NEAR(of_depth(TABLES[1].max, TABLES[1].low, 6, d, true, false), LINEAR[i].soda, 1e-12,
+                   src);
     }
 }
 
