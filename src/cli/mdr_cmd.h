@@ -69,10 +69,10 @@ typedef struct mdr_command {
     const char *synopsis; /* its arguments: "LOT FIGURE" */
     const char *words;    /* one line */
     int least_args, most_args;
-    uint32_t opts; /* besides --json and --help */
+    uint32_t opts;   /* besides --json and --help */
+    uint32_t own_of; /* of `own` only those of these questions */
     int (*run)(mdr_cli *c);
     const mdr_own_opt *own; /* at most MDR_OWN_MAX, the last one without name; or NULL */
-    uint32_t own_of;        /* only those of these questions */
 } mdr_command;
 
 /* One run of the program. */
