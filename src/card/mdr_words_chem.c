@@ -5,69 +5,9 @@
 #include "card/mdr_sentence.h"
 #include "card/mdr_words.h"
 
-/* A bath of the after-treatment at or above this is a soap; common practice, as the planner has
- * it. */
-static const double SOAP_C = 85.0;
-
 static double value(const mdr_plan *plan, mdr_fig_id id)
 {
     return mdr_fig_value(&plan->figs, id);
-}
-
-static bool gives(const mdr_plan_step *step, int substance)
-{
-    for (int i = 0; i < step->n_items; i++) {
-        if (step->items[i].material->substance == substance) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static bool bath_gives(const mdr_plan_bath *bath, int substance)
-{
-    for (int s = 0; s < bath->n_steps; s++) {
-        if (gives(&bath->steps[s], substance)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static bool bath_dyes(const mdr_plan_bath *bath)
-{
-    for (int s = 0; s < bath->n_steps; s++) {
-        for (int i = 0; i < bath->steps[s].n_items; i++) {
-            if (bath->steps[s].items[i].material->is_dye) {
-                return true;
-            }
-        }
-    }
-    return false;
-}
-
-static bool bath_soaps(const mdr_plan *plan, const mdr_plan_bath *bath)
-{
-    bool hot = false;
-    for (int s = 0; s < bath->n_steps; s++) {
-        hot = hot || value(plan, bath->steps[s].temp_end_c) >= SOAP_C;
-    }
-    return hot && bath->stage->kind == MDR_STAGE_AFTER;
-}
-
-/* The last bath that says how much dye is loose. */
-static bool is_last_with_loose_dye(const mdr_plan *plan, const mdr_plan_bath *bath)
-{
-    if (bath->loose_mg_per_kg == MDR_FIG_NONE) {
-        return false;
-    }
-    for (int b = 0; b < plan->n_baths; b++) {
-        if (plan->baths[b].number > bath->number &&
-            plan->baths[b].loose_mg_per_kg != MDR_FIG_NONE) {
-            return false;
-        }
-    }
-    return true;
 }
 
 /* " ± 0.1": up to the next tenth, so that it never claims more than is known. */
@@ -123,19 +63,19 @@ void mdr_words_bath(const mdr_plan *plan, const mdr_plan_bath *bath, char out[MD
 {
     mdr_sentence s = mdr_sentence_begin(out);
     say_ph(&s, plan, bath);
-    if (bath_dyes(bath)) {
+    if (mdr_plan_bath_gives_dye(bath)) {
         say_trace(&s, plan, "free hardness", bath->hardness_dh, "\u00b0dH");
     }
-    if (bath_soaps(plan, bath)) {
+    if (mdr_plan_bath_soaps(&plan->figs, bath)) {
         say_trace(&s, plan, "begins with salt and alkali", bath->electrolyte_g_per_l, "g/L");
     }
-    if (bath_gives(bath, MDR_SUB_H2O2)) {
+    if (mdr_plan_bath_gives(bath, MDR_SUB_H2O2)) {
         say_trace(&s, plan, "peroxide left", bath->peroxide_mg_per_l, "mg/L");
     }
-    if (bath_gives(bath, MDR_SUB_DITHIONITE)) {
+    if (mdr_plan_bath_gives(bath, MDR_SUB_DITHIONITE)) {
         say_trace(&s, plan, "dithionite left", bath->dithionite_g_per_l, "g/L");
     }
-    if (is_last_with_loose_dye(plan, bath)) {
+    if (mdr_plan_bath_last_loose(plan, bath)) {
         say_trace(&s, plan, "loose dye left", bath->loose_mg_per_kg, "mg/kg");
     }
 }
@@ -143,7 +83,7 @@ void mdr_words_bath(const mdr_plan *plan, const mdr_plan_bath *bath, char out[MD
 static void say_reserve(mdr_sentence *s, const mdr_plan *plan, const mdr_plan_bath *bath,
                         const mdr_plan_step *step)
 {
-    if (step->dithionite_g_per_l != MDR_FIG_NONE && bath_gives(bath, MDR_SUB_DITHIONITE)) {
+    if (step->dithionite_g_per_l != MDR_FIG_NONE && mdr_plan_bath_gives(bath, MDR_SUB_DITHIONITE)) {
         mdr_sentence_part(s);
         mdr_sentence_add(s, "Reduction reserve ");
         mdr_sentence_trace(s, value(plan, step->dithionite_g_per_l), "g/L");
@@ -203,7 +143,8 @@ void mdr_words_after(const mdr_plan *plan, const mdr_plan_bath *bath, const mdr_
 {
     mdr_sentence s = mdr_sentence_begin(out);
     const mdr_step_kind kind = step->asked->kind;
-    const bool alkali = gives(step, MDR_SUB_NAOH) || gives(step, MDR_SUB_NA2CO3);
+    const bool alkali =
+        mdr_plan_step_gives(step, MDR_SUB_NAOH) || mdr_plan_step_gives(step, MDR_SUB_NA2CO3);
     if (kind == MDR_STEP_DOSE && alkali && step->ph != MDR_FIG_NONE) {
         mdr_sentence_add(&s, "Ends at pH\u00a0");
         mdr_sentence_number(&s, value(plan, step->ph), 1, 1, "");

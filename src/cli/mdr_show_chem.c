@@ -6,10 +6,6 @@
 
 #include "cli/mdr_show.h"
 
-/* A bath of the after-treatment at or above this is a soap; common practice, as the planner has
- * it. */
-static const double SOAP_C = 85.0;
-
 static double value(const mdr_plan *plan, mdr_fig_id id)
 {
     return mdr_fig_value(&plan->figs, id);
@@ -47,58 +43,6 @@ static double tenths_up(double v)
     return ceil(v * 10.0 - 1e-9) / 10.0;
 }
 
-static bool gives(const mdr_plan_step *step, int substance)
-{
-    for (int i = 0; i < step->n_items; i++) {
-        if (step->items[i].material->substance == substance) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static bool bath_gives(const mdr_plan_bath *bath, int substance)
-{
-    for (int s = 0; s < bath->n_steps; s++) {
-        if (gives(&bath->steps[s], substance)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static bool bath_dyes(const mdr_plan_bath *bath)
-{
-    for (int s = 0; s < bath->n_steps; s++) {
-        for (int i = 0; i < bath->steps[s].n_items; i++) {
-            if (bath->steps[s].items[i].material->is_dye) {
-                return true;
-            }
-        }
-    }
-    return false;
-}
-
-static bool bath_soaps(const mdr_plan *plan, const mdr_plan_bath *bath)
-{
-    bool hot = false;
-    for (int s = 0; s < bath->n_steps; s++) {
-        hot = hot || value(plan, bath->steps[s].temp_end_c) >= SOAP_C;
-    }
-    return hot && bath->stage->kind == MDR_STAGE_AFTER;
-}
-
-static bool is_last_with_loose_dye(const mdr_plan *plan, const mdr_plan_bath *bath)
-{
-    for (int b = 0; b < plan->n_baths; b++) {
-        if (plan->baths[b].number > bath->number &&
-            plan->baths[b].loose_mg_per_kg != MDR_FIG_NONE) {
-            return false;
-        }
-    }
-    return true;
-}
-
 static double uncertainty_at_the_end(const mdr_plan_bath *bath)
 {
     double last = 0.0;
@@ -129,20 +73,20 @@ void mdr_show_bath_chemistry(const mdr_plan *plan, const mdr_plan_bath *b, char 
     char n[32];
     out[0] = '\0';
     say_ph(plan, b, out, size);
-    if (b->hardness_dh != MDR_FIG_NONE && bath_dyes(b)) {
+    if (b->hardness_dh != MDR_FIG_NONE && mdr_plan_bath_gives_dye(b)) {
         add(out, size, "free hardness %s dH", trace(value(plan, b->hardness_dh), n));
     }
-    if (b->electrolyte_g_per_l != MDR_FIG_NONE && bath_soaps(plan, b)) {
+    if (b->electrolyte_g_per_l != MDR_FIG_NONE && mdr_plan_bath_soaps(&plan->figs, b)) {
         add(out, size, "begins with salt and alkali %s g/L",
             trace(value(plan, b->electrolyte_g_per_l), n));
     }
-    if (b->peroxide_mg_per_l != MDR_FIG_NONE && bath_gives(b, MDR_SUB_H2O2)) {
+    if (b->peroxide_mg_per_l != MDR_FIG_NONE && mdr_plan_bath_gives(b, MDR_SUB_H2O2)) {
         add(out, size, "peroxide left %s mg/L", trace(value(plan, b->peroxide_mg_per_l), n));
     }
-    if (b->dithionite_g_per_l != MDR_FIG_NONE && bath_gives(b, MDR_SUB_DITHIONITE)) {
+    if (b->dithionite_g_per_l != MDR_FIG_NONE && mdr_plan_bath_gives(b, MDR_SUB_DITHIONITE)) {
         add(out, size, "dithionite left %s g/L", trace(value(plan, b->dithionite_g_per_l), n));
     }
-    if (b->loose_mg_per_kg != MDR_FIG_NONE && is_last_with_loose_dye(plan, b)) {
+    if (mdr_plan_bath_last_loose(plan, b)) {
         add(out, size, "loose dye left %s mg/kg", trace(value(plan, b->loose_mg_per_kg), n));
     }
 }
@@ -151,7 +95,7 @@ static void say_reserve(const mdr_plan *plan, const mdr_plan_bath *b, const mdr_
                         char *out, size_t size)
 {
     char n[32];
-    if (s->dithionite_g_per_l != MDR_FIG_NONE && bath_gives(b, MDR_SUB_DITHIONITE)) {
+    if (s->dithionite_g_per_l != MDR_FIG_NONE && mdr_plan_bath_gives(b, MDR_SUB_DITHIONITE)) {
         add(out, size, "reduction reserve %s g/L", trace(value(plan, s->dithionite_g_per_l), n));
     }
 }
@@ -197,7 +141,8 @@ void mdr_show_step_chemistry(const mdr_plan *plan, const mdr_plan_bath *b, const
         expect(plan, b, s, out, size);
         return;
     }
-    const bool alkali = gives(s, MDR_SUB_NAOH) || gives(s, MDR_SUB_NA2CO3);
+    const bool alkali =
+        mdr_plan_step_gives(s, MDR_SUB_NAOH) || mdr_plan_step_gives(s, MDR_SUB_NA2CO3);
     if (kind == MDR_STEP_DOSE && alkali && s->ph != MDR_FIG_NONE) {
         add(out, size, "ends at pH %.1f +- %.1f", value(plan, s->ph), tenths_up(s->ph_uncertainty));
     }

@@ -1,30 +1,14 @@
 /* Every rule leads somewhere: its anchor is a heading below docs/methods, and its source a key of
  * docs/sources.md. */
+#include "anchor_kit.h"
 #include "t.h"
 
-#include <ctype.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "core/plan/mdr_fig.h"
 
 enum { LINE = 4096 };
-
-/* "## Rope per tube" -> "rope-per-tube", as the usual renderers do it. */
-static void slug(const char *heading, char *out, size_t room)
-{
-    size_t n = 0;
-    heading += strspn(heading, "# ");
-    for (; *heading != '\0' && *heading != '\n' && n + 1 < room; heading++) {
-        const unsigned char c = (unsigned char)*heading;
-        if (isalnum(c)) {
-            out[n++] = (char)tolower(c);
-        } else if (c == ' ' || c == '-') {
-            out[n++] = '-';
-        }
-    }
-    out[n] = '\0';
-}
 
 /* How many headings of this file have this slug; -1: no such file. */
 static int headings(const char *file, const char *anchor)
@@ -38,7 +22,7 @@ static int headings(const char *file, const char *anchor)
     int found = 0;
     while (fgets(line, sizeof line, in) != NULL) {
         if (line[0] == '#') {
-            slug(line, got, sizeof got);
+            anchor_of_heading(line, got, sizeof got);
             found += strcmp(got, anchor) == 0;
         }
     }

@@ -4,27 +4,11 @@
 
 #include "t.h"
 
-#include <ctype.h>
 #include <stdio.h>
 #include <string.h>
 
+#include "anchor_kit.h"
 #include "app/mdr_answer.h"
-
-/* "## Rope per tube" -> "rope-per-tube", as the usual renderers do it. */
-static inline void why_kit_slug(const char *heading, char *out, size_t room)
-{
-    size_t n = 0;
-    heading += strspn(heading, "# ");
-    for (; *heading != '\0' && *heading != '\n' && n + 1 < room; heading++) {
-        const unsigned char c = (unsigned char)*heading;
-        if (isalnum(c)) {
-            out[n++] = (char)tolower(c);
-        } else if (c == ' ' || c == '-') {
-            out[n++] = '-';
-        }
-    }
-    out[n] = '\0';
-}
 
 static inline int why_kit_lines_like(const char *path, const char *want, bool heading)
 {
@@ -35,7 +19,7 @@ static inline int why_kit_lines_like(const char *path, const char *want, bool he
     }
     int found = 0;
     while (fgets(line, sizeof line, in) != NULL) {
-        why_kit_slug(line, got, sizeof got);
+        anchor_of_heading(line, got, sizeof got);
         found += heading ? line[0] == '#' && strcmp(got, want) == 0
                          : strncmp(line, want, strlen(want)) == 0;
     }

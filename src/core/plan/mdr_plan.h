@@ -230,6 +230,16 @@ mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan *
 /* What the check of this step is reckoned to read, as it is read (in the bath, or cooled); NONE where
  * the chemistry does not know, or there is no check. */
 mdr_fig_id mdr_plan_expected(const mdr_plan_bath *bath, const mdr_plan_step *step);
+/* A product of this substance, or a dye, is dosed here. */
+bool mdr_plan_step_gives(const mdr_plan_step *step, int substance);
+bool mdr_plan_bath_gives(const mdr_plan_bath *bath, int substance);
+bool mdr_plan_step_gives_dye(const mdr_plan_step *step);
+bool mdr_plan_bath_gives_dye(const mdr_plan_bath *bath);
+/* 0 or the end of its hottest step; a hot bath of the after-treatment soaps. */
+double mdr_plan_bath_hottest_c(const mdr_figs *figs, const mdr_plan_bath *bath);
+bool mdr_plan_bath_soaps(const mdr_figs *figs, const mdr_plan_bath *bath);
+/* The last bath that says how much dye is loose. */
+bool mdr_plan_bath_last_loose(const mdr_plan *plan, const mdr_plan_bath *bath);
 /* Warnings of a plan that forbid running it. */
 int mdr_plan_stops(const mdr_plan *plan);
 

@@ -9,45 +9,14 @@
 #include "core/plan/mdr_planner.h"
 #include "core/units/mdr_strength.h"
 
-/* Common practice, all three: a soap is a bath of the after-treatment at or above this heat;
- * more salt than this stops the wash-off; more alkali than this at the boil breaks the bond of a
- * reactive dye. */
-static const double SOAP_C = 85.0;
+/* Common practice, both: more salt than this stops the wash-off; more alkali than this at the boil
+ * breaks the bond of a reactive dye. */
 static const double ELECTROLYTE_MOST_G_PER_L = 2.0;
 static const double SOAP_PH_MOST = 9.0;
 
 static double value(const mdr_planner *p, mdr_fig_id id)
 {
     return mdr_fig_value(p->f, id);
-}
-
-static double hottest_c(const mdr_planner *p, const mdr_plan_bath *bath)
-{
-    double most_c = 0.0;
-    for (int i = 0; i < bath->n_steps; i++) {
-        most_c = fmax(most_c, value(p, bath->steps[i].temp_end_c));
-    }
-    return most_c;
-}
-
-static bool gives_dye(const mdr_plan_step *step)
-{
-    for (int i = 0; i < step->n_items; i++) {
-        if (step->items[i].material->is_dye) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static bool holds_dye(const mdr_plan_bath *bath)
-{
-    for (int s = 0; s < bath->n_steps; s++) {
-        if (gives_dye(&bath->steps[s])) {
-            return true;
-        }
-    }
-    return false;
 }
 
 /* -- checks against what is predicted -- */
@@ -117,7 +86,7 @@ static void judge_peroxide_before_dye(mdr_planner *p, const mdr_plan_bath *bath,
 {
     for (int i = 0; i < bath->n_steps; i++) {
         const mdr_plan_step *step = &bath->steps[i];
-        if (!gives_dye(step)) {
+        if (!mdr_plan_step_gives_dye(step)) {
             continue;
         }
         const mdr_fig_id peroxide = step->dissolved_kg[MDR_IN_H2O2];
@@ -206,7 +175,7 @@ static double vat_temp_c(const mdr_planner *p, const mdr_plan_bath *bath)
             temp_c = value(p, step->temp_end_c);
         }
     }
-    return longest >= 0.0 ? temp_c : hottest_c(p, bath);
+    return longest >= 0.0 ? temp_c : mdr_plan_bath_hottest_c(p->f, bath);
 }
 
 static bool has_salt(const mdr_plan_bath *bath)
@@ -305,8 +274,8 @@ static void judge_vat(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
 
 static void judge_soap(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at)
 {
-    if (bath->stage->kind != MDR_STAGE_AFTER || p->loose_kg == MDR_FIG_NONE ||
-        hottest_c(p, bath) < SOAP_C || p->in->route->dye_class != MDR_CLASS_REACTIVE) {
+    if (p->loose_kg == MDR_FIG_NONE || !mdr_plan_bath_soaps(p->f, bath) ||
+        p->in->route->dye_class != MDR_CLASS_REACTIVE) {
         return;
     }
     const double salt = value(p, bath->electrolyte_g_per_l);
@@ -352,7 +321,7 @@ void mdr_plan_judge(mdr_planner *p, const mdr_plan_bath *bath)
     judge_checks(p, bath);
     judge_soap(p, bath, at);
     judge_reducer(p, bath, at);
-    if (!holds_dye(bath)) {
+    if (!mdr_plan_bath_gives_dye(bath)) {
         return;
     }
     judge_hardness(p, bath, at);
@@ -384,7 +353,7 @@ static void judge_soaps(mdr_planner *p)
     int soaps = 0;
     for (int b = 0; b < plan->n_baths; b++) {
         const mdr_plan_bath *bath = &plan->baths[b];
-        soaps += bath->stage->kind == MDR_STAGE_AFTER && hottest_c(p, bath) >= SOAP_C ? 1 : 0;
+        soaps += mdr_plan_bath_soaps(p->f, bath) ? 1 : 0;
     }
     const mdr_washoff_usual_baths usual = mdr_washoff_usual(depth);
     const bool few = soaps < usual.hot_soaps_least;
