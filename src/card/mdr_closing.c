@@ -137,7 +137,7 @@ static double pass_row(mdr_doc *doc, const mdr_row *row, double y)
     const double x = doc->margin, w = mdr_part_width(doc);
     double h = 15.0;
     h += mdr_text_base(doc, &NAME, x, y + h, 165.0,
-                       mdr_doc_say(doc, "%d  %s", row->number, mdr_pass_kind_words(pass->kind)));
+                       mdr_doc_say(doc, "%d  %s", row->number, mdr_route_pass_words(pass->kind)));
     h += mdr_text(doc, &SMALL, x + 10.0, y + h + 1.0, 155.0, pass->note) + 1.0;
     mdr_ink_field(doc, (mdr_box){x + 172.0, y + 3.0, 192.0, PASS_H - 4.0}, "remarks");
     mdr_ink_field(doc, (mdr_box){x + 368.0, y + 3.0, 25.0 * MDR_MM, PASS_H - 4.0}, "machine, time");

@@ -169,7 +169,7 @@ static void put_passes(const mdr_plan *plan, const mdr_term *t)
     mdr_term_put(t, MDR_TINT_STRONG, "\nFinishing (settings are not computed yet)\n");
     for (int i = 0; i < plan->route->n_passes; i++) {
         const mdr_route_pass *p = &plan->route->passes[i];
-        (void)printf("  %d. %s%s%s\n", i + 1, mdr_pass_kind_words(p->kind),
+        (void)printf("  %d. %s%s%s\n", i + 1, mdr_route_pass_words(p->kind),
                      p->note[0] != '\0' ? ": " : "", p->note);
     }
 }

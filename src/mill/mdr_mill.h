@@ -15,7 +15,7 @@
 
 typedef struct mdr_mill mdr_mill;
 
-enum { MDR_MILL_SCHEMA = 2 }; /* newest schema this program writes and reads */
+enum { MDR_MILL_SCHEMA = 3 }; /* newest schema this program writes and reads */
 
 /* An empty mill in a new file.
  *   errors  MDR_E_CONFLICT path exists already; MDR_E_IO cannot be written */
@@ -37,8 +37,10 @@ typedef struct mdr_masters {
     const mdr_site *site; /* NULL while the site table is empty */
     const mdr_machine *machines;
     int n_machines;
-    const mdr_article *articles;
+    const mdr_article *articles; /* with their washed samples */
     int n_articles;
+    const mdr_finisher *finishers;
+    int n_finishers;
     const mdr_material *materials; /* dyes and chemicals together */
     int n_materials;
     const mdr_dose_table *dose_tables;

@@ -36,6 +36,7 @@ static const struct {
     {"_minor_per_m3", "minor currency units (cents) per cubic metre"},
     {"_minor_per_kg", "minor currency units (cents) per kilogram"},
     {"_minor_per_t", "minor currency units (cents) per tonne"},
+    {"_w_per_m2_k", "watts per square metre and kelvin"},
     {"_g_o2_per_kg_h", "grams of oxygen per kilogram of fabric and hour"},
     {"_kg_per_mwh", "kilograms per megawatt-hour"},
     {"_mmol_per_l", "millimoles per litre"},
@@ -55,10 +56,11 @@ static const struct {
     {"_l_per_kg", "litres per kilogram"},
     {"_g_per_l", "grams per litre"},
     {"_per_inch", "per inch"},
+    {"_per_cm", "per centimetre"},
     {"_pct_owf", "percent on the mass of fabric"},
     {"_inch", "inches"},
     {"_barg", "bar, gauge"},
-    {"_gsm", "grams per square metre"},
+    {"gsm", "grams per square metre"},
     {"_min", "minutes"},
     {"_pct", "percent"},
     {"baume", "degrees Baume"},
@@ -71,6 +73,7 @@ static const struct {
     {"_ne", "English cotton count"},
     {"_c", "degrees Celsius"},
     {"_l", "litres"},
+    {"_m", "metres"},
 };
 
 const char *mdr_mill_unit_words(const mdr_col *col)

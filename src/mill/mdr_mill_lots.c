@@ -50,6 +50,7 @@ static mdr_code fill_lot(const mdr_masters *masters, const mdr_row_lot *row, con
                                   .ratio_l_per_kg = row->ratio_l_per_kg,
                                   .speed_m_per_min = row->speed_m_per_min,
                                   .tubes_used = row->tubes_used,
+                                  .loss_pct = order->loss_pct,
                                   .stage = row->stage,
                                   .due_utc_ms = order->due_utc_ms},
                           .machine_id = row->machine_id,

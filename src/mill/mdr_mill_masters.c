@@ -62,6 +62,32 @@ static mdr_code load(mdr_mill *mill, const char *table, mdr_arena *arena, mdr_mi
     return mdr_mill_load(mill, &(mdr_mill_query){.table = mdr_table_find(table)}, arena, out, err);
 }
 
+static int by_article(const void *a, const void *b)
+{
+    const mdr_wash_sample *x = a, *y = b;
+    const int order = strcmp(x->article_id, y->article_id);
+    return order != 0 ? order : strcmp(x->sample_id, y->sample_id);
+}
+
+static mdr_code load_samples(mdr_mill *mill, mdr_arena *arena, mdr_article *articles, int n,
+                             mdr_err *err)
+{
+    mdr_mill_rows rows;
+    MDR_TRY(load(mill, "wash_sample", arena, &rows, err));
+    mdr_wash_sample *all = rows.items;
+    if (rows.count > 0) {
+        qsort(all, (size_t)rows.count, sizeof *all, by_article);
+    }
+    int s = 0;
+    for (int i = 0; i < n; i++) { /* both by article now */
+        articles[i].samples = rows.count > 0 ? all + s : NULL;
+        for (; s < rows.count && strcmp(all[s].article_id, articles[i].article_id) == 0; s++) {
+            articles[i].n_samples++;
+        }
+    }
+    return MDR_OK;
+}
+
 static mdr_code load_plain(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, mdr_err *err)
 {
     mdr_mill_rows rows;
@@ -73,6 +99,10 @@ static mdr_code load_plain(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, mdr
     MDR_TRY(load(mill, "article", arena, &rows, err));
     m->articles = rows.items;
     m->n_articles = rows.count;
+    MDR_TRY(load_samples(mill, arena, rows.items, rows.count, err));
+    MDR_TRY(load(mill, "finisher", arena, &rows, err));
+    m->finishers = rows.items;
+    m->n_finishers = rows.count;
     return MDR_OK;
 }
 

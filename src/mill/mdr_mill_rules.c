@@ -41,6 +41,10 @@ static const struct {
     {"machine", "load_min_kg", "load_max_kg"},
     {"machine", "liquor_min_l", "liquor_max_l"},
     {"machine", "speed_min_m_per_min", "speed_max_m_per_min"},
+    {"finisher", "width_min_cm", "width_max_cm"},
+    {"finisher", "overfeed_min_pct", "overfeed_pct"},
+    {"finisher", "overfeed_pct", "overfeed_max_pct"},
+    {"finisher", "speed_m_per_min", "speed_max_m_per_min"},
 };
 
 static void check_pairs(const row *r)

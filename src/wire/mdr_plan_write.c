@@ -117,8 +117,8 @@ static void put_passes(mdr_json *j, const mdr_route *r)
     mdr_json_array(j, "passes");
     for (int i = 0; i < r->n_passes; i++) {
         mdr_json_object(j, NULL);
-        mdr_json_text(j, "kind", mdr_pass_kind_id(r->passes[i].kind));
-        mdr_json_text(j, "words", mdr_pass_kind_words(r->passes[i].kind));
+        mdr_json_text(j, "kind", mdr_route_pass_id(r->passes[i].kind));
+        mdr_json_text(j, "words", mdr_route_pass_words(r->passes[i].kind));
         mdr_json_text(j, "note", r->passes[i].note);
         mdr_json_end_object(j);
     }

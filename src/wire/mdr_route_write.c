@@ -179,7 +179,7 @@ void mdr_wire_put_route(mdr_json *j, const char *key, const mdr_route *route)
     mdr_json_array(j, "passes");
     for (int i = 0; i < route->n_passes; i++) {
         mdr_json_flat_object(j, NULL);
-        mdr_json_text(j, "kind", mdr_pass_kind_id(route->passes[i].kind));
+        mdr_json_text(j, "kind", mdr_route_pass_id(route->passes[i].kind));
         put_text_if(j, "note", route->passes[i].note);
         mdr_json_end_object(j);
     }

@@ -39,10 +39,19 @@ static const kit_csv KIT[] = {
      "article_id,name,construction,yarn_ne,loop_mm,gauge_per_inch,diameter_inch,feeders,"
      "elastane_pct,grey_gsm,grey_width_cm,finished_gsm,finished_width_cm,shrink_length_max_pct,"
      "shrink_width_max_pct,spirality_max_pct,retained_l_per_kg,calcium_mg_per_kg,"
-     "magnesium_mg_per_kg,finish_line,remark\n"
+     "magnesium_mg_per_kg,finish_line,gsm_tol_pct,width_tol_cm,remark\n"
      "SJ30,\"Single jersey, 30\",single-jersey,30,2.75,28,30,90,0,135,180,150,170,5,6,4,2.2,"
-     "812.5,604,open-width,\n"
-     "RIB,1x1 rib,rib-1x1,24,2.6,18,34,72,5,200,140,220,130,6,7,3,2.5,,,tubular,'+soft\n"},
+     "812.5,604,open-width,4.5,3.75,\n"
+     "RIB,1x1 rib,rib-1x1,24,2.6,18,34,72,5,200,140,220,130,6,7,3,2.5,,,tubular,,,'+soft\n"},
+    {"finisher", "finisher_id,name,kind,width_min_cm,width_max_cm,overfeed_min_pct,overfeed_pct,"
+                 "overfeed_max_pct,width_change_pct,moisture_out_pct,temp_c,speed_m_per_min,"
+                 "speed_max_m_per_min,oven_m,h_w_per_m2_k,exhaust_kg_per_kg,power_kw,remark\n"
+                 "ST1,Stenter one,stenter,70,240.5,-5,15.25,35,0,7,150,25,60,18,95.5,0.08,115,\n"
+                 "TC1,Tube compactor,tube-compactor,28,125,0,8,18,-1.5,6,115,20,35,,,,24,'=felt\n"},
+    {"wash_sample", "sample_id,article_id,washed,loop_mm,courses_per_cm,wales_per_cm,gsm,"
+                    "spirality_pct,remark\n"
+                    "W1,SJ30,2026-10-02,2.752,18.45,15.375,155.5,3.25,\n"
+                    "W2,SJ30,2026-10-09,2.744,18.6,15.4,156,,'-dry\n"},
     {"dose_table", "table_id,title,source,counted_as,between,ratio_rule,swap\n"
                    "SALT,Salt by depth,invented,Na2SO4,linear,band-less-below-6,sodium\n"
                    "SODA,Soda by depth,invented,other,step,none,mass\n"},

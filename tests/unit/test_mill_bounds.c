@@ -18,21 +18,36 @@ static const struct {
     {"machine", "liquor_max_l", "liquor_min_l", "0.5"},
     {"machine", "speed_min_m_per_min", "speed_max_m_per_min", "1000"},
     {"machine", "speed_max_m_per_min", "speed_min_m_per_min", "1"},
+    {"finisher", "width_min_cm", "width_max_cm", "500"},
+    {"finisher", "width_max_cm", "width_min_cm", "10"},
+    {"finisher", "overfeed_min_pct", "overfeed_pct", "60"},
+    {"finisher", "overfeed_min_pct", "overfeed_max_pct", "60"},
+    {"finisher", "overfeed_pct", "overfeed_min_pct", "-30"},
+    {"finisher", "overfeed_pct", "overfeed_max_pct", "60"},
+    {"finisher", "overfeed_max_pct", "overfeed_min_pct", "-30"},
+    {"finisher", "overfeed_max_pct", "overfeed_pct", "-30"},
+    {"finisher", "speed_m_per_min", "speed_max_m_per_min", "200"},
+    {"finisher", "speed_max_m_per_min", "speed_m_per_min", "0.5"},
     {"dye", "exhaustion_pct", "fixation_pct", "0"},
     {"dye", "fixation_pct", "exhaustion_pct", "100"},
 };
 
-/* The first row of the kit's table, with the cells of column `col` (and its partner) replaced. */
+/* What column `name` has to be while `col` is tried; NULL: what it is. */
+static const char *partner(const char *table, const char *col, const char *name)
+{
+    for (size_t i = 0; i < N_OF(WITH); i++) {
+        if (strcmp(WITH[i].table, table) == 0 && strcmp(WITH[i].col, col) == 0 &&
+            strcmp(WITH[i].with, name) == 0) {
+            return WITH[i].value;
+        }
+    }
+    return NULL;
+}
+
+/* The first row of the kit's table, with the cells of column `col` (and its partners) replaced. */
 static void row_with(const mdr_table *table, const char *col, const char *value, char *out,
                      size_t size)
 {
-    const char *with = "", *with_value = "";
-    for (size_t i = 0; i < N_OF(WITH); i++) {
-        if (strcmp(WITH[i].table, table->name) == 0 && strcmp(WITH[i].col, col) == 0) {
-            with = WITH[i].with;
-            with_value = WITH[i].value;
-        }
-    }
     mdr_csv csv;
     bool got;
     const char *text = kit_text(table->name);
@@ -44,10 +59,11 @@ static void row_with(const mdr_table *table, const char *col, const char *value,
         char name[64];
         (void)snprintf(name, sizeof name, "%.*s", (int)csv.header[i].len, csv.header[i].text);
         n += (size_t)snprintf(out + n, size - n, "%s", i > 0 ? "," : "");
+        const char *with = partner(table->name, col, name);
         if (strcmp(name, col) == 0) {
             n += (size_t)snprintf(out + n, size - n, "%s", value);
-        } else if (strcmp(name, with) == 0) {
-            n += (size_t)snprintf(out + n, size - n, "%s", with_value);
+        } else if (with != NULL) {
+            n += (size_t)snprintf(out + n, size - n, "%s", with);
         } else {
             n += (size_t)snprintf(out + n, size - n, "\"");
             for (size_t k = 0; k < csv.cells[i].len; k++) {

@@ -526,7 +526,7 @@ static void formulas_are_disarmed(void **state)
                                TEXTS[i]);
         KIT_OK(mdr_mill_sql_exec(f->mill, sql, &err), &err);
         char *text = kit_export(f->mill, mdr_table_find("article"));
-        const char *cell = strstr(text, ",tubular,") + strlen(",tubular,"); /* of RIB alone */
+        const char *cell = strstr(text, ",tubular,,,") + strlen(",tubular,,,"); /* of RIB alone */
         const bool dangerous = i < 6;
         char want[32];
         (void)snprintf(want, sizeof want, "%s%s\n", dangerous ? "'" : "", TEXTS[i]);

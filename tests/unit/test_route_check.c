@@ -59,7 +59,7 @@ static void set_up_bench(bench *b)
                                          .n_baths = 1};
     }
     for (size_t i = 0; i < N_OF(b->passes); i++) {
-        b->passes[i] = (mdr_route_pass){.kind = MDR_PASS_SLIT, .note = ""};
+        b->passes[i] = (mdr_route_pass){.kind = MDR_ROUTE_PASS_SLIT, .note = ""};
     }
     b->route.route_id = "R";
     b->route.name = "N";

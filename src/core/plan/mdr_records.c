@@ -27,6 +27,19 @@ MDR_PICK(mdr_caution_id, mdr_caution, MDR_CAUTIONS(CAUTION_ID))
 MDR_PICK(mdr_lot_stage_id, mdr_lot_stage, MDR_LOT_STAGES(MDR_PICK_ID))
 MDR_PICK(mdr_lot_stage_words, mdr_lot_stage, MDR_LOT_STAGES(MDR_PICK_WORDS))
 MDR_PICK(mdr_finish_line_id, mdr_finish_line, MDR_FINISH_LINES(MDR_PICK_ID))
+MDR_PICK(mdr_finish_line_words, mdr_finish_line, MDR_FINISH_LINES(MDR_PICK_WORDS))
+MDR_PICK(mdr_finisher_kind_id, mdr_pass_kind, MDR_FINISHER_KINDS(MDR_PICK_ID))
+MDR_PICK(mdr_finisher_kind_words, mdr_pass_kind, MDR_FINISHER_KINDS(MDR_PICK_WORDS))
+
+/* The store keeps a kind by its place in the list. */
+enum {
+#define IN_LIST(name, id, words) LIST_##name,
+    MDR_FINISHER_KINDS(IN_LIST) LIST_COUNT
+};
+#define SAME_PLACE(name, id, words) \
+    _Static_assert((int)LIST_##name == (int)(name), "the list is in the order of mdr_pass_kind");
+MDR_FINISHER_KINDS(SAME_PLACE)
+_Static_assert((int)LIST_COUNT == (int)MDR_PASS_KINDS, "the list names every pass");
 
 bool mdr_form_is_liquid(mdr_form k)
 {

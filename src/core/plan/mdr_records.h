@@ -15,6 +15,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "core/finish/mdr_pass.h"
+
 /* X(enumerator, text id used in CSV, JSON and SQL, words) */
 #define MDR_MACHINE_KINDS(X)                        \
     X(MDR_MACHINE_WINCH, "winch", "Winch")          \
@@ -116,6 +118,17 @@
     X(MDR_LINE_OPEN, "open-width", "Open width") \
     X(MDR_LINE_TUBULAR, "tubular", "Tubular")
 
+/* Machines of the finishing line, by the pass they make: those of mdr_pass_kind, in its order. */
+#define MDR_FINISHER_KINDS(X)                                   \
+    X(MDR_PASS_DEWATER, "dewatering", "Squeezing and slitting") \
+    X(MDR_PASS_PAD, "padder", "Padding")                        \
+    X(MDR_PASS_STENTER, "stenter", "Stenter")                   \
+    X(MDR_PASS_COMPACT, "compactor", "Compacting")              \
+    X(MDR_PASS_BALLOON, "balloon-squeeze", "Balloon squeeze")   \
+    X(MDR_PASS_SPREAD, "spreader", "Spreading")                 \
+    X(MDR_PASS_RELAX_DRY, "relax-dryer", "Relaxed drying")      \
+    X(MDR_PASS_TUBE_COMPACT, "tube-compactor", "Compacting the tube")
+
 #define MDR_ENUM_MEMBER(name, ...) name,
 typedef enum mdr_machine_kind { MDR_MACHINE_KINDS(MDR_ENUM_MEMBER) } mdr_machine_kind;
 typedef enum mdr_tank_water { MDR_TANK_WATERS(MDR_ENUM_MEMBER) } mdr_tank_water;
@@ -155,6 +168,9 @@ const char *mdr_caution_id(mdr_caution k);
 const char *mdr_lot_stage_id(mdr_lot_stage k);
 const char *mdr_lot_stage_words(mdr_lot_stage k);
 const char *mdr_finish_line_id(mdr_finish_line k);
+const char *mdr_finish_line_words(mdr_finish_line k);
+const char *mdr_finisher_kind_id(mdr_pass_kind k);
+const char *mdr_finisher_kind_words(mdr_pass_kind k);
 /* Solids must be dissolved, liquids only diluted. */
 bool mdr_form_is_liquid(mdr_form k);
 /* Whether the text can be the id of a record: 1..40 of A-Z a-z 0-9 - _ . */
@@ -187,6 +203,36 @@ typedef struct mdr_machine {
                                  the kind */
 } mdr_machine;
 
+/* A machine of the finishing line: what it can be set to, and what it is usually set to. */
+typedef struct mdr_finisher {
+    const char *finisher_id, *name;
+    int kind; /* mdr_pass_kind */
+    /* of the fabric as it lies: full open width, or the flat width of a tube */
+    double width_min_cm, width_max_cm;
+    double overfeed_min_pct, overfeed_pct, overfeed_max_pct; /* the middle one: usual */
+    double width_change_pct; /* usual; a machine that sets the width: not looked at */
+    double moisture_out_pct; /* usual, % on bone dry; a spreader: not looked at */
+    double temp_c;           /* of air, felt or shoe; 0: cold */
+    double speed_m_per_min, speed_max_m_per_min; /* usual, and fastest */
+    double oven_m;                               /* heated length; 0: dries nothing */
+    double h_w_per_m2_k;      /* heat transfer of each face, fitted; 0: not fitted yet */
+    double exhaust_kg_per_kg; /* humidity of what its fan blows out; 0: not measured */
+    double power_kw;
+    const char *remark;
+} mdr_finisher;
+
+/* A piece of the finished article, washed and tumbled until nothing shrinks any more, and
+ * conditioned. */
+typedef struct mdr_wash_sample {
+    const char *sample_id, *article_id;
+    int64_t washed_utc_ms;
+    double loop_mm;                      /* unroved from it, or as knitted */
+    double courses_per_cm, wales_per_cm; /* of one face */
+    double gsm;
+    double spirality_pct; /* run of the wale line per rise; 0: none, or not measured */
+    const char *remark;
+} mdr_wash_sample;
+
 typedef struct mdr_article {
     const char *article_id, *name;
     int construction; /* mdr_construction */
@@ -204,7 +250,10 @@ typedef struct mdr_article {
     double calcium_mg_per_kg, magnesium_mg_per_kg; /* in the raw fabric; 0: the middle of the
                                                       published range */
     int finish_line;                               /* mdr_finish_line */
+    double gsm_tol_pct, width_tol_cm;              /* both ways; 0: the usual */
     const char *remark;
+    const mdr_wash_sample *samples; /* washed samples of it, by their number */
+    int n_samples;
 } mdr_article;
 
 /* A dye or a chemical as delivered. Money is in the minor unit of the mill's currency. */
@@ -287,6 +336,7 @@ typedef struct mdr_lot {
     double ratio_l_per_kg;  /* liquor ratio the lot asks for */
     double speed_m_per_min; /* rope speed; 0: the machine's fastest */
     int tubes_used;         /* 0: all of the machine's */
+    double loss_pct;        /* from grey to finished, % of grey: by the order */
     int stage;              /* mdr_lot_stage */
     int64_t due_utc_ms;
 } mdr_lot;

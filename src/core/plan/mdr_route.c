@@ -13,8 +13,8 @@ MDR_PICK(mdr_curve_id, mdr_curve_kind, MDR_CURVES(MDR_PICK_ID))
 MDR_PICK(mdr_curve_words, mdr_curve_kind, MDR_CURVES(MDR_PICK_WORDS))
 MDR_PICK(mdr_on_fail_id, mdr_on_fail, MDR_ON_FAILS(MDR_PICK_ID))
 MDR_PICK(mdr_on_fail_words, mdr_on_fail, MDR_ON_FAILS(MDR_PICK_WORDS))
-MDR_PICK(mdr_pass_kind_id, mdr_pass_kind, MDR_PASSES(MDR_PICK_ID))
-MDR_PICK(mdr_pass_kind_words, mdr_pass_kind, MDR_PASSES(MDR_PICK_WORDS))
+MDR_PICK(mdr_route_pass_id, mdr_route_pass_kind, MDR_ROUTE_PASSES(MDR_PICK_ID))
+MDR_PICK(mdr_route_pass_words, mdr_route_pass_kind, MDR_ROUTE_PASSES(MDR_PICK_WORDS))
 
 typedef struct check_info {
     const char *id, *words, *unit;

@@ -82,16 +82,18 @@
     X(MDR_FAIL_CORRECT, "correct", "correct, then check again") \
     X(MDR_FAIL_STOP, "stop", "stop and call the technologist")
 
-/* Finishing after the rope: carried by the plan, settings computed elsewhere. */
-#define MDR_PASSES(X)                                           \
-    X(MDR_PASS_SLIT, "slit", "Dewater and slit")                \
-    X(MDR_PASS_SQUEEZE, "squeeze", "Balloon squeeze")           \
-    X(MDR_PASS_STENTER, "stenter", "Stenter")                   \
-    X(MDR_PASS_HEAT_SET, "heat-set", "Heat-set on the stenter") \
-    X(MDR_PASS_DRY, "relax-dry", "Relax dryer")                 \
-    X(MDR_PASS_BRUSH, "brush", "Raise")                         \
-    X(MDR_PASS_COMPACT, "compact", "Compactor")                 \
-    X(MDR_PASS_TUBE_COMPACT, "tube-compact", "Tubular compactor")
+/* Finishing after the rope, by what is done; the plan finds the machines and their settings. */
+#define MDR_ROUTE_PASSES(X)                                             \
+    X(MDR_ROUTE_PASS_SLIT, "slit", "Dewater and slit")                  \
+    X(MDR_ROUTE_PASS_SQUEEZE, "squeeze", "Balloon squeeze")             \
+    X(MDR_ROUTE_PASS_STENTER, "stenter", "Stenter")                     \
+    X(MDR_ROUTE_PASS_HEAT_SET, "heat-set", "Heat-set on the stenter")   \
+    X(MDR_ROUTE_PASS_DRY, "relax-dry", "Relax dryer")                   \
+    X(MDR_ROUTE_PASS_BRUSH, "brush", "Raise")                           \
+    X(MDR_ROUTE_PASS_COMPACT, "compact", "Compactor")                   \
+    X(MDR_ROUTE_PASS_TUBE_COMPACT, "tube-compact", "Tubular compactor") \
+    X(MDR_ROUTE_PASS_PAD, "pad", "Pad softener or finish")              \
+    X(MDR_ROUTE_PASS_SPREAD, "spread", "Spread the tube")
 
 typedef enum mdr_stage_kind { MDR_STAGE_KINDS(MDR_ENUM_MEMBER) } mdr_stage_kind;
 typedef enum mdr_step_kind { MDR_STEP_KINDS(MDR_ENUM_MEMBER) } mdr_step_kind;
@@ -100,7 +102,7 @@ typedef enum mdr_dye_table { MDR_DYE_TABLES(MDR_ENUM_MEMBER) } mdr_dye_table;
 typedef enum mdr_curve_kind { MDR_CURVES(MDR_ENUM_MEMBER) } mdr_curve_kind;
 typedef enum mdr_check_kind { MDR_CHECKS(MDR_ENUM_MEMBER) } mdr_check_kind;
 typedef enum mdr_on_fail { MDR_ON_FAILS(MDR_ENUM_MEMBER) } mdr_on_fail;
-typedef enum mdr_pass_kind { MDR_PASSES(MDR_ENUM_MEMBER) } mdr_pass_kind;
+typedef enum mdr_route_pass_kind { MDR_ROUTE_PASSES(MDR_ENUM_MEMBER) } mdr_route_pass_kind;
 
 const char *mdr_stage_kind_id(mdr_stage_kind k);
 const char *mdr_stage_kind_words(mdr_stage_kind k);
@@ -118,8 +120,8 @@ double mdr_check_least(mdr_check_kind k);
 double mdr_check_most(mdr_check_kind k);
 const char *mdr_on_fail_id(mdr_on_fail k);
 const char *mdr_on_fail_words(mdr_on_fail k);
-const char *mdr_pass_kind_id(mdr_pass_kind k);
-const char *mdr_pass_kind_words(mdr_pass_kind k);
+const char *mdr_route_pass_id(mdr_route_pass_kind k);
+const char *mdr_route_pass_words(mdr_route_pass_kind k);
 
 enum {
     MDR_ROUTE_STAGES_MAX = 16,
@@ -198,7 +200,7 @@ typedef struct mdr_route_stage {
 } mdr_route_stage;
 
 typedef struct mdr_route_pass {
-    mdr_pass_kind kind;
+    mdr_route_pass_kind kind;
     const char *note;
 } mdr_route_pass;
 
