@@ -112,6 +112,10 @@ static mdr_code gather_for(mdr_app *app, const mdr_route *route, mdr_arena *aren
     in->n_materials = g.n_materials;
     in->tables = g.tables;
     in->n_tables = g.n_tables;
+    in->finishers = m->finishers;
+    in->n_finishers = m->n_finishers;
+    in->articles = m->articles;
+    in->n_articles = m->n_articles;
     return MDR_OK;
 }
 

@@ -161,19 +161,6 @@ static void put_totals(const mdr_plan *plan, const mdr_term *t)
     }
 }
 
-static void put_passes(const mdr_plan *plan, const mdr_term *t)
-{
-    if (plan->route->n_passes == 0) {
-        return;
-    }
-    mdr_term_put(t, MDR_TINT_STRONG, "\nFinishing (settings are not computed yet)\n");
-    for (int i = 0; i < plan->route->n_passes; i++) {
-        const mdr_route_pass *p = &plan->route->passes[i];
-        (void)printf("  %d. %s%s%s\n", i + 1, mdr_route_pass_words(p->kind),
-                     p->note[0] != '\0' ? ": " : "", p->note);
-    }
-}
-
 void mdr_show_plan(const mdr_plan *plan, const mdr_term *t)
 {
     put_headline(plan, t);
@@ -190,7 +177,7 @@ void mdr_show_plan(const mdr_plan *plan, const mdr_term *t)
         mdr_show_bath(plan, &plan->baths[i], t);
     }
     put_totals(plan, t);
-    put_passes(plan, t);
+    mdr_show_finish(plan, t);
     put_cautions(plan, t);
     (void)printf("\nAny number can be asked why:  madder why %s total_min   (or b1.liquor_l, "
                  "b2.s3.i1.mass_kg)\n",

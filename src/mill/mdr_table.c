@@ -211,7 +211,7 @@ static const mdr_col FINISHER[] = {
         "Usual change of the width, where the machine does not set it"),
     QTY(mdr_finisher, moisture_out_pct, "moisture_out_mpct", MILLI, 1, 150, MUST,
         "Usual moisture behind it, % on bone dry; a spreader leaves it as it is"),
-    QTY(mdr_finisher, temp_c, "temp_mc", MILLI, 20, 230, 0,
+    QTY(mdr_finisher, temp_c, "temp_mc", MILLI, 20, 200, 0,
         "Usual temperature of air, felt or shoe; empty: cold"),
     QTY(mdr_finisher, speed_m_per_min, "speed_mm_per_min", MILLI, 0.5, 200, MUST, "Usual speed"),
     QTY(mdr_finisher, speed_max_m_per_min, "speed_max_mm_per_min", MILLI, 0.5, 200, MUST,

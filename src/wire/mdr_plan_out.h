@@ -36,5 +36,7 @@ void mdr_out_caution_texts(mdr_plan_out *o);
 void mdr_out_baths(mdr_plan_out *o);
 /* "footprint" */
 void mdr_out_footprint(mdr_plan_out *o);
+/* "finish": null when there is nothing to finish */
+void mdr_out_finish(mdr_plan_out *o);
 
 #endif

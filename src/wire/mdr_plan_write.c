@@ -144,6 +144,7 @@ mdr_code mdr_wire_plan(const mdr_plan *plan, int revision, mdr_arena *arena, cha
     put_warnings(&o);
     put_curve(&o.j, plan);
     put_passes(&o.j, plan->route);
+    mdr_out_finish(&o);
     mdr_out_figures(&o);
     mdr_out_rules(&o);
     mdr_out_caution_texts(&o);

@@ -164,6 +164,7 @@ mdr_code mdr_plan_make(const mdr_plan_in *in, mdr_arena *arena, const mdr_plan *
         }
         if (rc == MDR_OK) {
             mdr_plan_totals(&p);
+            mdr_plan_finish_make(&p);
         }
     }
     if (p.failed || plan->figs.failed) {

@@ -4,7 +4,7 @@
  *
  * Layer: core/plan, pure. One call, one arena; the result and everything it points at live
  * there, together with the inputs, which must outlive the plan.
- * Methods: docs/methods/ (loading.md, liquor.md, amounts.md, heat.md, time.md).
+ * Methods: docs/methods/ (loading.md, liquor.md, amounts.md, heat.md, time.md, finish-plan.md).
  *
  * What the plan does not know (said on screen too): cotton takes up no alkali or acid, and no
  * product but dye goes onto the fibre; dissolved solids do not add to the volume; the shell loses
@@ -180,6 +180,79 @@ typedef struct mdr_plan_total {
     mdr_fig_id mass_kg, cost_minor;
 } mdr_plan_total;
 
+/* Where the plan has the fully relaxed fabric from. X(enumerator, text id, words) */
+#define MDR_RELAXED_FROMS(X)                                                            \
+    X(MDR_RELAXED_SAMPLES, "samples", "washed samples of the article")                  \
+    X(MDR_RELAXED_ALIKE, "alike", "constants of the mill's washed samples of its kind") \
+    X(MDR_RELAXED_TABLE, "table", "constants of the literature, or by analogy")
+typedef enum mdr_relaxed_from { MDR_RELAXED_FROMS(MDR_ENUM_MEMBER) } mdr_relaxed_from;
+const char *mdr_relaxed_from_id(mdr_relaxed_from k);
+const char *mdr_relaxed_from_words(mdr_relaxed_from k);
+
+/* One pass of the finishing line. Widths are full open widths; a tube has its flat width too. */
+typedef struct mdr_plan_pass {
+    const mdr_route_pass *asked;
+    const char *number;          /* "1" ..., as in the keys of its figures */
+    const mdr_finisher *machine; /* NULL: the mill has none for it, or it only raises */
+    bool shapes;                 /* false: raising; the fabric is taken as it came in */
+    bool grips, compacts, sets;  /* sets the width; takes length away; heat-sets */
+    /* to set */
+    mdr_fig_id set_width_cm, set_layflat_cm; /* where it grips, else NONE */
+    mdr_fig_id overfeed_pct;
+    mdr_fig_id length_loss_pct; /* the same as length taken away; compactors, else NONE */
+    mdr_fig_id temp_c;          /* NONE: cold */
+    mdr_fig_id dwell_s;         /* heat-setting: of the fabric at temp_c, else NONE */
+    mdr_fig_id speed_m_per_min;
+    /* what the fabric measures behind it */
+    mdr_fig_id width_cm, layflat_cm; /* layflat: tubes, else NONE */
+    mdr_fig_id courses_per_cm, wales_per_cm, wet_gsm, conditioned_gsm, moisture_pct, length_m;
+    mdr_fig_id dry_gsm;
+    /* what it takes */
+    mdr_fig_id minutes, power_kwh;
+    mdr_fig_id evaporated_kg, heat_mj; /* dryers, else NONE */
+} mdr_plan_pass;
+
+/* X(enumerator, text id, words, unit) */
+#define MDR_PLAN_DEMANDS(X)                                                \
+    X(MDR_DEMAND_WIDTH, "width", "Open width", "cm")                       \
+    X(MDR_DEMAND_GSM, "gsm", "Mass per area", "g/m2")                      \
+    X(MDR_DEMAND_LENGTH, "length-shrinkage", "Length shrinkage left", "%") \
+    X(MDR_DEMAND_ACROSS, "width-shrinkage", "Width shrinkage left", "%")   \
+    X(MDR_DEMAND_SPIRALITY, "spirality", "Spirality after washing", "%")
+typedef enum mdr_plan_demand { MDR_PLAN_DEMANDS(MDR_ENUM_MEMBER) MDR_DEMAND_COUNT } mdr_plan_demand;
+const char *mdr_plan_demand_id(mdr_plan_demand k);
+const char *mdr_plan_demand_words(mdr_plan_demand k);
+const char *mdr_plan_demand_unit(mdr_plan_demand k);
+
+/* What the specification allows, and what the line is reckoned to reach. */
+typedef struct mdr_plan_outcome {
+    double low, high;
+    mdr_fig_id value; /* NONE: not known */
+    double off;       /* 0: met; above 0 too much, below 0 too little, in its unit */
+} mdr_plan_outcome;
+
+/* From the wet rope to the finished fabric. */
+typedef struct mdr_plan_finish {
+    mdr_relaxed_from from;
+    int n_samples; /* that it rests on */
+    bool tube;
+    mdr_fig_id needles;
+    mdr_fig_id relaxed_courses_per_cm, relaxed_wales_per_cm, relaxed_gsm, relaxed_width_cm;
+    mdr_fig_id finished_kg, dry_kg;
+    /* aimed at: farthest from all limits of the specification, or the fairest miss */
+    mdr_fig_id aim_length_pct, aim_across_pct, aim_strain_pct;
+    mdr_fig_id aim_width_cm, aim_gsm, aim_courses_per_cm;
+    bool feasible; /* the fabric can meet it; whether this line can is met */
+    /* the wet rope, opened */
+    mdr_fig_id start_courses_per_cm, start_wales_per_cm, start_width_cm, start_dry_gsm;
+    mdr_fig_id start_moisture_pct, start_length_m;
+    mdr_plan_pass *passes; /* as many as the route has */
+    int n_passes;
+    mdr_plan_outcome outcome[MDR_DEMAND_COUNT];
+    bool met; /* every demand that is known */
+    mdr_fig_id minutes, power_kwh, heat_mj, evaporated_kg;
+} mdr_plan_finish;
+
 typedef struct mdr_plan {
     const mdr_lot *lot;
     const mdr_machine *machine;
@@ -193,6 +266,8 @@ typedef struct mdr_plan {
     mdr_fig_id chemicals_minor, utilities_minor, cost_minor, cost_minor_per_kg;
     mdr_fig_id effluent_l, water_minor, effluent_minor, steam_minor, power_minor;
     mdr_plan_footprint foot;
+    const mdr_plan_finish *finish; /* NULL: the route has no passes, or the article lacks what it
+                                      takes (a warning says so) */
     mdr_plan_bath *baths;
     int n_baths;
     mdr_plan_total *totals; /* in the order of first use */
@@ -212,6 +287,10 @@ typedef struct mdr_plan_in {
     int n_materials;
     const mdr_dose_table *const *tables; /* every one the route or the dyes name */
     int n_tables;
+    const mdr_finisher *finishers; /* all of the mill */
+    int n_finishers;
+    const mdr_article *articles; /* all of the mill: samples of the same kind count */
+    int n_articles;
 } mdr_plan_in;
 
 /*

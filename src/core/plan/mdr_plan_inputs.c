@@ -219,8 +219,8 @@ static void read_lot(mdr_planner *p)
                    : READ("machine", m->machine_id, m, tubes, "", "Ropes side by side");
 }
 
-static mdr_fig_id constant(mdr_planner *p, double value, const char *unit, const char *label,
-                           const char *source, const char *field)
+mdr_fig_id mdr_plan_constant(mdr_planner *p, double value, const char *unit, const char *label,
+                             const char *source, const char *field)
 {
     return mdr_fig_input(p->f, value, unit, label,
                          (mdr_fig_source){.table = "const", .record_id = source, .field = field});
@@ -231,13 +231,17 @@ static const double DILUTION_L_PER_L = 1.0;
 
 void mdr_plan_read_inputs(mdr_planner *p)
 {
-    p->i.zero = constant(p, 0.0, "min", "Start", "definition", "zero");
-    p->i.whole = constant(p, 100.0, "%", "All of it", "definition", "whole_pct");
-    p->i.dilution = constant(p, DILUTION_L_PER_L, "L/L", "Water per litre of a liquid product",
-                             "common-practice", "dilution_l_per_l");
-    p->i.absent = constant(p, 0.0, "kg", "Not in the bath", "definition", "absent");
-    p->i.cold_reading = constant(p, MDR_PLAN_COLD_C, "degC", "Sample cooled to", "common-practice",
-                                 "cold_reading_c");
+    p->i.zero = mdr_plan_constant(p, 0.0, "min", "Start", "definition", "zero");
+    p->i.whole = mdr_plan_constant(p, 100.0, "%", "All of it", "definition", "whole_pct");
+    p->i.dilution =
+        mdr_plan_constant(p, DILUTION_L_PER_L, "L/L", "Water per litre of a liquid product",
+                          "common-practice", "dilution_l_per_l");
+    p->i.absent = mdr_plan_constant(p, 0.0, "kg", "Not in the bath", "definition", "absent");
+    p->i.cold_reading = mdr_plan_constant(p, MDR_PLAN_COLD_C, "degC", "Sample cooled to",
+                                          "common-practice", "cold_reading_c");
+    p->i.regain_kg_per_kg = mdr_plan_constant(p, MDR_WEB_REGAIN_KG_PER_KG, "kg/kg",
+                                              "Moisture of commercially dry cotton",
+                                              "cotton-regain", "regain_kg_per_kg");
     read_machine(p);
     read_site(p);
     read_lot(p);
@@ -390,4 +394,13 @@ mdr_code mdr_plan_read_stuff(mdr_planner *p)
         MDR_TRY(add_stuff(p, shade->dyes[i].dye));
     }
     return MDR_OK;
+}
+
+mdr_fig_id mdr_plan_of_article(mdr_planner *p, double value, const char *unit, const char *label,
+                               const char *field)
+{
+    return mdr_fig_input(p->f, value, unit, label,
+                         (mdr_fig_source){.table = "article",
+                                          .record_id = p->in->lot->article->article_id,
+                                          .field = field});
 }

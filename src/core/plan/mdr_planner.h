@@ -42,6 +42,8 @@ typedef struct mdr_plan_inputs {
     mdr_fig_id absent; /* 0: stands in for what is not in the bath */
     mdr_fig_id water_bicarbonate_g_per_l, water_hardness_mmol_per_l;
     mdr_fig_id cold_reading;
+    /* finishing */
+    mdr_fig_id regain_kg_per_kg;
 } mdr_plan_inputs;
 
 /* One material with its figures, and how much of its active substance is in the liquor now. */
@@ -94,6 +96,12 @@ mdr_plan_stuff *mdr_plan_stuff_of(mdr_planner *p, const char *material_id); /* N
 /* A number of the route at this place; field as in the route document. */
 mdr_fig_id mdr_plan_route_input(mdr_planner *p, double value, const char *unit, const char *label,
                                 const char *field, mdr_where at);
+
+/* A constant of nature or practice, with its source; a field of the lot's article. */
+mdr_fig_id mdr_plan_constant(mdr_planner *p, double value, const char *unit, const char *label,
+                             const char *source, const char *field);
+mdr_fig_id mdr_plan_of_article(mdr_planner *p, double value, const char *unit, const char *label,
+                               const char *field);
 
 /* mdr_plan_dose.c: amounts of one dose. */
 mdr_code mdr_plan_dose(mdr_planner *p, mdr_plan_bath *bath, mdr_plan_step *step,
@@ -169,6 +177,32 @@ void mdr_plan_bath_time(mdr_planner *p, mdr_plan_bath *bath);
 
 /* mdr_plan_total.c */
 void mdr_plan_totals(mdr_planner *p);
+
+/* mdr_plan_relaxed.c: the fabric when nothing shrinks any more. False: it cannot be said, and a warning tells what is missing. */
+bool mdr_plan_relaxed(mdr_planner *p, mdr_plan_finish *finish);
+/* mdr_plan_aim.c: what of the specification to aim at, and what to say when it cannot be met. */
+void mdr_plan_aim(mdr_planner *p, mdr_plan_finish *finish);
+/* What the specification allows of it. */
+mdr_plan_outcome mdr_plan_allowed(const mdr_article *a, mdr_plan_demand which);
+/* mdr_plan_finish.c: from the wet rope to the finished fabric. */
+void mdr_plan_finish_make(mdr_planner *p);
+/* A figure of the lot's finishing ("finish.KEY"), of one pass ("pass.N.KEY"); a field of the
+ * pass's machine. */
+mdr_fig_id mdr_plan_of_finish(mdr_planner *p, mdr_qty qty, mdr_rule rule, const mdr_fig_id *in,
+                              int n);
+#define MDR_FINISH_FIG(p, qty, rule, ...)                                     \
+    mdr_plan_of_finish((p), (qty), (rule), (const mdr_fig_id[]){__VA_ARGS__}, \
+                       (int)(sizeof((const mdr_fig_id[]){__VA_ARGS__}) / sizeof(mdr_fig_id)))
+mdr_fig_id mdr_plan_of_pass(mdr_planner *p, const mdr_plan_pass *pass, mdr_qty qty, mdr_rule rule,
+                            const mdr_fig_id *in, int n);
+#define MDR_PASS_FIG(p, pass, qty, rule, ...)                                       \
+    mdr_plan_of_pass((p), (pass), (qty), (rule), (const mdr_fig_id[]){__VA_ARGS__}, \
+                     (int)(sizeof((const mdr_fig_id[]){__VA_ARGS__}) / sizeof(mdr_fig_id)))
+mdr_fig_id mdr_plan_of_finisher(mdr_planner *p, const mdr_finisher *m, double value,
+                                const char *unit, const char *label, const char *field);
+/* mdr_plan_drying.c: speed, time and heat of one pass. */
+void mdr_plan_pass_drying(mdr_planner *p, const mdr_plan_finish *finish, mdr_plan_pass *pass,
+                          mdr_fig_id moisture_before);
 
 /* mdr_plan_warn.c */
 mdr_arg mdr_arg_number(double value, int decimals);

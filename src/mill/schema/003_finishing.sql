@@ -24,7 +24,7 @@ CREATE TABLE "finisher" (
     "overfeed_max_mpct"        INTEGER NOT NULL CHECK ("overfeed_max_mpct" BETWEEN -30000 AND 60000),
     "width_change_mpct"        INTEGER NOT NULL CHECK ("width_change_mpct" BETWEEN -30000 AND 50000),
     "moisture_out_mpct"        INTEGER NOT NULL CHECK ("moisture_out_mpct" BETWEEN 1000 AND 150000),
-    "temp_mc"                  INTEGER CHECK ("temp_mc" BETWEEN 20000 AND 230000),
+    "temp_mc"                  INTEGER CHECK ("temp_mc" BETWEEN 20000 AND 200000),
     "speed_mm_per_min"         INTEGER NOT NULL CHECK ("speed_mm_per_min" BETWEEN 500 AND 200000),
     "speed_max_mm_per_min"     INTEGER NOT NULL CHECK ("speed_max_mm_per_min" BETWEEN 500 AND 200000),
     "oven_mm"                  INTEGER CHECK ("oven_mm" BETWEEN 100 AND 100000),
