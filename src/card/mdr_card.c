@@ -18,6 +18,7 @@ mdr_code mdr_card_batch(const mdr_plan *plan, const mdr_card_print *print, mdr_a
     mdr_part_warnings(&rows, &doc);
     mdr_part_baths(&rows, &doc);
     mdr_part_closing(&rows, &doc);
+    mdr_part_finish(&rows, &doc);
     const mdr_code rc = mdr_rows_print(&rows, &doc, err);
     if (rc != MDR_OK) {
         (void)mdr_doc_close(&doc, NULL, NULL, NULL);

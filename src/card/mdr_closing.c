@@ -197,10 +197,11 @@ void mdr_part_closing(mdr_rows *rows, mdr_doc *doc)
         (void)mdr_rows_add(rows, total_row, &plan->totals[i], NULL);
     }
     (void)mdr_rows_add(rows, sum_row, NULL, NULL);
-    if (plan->route->n_passes > 0) {
+    const int unreckoned = plan->finish == NULL ? plan->route->n_passes : 0;
+    if (unreckoned > 0) {
         heading(rows, "Finishing passes");
     }
-    for (int i = 0; i < plan->route->n_passes; i++) {
+    for (int i = 0; i < unreckoned; i++) {
         mdr_rows_add(rows, pass_row, &plan->route->passes[i], NULL)->number = i + 1;
     }
     if (plan->lot->n_rolls > 0) {

@@ -12,7 +12,9 @@ void mdr_part_cover(mdr_rows *rows, mdr_doc *doc);
 void mdr_part_warnings(mdr_rows *rows, mdr_doc *doc);
 /* One table a bath. */
 void mdr_part_baths(mdr_rows *rows, mdr_doc *doc);
-/* Totals, finishing passes, rolls. */
+/* The setting sheet of the finishing line, on a page of its own; nothing without one. */
+void mdr_part_finish(mdr_rows *rows, mdr_doc *doc);
+/* Totals, finishing passes that nobody has reckoned, rolls. */
 void mdr_part_closing(mdr_rows *rows, mdr_doc *doc);
 
 /* Heading of a section, with a rule above. `what` is the text. */

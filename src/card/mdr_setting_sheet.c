@@ -1,0 +1,313 @@
+/* The setting sheet of the finishing line: what to set on each machine, what to measure behind it
+ * and room to write down what was read, and what the fabric ends with against what is allowed. */
+#include "base/mdr_lang.h"
+#include "card/mdr_digits.h"
+#include "card/mdr_parts.h"
+
+/* Columns, from the left margin; the width of a page is 538.6 pt. */
+static const double SET_X = 34.0, SET_W = 158.0, VALUE_W = 74.0, READ_X = 212.0, PLAN_X = 330.0,
+                    PLAN_W = 58.0, FIELD_X = 400.0, FIELD_W = 66.0, FIELD_H = 14.5;
+static const double LINE_H = 17.5, SIGN_W = 64.0, SIGN_H = 12.0 * MDR_MM;
+
+static const mdr_style PASS_NUMBER = {
+    .size_pt = 14.0, .weight = 700, .ink = 1.0, .align = MDR_CENTRE, .lines = 1};
+static const mdr_style PASS_NAME = {.size_pt = 13.0, .weight = 700, .lines = 1};
+static const mdr_style MACHINE = {.size_pt = 10.0, .weight = 600, .align = MDR_RIGHT, .lines = 1};
+static const mdr_style LABEL = {.size_pt = 7.0, .weight = 400, .ink = 0.25, .lines = 1};
+static const mdr_style LABEL_RIGHT = {
+    .size_pt = 7.0, .weight = 400, .ink = 0.25, .align = MDR_RIGHT, .lines = 1};
+static const mdr_style WHAT = {.size_pt = 9.5, .weight = 400, .lines = 1};
+static const mdr_style SETTING = {
+    .size_pt = 13.0, .weight = 700, .align = MDR_RIGHT, .lines = 1, .even = true};
+static const mdr_style READING = {
+    .size_pt = 11.0, .weight = 600, .align = MDR_RIGHT, .lines = 1, .even = true};
+static const mdr_style NOTE = {.size_pt = 9.0, .weight = 400, .ink = 0.1, .lines = 3};
+static const mdr_style AIM = {.size_pt = 11.5, .weight = 600, .lines = 2};
+static const mdr_style VERDICT = {.size_pt = 10.0, .weight = 700, .lines = 1};
+
+typedef struct cell {
+    const char *what, *unit;
+    mdr_fig_id id;
+    int decimals;
+} cell;
+
+/* The unit as the trade writes it. */
+static const char *printed(const char *unit)
+{
+    return unit[0] == 'g' ? "g/m\u00b2" : unit;
+}
+
+static double larger(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+static double figure(const mdr_doc *doc, mdr_fig_id id)
+{
+    return mdr_fig_value(&doc->plan->figs, id);
+}
+
+static const char *number(mdr_doc *doc, mdr_fig_id id, int decimals, const char *unit)
+{
+    char digits[MDR_DIGITS_MAX];
+    mdr_digits_fixed(digits, figure(doc, id), decimals);
+    return mdr_doc_say(doc, "%s%s%s", digits, unit[0] != '\0' ? "\u00a0" : "", unit);
+}
+
+/* -- what it is about -- */
+
+static double fabric_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    (void)row;
+    const mdr_plan_finish *f = doc->plan->finish;
+    const double x = doc->margin, w = mdr_part_width(doc);
+    double h = 10.0;
+    h += mdr_text_base(
+        doc, &AIM, x, y + h, w,
+        mdr_doc_say(doc, "Finish at %s%s, %s, %s", number(doc, f->aim_width_cm, 1, "cm"),
+                    f->tube ? " (flat: half of that)" : "", number(doc, f->aim_gsm, 0, "g/m\u00b2"),
+                    number(doc, f->aim_courses_per_cm, 2, "courses/cm")));
+    h += 12.0;
+    h += mdr_text_base(
+        doc, &NOTE, x, y + h, w,
+        mdr_doc_say(doc, "Fully relaxed %s, %s, %s (%s).  Left to shrink: length %s, width %s.",
+                    number(doc, f->relaxed_width_cm, 1, "cm"),
+                    number(doc, f->relaxed_gsm, 1, "g/m\u00b2"),
+                    number(doc, f->relaxed_courses_per_cm, 2, "courses/cm"),
+                    mdr_relaxed_from_words(f->from), number(doc, f->aim_length_pct, 1, "%"),
+                    number(doc, f->aim_across_pct, 1, "%")));
+    return h + 3.0;
+}
+
+static double caution_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    (void)row;
+    const double side = 11.0, x = doc->margin;
+    mdr_ink_caution(doc, MDR_CAUTION_ROTATING, x, y + 1.0, side);
+    return larger(side, mdr_text(doc, &NOTE, x + side + 6.0, y, mdr_part_width(doc) - side - 6.0,
+                                 mdr_lang_text("card.finishing-line"))) +
+           4.0;
+}
+
+/* -- one pass -- */
+
+static double pass_name_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_plan_pass *pass = row->what;
+    const double x = doc->margin, w = mdr_part_width(doc);
+    mdr_ink_line(doc, x, y + 8.0, x + w, y + 8.0, 1.4, 0.0);
+    mdr_ink_fill(doc, (mdr_box){x, y + 8.0, 24.0, 20.0}, 0.0);
+    (void)mdr_text_base(doc, &PASS_NUMBER, x, y + 23.0, 24.0, pass->number);
+    (void)mdr_text_base(doc, &PASS_NAME, x + SET_X, y + 23.0, 230.0,
+                        mdr_route_pass_words(pass->asked->kind));
+    const char *machine =
+        pass->machine != NULL
+            ? mdr_doc_say(doc, "%s  \u00b7  %s", pass->machine->finisher_id, pass->machine->name)
+        : pass->shapes ? "no machine known: usual settings"
+                       : "";
+    (void)mdr_text_base(doc, &MACHINE, x + 270.0, y + 22.5, w - 270.0, machine);
+    return 31.0;
+}
+
+static double note_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_plan_pass *pass = row->what;
+    return mdr_text(doc, &NOTE, doc->margin + SET_X, y, mdr_part_width(doc) - SET_X,
+                    pass->asked->note) +
+           2.0;
+}
+
+static double head_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    (void)row;
+    const double x = doc->margin;
+    (void)mdr_text_base(doc, &LABEL, x + SET_X, y + 8.0, SET_W, "set");
+    (void)mdr_text_base(doc, &LABEL, x + READ_X, y + 8.0, 120.0, "measure behind it");
+    (void)mdr_text_base(doc, &LABEL_RIGHT, x + PLAN_X, y + 8.0, PLAN_W, "should be");
+    (void)mdr_text_base(doc, &LABEL, x + FIELD_X, y + 8.0, FIELD_W, "read");
+    return 10.0;
+}
+
+/* The n-th of these that there is, or NULL. */
+static const cell *nth(const cell *cells, int count, int n)
+{
+    for (int i = 0; i < count; i++) {
+        if (cells[i].id != MDR_FIG_NONE && n-- == 0) {
+            return &cells[i];
+        }
+    }
+    return NULL;
+}
+
+enum { SETTINGS = 6, READINGS = 6 };
+
+static void settings_of(const mdr_plan_pass *pass, cell out[SETTINGS])
+{
+    const bool tube = pass->set_layflat_cm != MDR_FIG_NONE;
+    const cell all[SETTINGS] = {
+        {tube ? "flat width" : "width", "cm", tube ? pass->set_layflat_cm : pass->set_width_cm, 1},
+        {"overfeed", "%", pass->overfeed_pct, 1},
+        {"= length taken", "%", pass->length_loss_pct, 1},
+        {"air, felt or shoe", "\u00b0C", pass->temp_c, 0},
+        {"at temperature", "s", pass->dwell_s, 0},
+        {"speed", "m/min", pass->speed_m_per_min, 1},
+    };
+    for (int i = 0; i < SETTINGS; i++) {
+        out[i] = all[i];
+    }
+}
+
+static void readings_of(const mdr_plan_pass *pass, cell out[READINGS])
+{
+    const bool tube = pass->layflat_cm != MDR_FIG_NONE;
+    const cell all[READINGS] = {
+        {tube ? "flat width" : "width", "cm", tube ? pass->layflat_cm : pass->width_cm, 1},
+        {"courses", "/cm", pass->courses_per_cm, 2},
+        {"moisture, on bone dry", "%", pass->moisture_pct, 0},
+        {"as it comes out", "g/m\u00b2", pass->wet_gsm, 0},
+        {"conditioned", "g/m\u00b2", pass->conditioned_gsm, 1},
+        {"length of the lot", "m", pass->length_m, 0},
+    };
+    for (int i = 0; i < READINGS; i++) {
+        out[i] = all[i];
+    }
+}
+
+/* Line row->number of settings and readings side by side. */
+static double line_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_plan_pass *pass = row->what;
+    const double x = doc->margin, base = y + 13.0;
+    cell settings[SETTINGS], readings[READINGS];
+    settings_of(pass, settings);
+    readings_of(pass, readings);
+    const cell *set = pass->shapes ? nth(settings, SETTINGS, row->number) : NULL;
+    const cell *read = nth(readings, READINGS, row->number);
+    if (set != NULL) {
+        (void)mdr_text_base(doc, &WHAT, x + SET_X, base, SET_W - VALUE_W, set->what);
+        (void)mdr_text_base(doc, &SETTING, x + SET_X + SET_W - VALUE_W - 6.0, base, VALUE_W + 6.0,
+                            number(doc, set->id, set->decimals, set->unit));
+    }
+    if (read != NULL) {
+        (void)mdr_text_base(doc, &WHAT, x + READ_X, base, PLAN_X - READ_X - 4.0, read->what);
+        (void)mdr_text_base(doc, &READING, x + PLAN_X - 14.0, base, PLAN_W + 14.0,
+                            number(doc, read->id, read->decimals, read->unit));
+        mdr_ink_frame(doc, (mdr_box){x + FIELD_X, y + 1.5, FIELD_W, FIELD_H}, 0.5, 0.4);
+    }
+    return LINE_H;
+}
+
+static double sign_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    (void)row;
+    const double x = doc->margin + SET_X;
+    const char *const words[] = {"from", "until", "initials"};
+    for (int i = 0; i < 3; i++) {
+        mdr_ink_field(doc, (mdr_box){x + (SIGN_W + 6.0) * i, y + 3.0, SIGN_W, SIGN_H}, words[i]);
+    }
+    const double remarks = x + (SIGN_W + 6.0) * 3;
+    mdr_ink_field(
+        doc,
+        (mdr_box){remarks, y + 3.0, doc->margin + mdr_part_width(doc) - remarks - 26.0, SIGN_H},
+        "remarks");
+    mdr_ink_tick(doc, doc->margin + mdr_part_width(doc) - 15.6, y + 3.0, 15.6);
+    return SIGN_H + 8.0;
+}
+
+static int lines_of(const mdr_plan_pass *pass)
+{
+    cell settings[SETTINGS], readings[READINGS];
+    settings_of(pass, settings);
+    readings_of(pass, readings);
+    int n = 0;
+    while (nth(readings, READINGS, n) != NULL ||
+           (pass->shapes && nth(settings, SETTINGS, n) != NULL)) {
+        n++;
+    }
+    return n;
+}
+
+static void add_pass(mdr_rows *rows, const mdr_plan_pass *pass)
+{
+    rows->group++;
+    mdr_row *row = mdr_rows_add(rows, pass_name_row, pass, NULL);
+    row->head = row->glue = true;
+    if (pass->asked->note[0] != '\0') {
+        mdr_rows_add(rows, note_row, pass, NULL)->glue = true;
+    }
+    mdr_rows_add(rows, head_row, pass, NULL)->glue = true;
+    for (int i = 0; i < lines_of(pass); i++) {
+        row = mdr_rows_add(rows, line_row, pass, NULL);
+        row->number = i;
+        row->glue = true;
+    }
+    (void)mdr_rows_add(rows, sign_row, pass, NULL);
+}
+
+/* -- what it ends with -- */
+
+static double outcome_head_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    (void)row;
+    const double x = doc->margin;
+    (void)mdr_text_base(doc, &LABEL_RIGHT, x + 150.0, y + 8.0, 100.0, "allowed");
+    (void)mdr_text_base(doc, &LABEL_RIGHT, x + 260.0, y + 8.0, 66.0, "reckoned");
+    (void)mdr_text_base(doc, &LABEL, x + FIELD_X + 2.0, y + 8.0, 130.0, "measured");
+    mdr_ink_line(doc, x, y + 11.0, x + mdr_part_width(doc), y + 11.0, 0.8, 0.0);
+    return 12.0;
+}
+
+static double outcome_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_plan_outcome *o = row->what;
+    const char *unit = printed(mdr_plan_demand_unit((mdr_plan_demand)row->number));
+    const double x = doc->margin, base = y + 13.0;
+    char low[MDR_DIGITS_MAX], high[MDR_DIGITS_MAX], off[MDR_DIGITS_MAX];
+    mdr_digits_fixed(low, o->low, 1);
+    mdr_digits_fixed(high, o->high, 1);
+    mdr_digits_fixed(off, o->off < 0.0 ? -o->off : o->off, 1);
+    (void)mdr_text_base(doc, &WHAT, x, base, 150.0,
+                        mdr_plan_demand_words((mdr_plan_demand)row->number));
+    (void)mdr_text_base(doc, &READING, x + 140.0, base, 110.0,
+                        mdr_doc_say(doc, "%s \u2013 %s", low, high));
+    const bool known = o->value != MDR_FIG_NONE, met = !(o->off < 0.0 || o->off > 0.0);
+    (void)mdr_text_base(doc, &READING, x + 256.0, base, 70.0,
+                        known ? number(doc, o->value, 1, unit) : "\u2013");
+    (void)mdr_text_base(doc, &VERDICT, x + 334.0, base, 64.0,
+                        !known ? "measure it"
+                        : met  ? "met"
+                               : mdr_doc_say(doc, "off by %s", off));
+    mdr_ink_frame(doc, (mdr_box){x + FIELD_X, y + 1.5, mdr_part_width(doc) - FIELD_X, FIELD_H}, 0.5,
+                  0.4);
+    return LINE_H;
+}
+
+static void heading(mdr_rows *rows, const char *text, mdr_row_begin begin)
+{
+    rows->group++;
+    mdr_row *row = mdr_rows_add(rows, mdr_part_heading, text, NULL);
+    row->head = row->glue = true;
+    row->begin = begin;
+}
+
+void mdr_part_finish(mdr_rows *rows, mdr_doc *doc)
+{
+    const mdr_plan_finish *f = doc->plan->finish;
+    if (f == NULL) {
+        return;
+    }
+    heading(rows, "Setting sheet: finishing line", MDR_BEGIN_PAGE);
+    (void)mdr_rows_add(rows, fabric_row, NULL, NULL);
+    (void)mdr_rows_add(rows, caution_row, NULL, NULL);
+    for (int i = 0; i < f->n_passes; i++) {
+        add_pass(rows, &f->passes[i]);
+    }
+    heading(rows,
+            f->met ? "Ends within the specification" : "Does not end within the specification",
+            MDR_BEGIN_HERE);
+    mdr_row *row = mdr_rows_add(rows, outcome_head_row, NULL, NULL);
+    row->head = row->glue = true;
+    for (int i = 0; i < MDR_DEMAND_COUNT; i++) {
+        mdr_rows_add(rows, outcome_row, &f->outcome[i], NULL)->number = i;
+    }
+}
