@@ -39,6 +39,9 @@ mdr_code mdr_app_plan(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_ar
 mdr_code mdr_app_plan_json(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
                            mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 /* The chemistry of the lot over time. */
+/* The finishing alone, with the figures it rests on. */
+mdr_code mdr_app_finish_json(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
+                             mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_chemistry_json(mdr_app *app, const char *lot_id, mdr_blob what_if,
                                 mdr_arena *arena, mdr_err_list *found, mdr_blob *out,
                                 mdr_err *err) MDR_MUST_CHECK;
@@ -55,6 +58,10 @@ mdr_code mdr_app_why_json(mdr_app *app, const char *lot_id, const char *figure, 
 /* PDF. `printed_at` local time text. */
 mdr_code mdr_app_card(mdr_app *app, const char *lot_id, const char *printed_at, mdr_arena *arena,
                       mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+/* The setting sheet of the finishing line. errors: MDR_E_NOTFOUND nothing to finish */
+mdr_code mdr_app_settings(mdr_app *app, const char *lot_id, mdr_blob what_if,
+                          const char *printed_at, mdr_arena *arena, mdr_blob *out,
+                          mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_slips(mdr_app *app, const char *lot_id, int bath, const char *printed_at,
                        mdr_arena *arena, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 /* Loading advice of an order; points into the records of the app like a plan. */

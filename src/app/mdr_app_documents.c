@@ -6,18 +6,40 @@
 #include "wire/mdr_near.h"
 #include "wire/mdr_wire.h"
 
-mdr_code mdr_app_plan_json(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
-                           mdr_err_list *found, mdr_blob *out, mdr_err *err)
+/* A plan as one of its JSON forms. */
+typedef mdr_code (*plan_writer)(const mdr_plan *, int, mdr_arena *, char **, size_t *, mdr_err *);
+
+typedef struct asked {
+    mdr_app *app;
+    const char *lot_id;
+    mdr_blob what_if;
+    mdr_arena *arena;
+    mdr_err_list *found;
+} asked;
+
+static mdr_code written(const asked *a, plan_writer write, mdr_blob *out, mdr_err *err)
 {
     mdr_app_desk desk;
     const mdr_plan *plan = NULL;
     char *text = NULL;
     size_t len = 0;
-    MDR_TRY(mdr_app_desk_set(app, lot_id, what_if, arena, found, &desk, err));
-    MDR_TRY(mdr_plan_make(&desk.in, arena, &plan, err));
-    MDR_TRY(mdr_wire_plan(plan, desk.full.revision, arena, &text, &len, err));
+    MDR_TRY(mdr_app_desk_set(a->app, a->lot_id, a->what_if, a->arena, a->found, &desk, err));
+    MDR_TRY(mdr_plan_make(&desk.in, a->arena, &plan, err));
+    MDR_TRY(write(plan, desk.full.revision, a->arena, &text, &len, err));
     *out = (mdr_blob){.bytes = text, .len = len};
     return MDR_OK;
+}
+
+mdr_code mdr_app_plan_json(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
+                           mdr_err_list *found, mdr_blob *out, mdr_err *err)
+{
+    return written(&(asked){app, lot_id, what_if, arena, found}, mdr_wire_plan, out, err);
+}
+
+mdr_code mdr_app_finish_json(mdr_app *app, const char *lot_id, mdr_blob what_if, mdr_arena *arena,
+                             mdr_err_list *found, mdr_blob *out, mdr_err *err)
+{
+    return written(&(asked){app, lot_id, what_if, arena, found}, mdr_wire_finish, out, err);
 }
 
 static mdr_code no_figure(const mdr_plan *plan, const char *figure, mdr_err *err)
@@ -71,6 +93,19 @@ mdr_code mdr_app_card(mdr_app *app, const char *lot_id, const char *printed_at, 
     MDR_TRY(mdr_app_plan(app, lot_id, (mdr_blob){0}, arena, NULL, &plan, err));
     const mdr_card_print print = print_of(printed_at);
     MDR_TRY(mdr_card_batch(plan, &print, arena, &pdf, &len, err));
+    *out = (mdr_blob){.bytes = (const char *)pdf, .len = len};
+    return MDR_OK;
+}
+
+mdr_code mdr_app_settings(mdr_app *app, const char *lot_id, mdr_blob what_if,
+                          const char *printed_at, mdr_arena *arena, mdr_blob *out, mdr_err *err)
+{
+    const mdr_plan *plan = NULL;
+    unsigned char *pdf = NULL;
+    size_t len = 0;
+    MDR_TRY(mdr_app_plan(app, lot_id, what_if, arena, NULL, &plan, err));
+    const mdr_card_print print = print_of(printed_at);
+    MDR_TRY(mdr_card_settings(plan, &print, arena, &pdf, &len, err));
     *out = (mdr_blob){.bytes = (const char *)pdf, .len = len};
     return MDR_OK;
 }

@@ -146,6 +146,8 @@ mdr_code mdr_app_desk_set(mdr_app *app, const char *lot_id, mdr_blob what_if, md
     MDR_TRY(route_of(app, &w, d->full.route_id, arena, found, &d->in.route, err));
     MDR_TRY(gather_for(app, d->in.route, arena, &d->in, err));
     d->in.lot = &d->full.lot;
+    d->in.readings = w.readings;
+    d->in.n_readings = w.n_readings;
     d->in.site = app->masters.site;
     *out = *d;
     return MDR_OK;

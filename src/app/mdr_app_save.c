@@ -13,6 +13,14 @@ static mdr_code whole_route_refused(mdr_err *err)
     return rc;
 }
 
+static mdr_code readings_refused(mdr_err *err)
+{
+    const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "readings",
+                                 "readings of the finishing are not stored with the lot");
+    mdr_err_remedy(err, "ask for the plan with them, and leave them out when saving");
+    return rc;
+}
+
 static mdr_code revision_needed(mdr_err *err)
 {
     const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "revision", "the revision of the lot is missing");
@@ -31,6 +39,9 @@ mdr_code mdr_app_lot_save(mdr_app *app, const char *lot_id, mdr_blob what_if, md
     MDR_TRY(mdr_wire_what_if_read(what_if.bytes, what_if.len, arena, found, &w, err));
     if (w.route != NULL) {
         return whole_route_refused(err);
+    }
+    if (w.n_readings > 0) {
+        return readings_refused(err);
     }
     if (w.revision <= 0) {
         return revision_needed(err);

@@ -20,6 +20,10 @@ typedef struct mdr_card_print {
 /* The batch card: A4 upright, as many pages as it takes. */
 mdr_code mdr_card_batch(const mdr_plan *plan, const mdr_card_print *print, mdr_arena *arena,
                         unsigned char **pdf, size_t *len, mdr_err *err) MDR_MUST_CHECK;
+/* The setting sheet of the finishing line alone: A4 upright.
+ * errors: MDR_E_NOTFOUND the plan has no finishing */
+mdr_code mdr_card_settings(const mdr_plan *plan, const mdr_card_print *print, mdr_arena *arena,
+                           unsigned char **pdf, size_t *len, mdr_err *err) MDR_MUST_CHECK;
 /* Weigh slips: A6, a page for each bath that takes anything, more when one does not hold it all;
  * bath 0: all, else that bath's number.
  * errors: MDR_E_NOTFOUND no such bath, or nothing to weigh in it */

@@ -101,19 +101,23 @@ int mdr_cli_put_json(mdr_cli *c, mdr_blob json)
     return MDR_EXIT_DONE;
 }
 
-bool mdr_cli_number(mdr_cli *c, mdr_opt opt, double *out)
+bool mdr_cli_number_of(mdr_cli *c, const char *option, const char *text, double *out)
 {
     char *end = NULL;
-    const char *text = c->opts[opt];
     const double v = strtod(text, &end); /* no setlocale anywhere: always a point */
     const bool plain = text[strspn(text, "+-.0123456789eE")] == '\0';
     if (end == text || *end != '\0' || !plain || !isfinite(v)) {
         (void)mdr_cli_misuse(c, "give a number such as 850 or 6.5, with a point and without unit",
-                             "--%s: %s is not a number", mdr_opt_name(opt), text);
+                             "--%s: %s is not a number", option, text);
         return false;
     }
     *out = v;
     return true;
+}
+
+bool mdr_cli_number(mdr_cli *c, mdr_opt opt, double *out)
+{
+    return mdr_cli_number_of(c, mdr_opt_name(opt), c->opts[opt], out);
 }
 
 bool mdr_cli_whole(mdr_cli *c, mdr_opt opt, long least, long most, long *out)

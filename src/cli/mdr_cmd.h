@@ -121,6 +121,8 @@ int mdr_cli_misuse(mdr_cli *c, const char *remedy, const char *fmt, ...) MDR_PRI
 int mdr_cli_put_json(mdr_cli *c, mdr_blob json);
 /* The number behind an option. Returns false after having said what is wrong. */
 bool mdr_cli_number(mdr_cli *c, mdr_opt opt, double *out);
+/* The same for an option of this name with this text behind it. */
+bool mdr_cli_number_of(mdr_cli *c, const char *option, const char *text, double *out);
 bool mdr_cli_whole(mdr_cli *c, mdr_opt opt, long least, long most, long *out);
 
 int mdr_cmd_new(mdr_cli *c);
@@ -134,6 +136,7 @@ int mdr_cmd_routes(mdr_cli *c);
 int mdr_cmd_plan(mdr_cli *c);
 int mdr_cmd_why(mdr_cli *c);
 int mdr_cmd_card(mdr_cli *c);
+int mdr_cmd_settings(mdr_cli *c);
 int mdr_cmd_slips(mdr_cli *c);
 int mdr_cmd_advise(mdr_cli *c);
 int mdr_cmd_bath(mdr_cli *c);

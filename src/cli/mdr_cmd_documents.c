@@ -17,7 +17,7 @@ static void local_time(char *out, size_t size)
     }
 }
 
-enum { CARD = -1 }; /* else the number of a bath whose slips are wanted, 0 for all */
+enum { CARD = -1, SETTINGS = -2 }; /* else the number of a bath whose slips are wanted, 0 for all */
 
 static mdr_code make(mdr_cli *c, int what, mdr_blob *pdf)
 {
@@ -25,6 +25,10 @@ static mdr_code make(mdr_cli *c, int what, mdr_blob *pdf)
     local_time(printed_at, sizeof printed_at);
     if (what == CARD) {
         return mdr_app_card(c->app, c->args[0], printed_at, c->arena, pdf, &c->err);
+    }
+    if (what == SETTINGS) {
+        return mdr_app_settings(c->app, c->args[0], (mdr_blob){0}, printed_at, c->arena, pdf,
+                                &c->err);
     }
     return mdr_app_slips(c->app, c->args[0], what, printed_at, c->arena, pdf, &c->err);
 }
@@ -72,6 +76,11 @@ static int document(mdr_cli *c, const char *suffix, int what)
 int mdr_cmd_card(mdr_cli *c)
 {
     return document(c, "card", CARD);
+}
+
+int mdr_cmd_settings(mdr_cli *c)
+{
+    return document(c, "settings", SETTINGS);
 }
 
 int mdr_cmd_slips(mdr_cli *c)

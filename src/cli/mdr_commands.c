@@ -3,6 +3,7 @@
 #include "cli/mdr_cmd.h"
 #include "cli/mdr_cmd_bath.h"
 #include "cli/mdr_cmd_fabric.h"
+#include "cli/mdr_cmd_finish.h"
 #include "cli/mdr_cmd_footprint.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
@@ -26,6 +27,10 @@ const mdr_command mdr_commands[] = {
     {"footprint", "LOT", "show what a lot takes and gives off, also against another route", 1, 1,
      MILL, MDR_FOOTPRINT_ASK_ALL, mdr_cmd_footprint, mdr_footprint_options},
     {"card", "LOT", "write the batch card (PDF)", 1, 1, MILL | OUT | FORCE, 0, mdr_cmd_card, NULL},
+    {"finish", "LOT", "show how to set the finishing line, also from a reading", 1, 1, MILL,
+     MDR_FINISH_ASK_ALL, mdr_cmd_finish, mdr_finish_options},
+    {"settings", "LOT", "write the setting sheet of the finishing line (PDF)", 1, 1,
+     MILL | OUT | FORCE, 0, mdr_cmd_settings, NULL},
     {"slips", "LOT", "write the weigh slips (PDF)", 1, 1,
      MILL | OUT | FORCE | MDR_OPT_BIT(MDR_OPT_BATH), 0, mdr_cmd_slips, NULL},
     {"advise", "ORDER", "split an order into lots over the machines", 1, 1, MILL, 0, mdr_cmd_advise,

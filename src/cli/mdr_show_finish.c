@@ -59,9 +59,16 @@ static void put_pass(const mdr_plan *plan, const mdr_plan_pass *pass, const mdr_
         pass->layflat_cm != MDR_FIG_NONE ? " cm flat" : " cm");
     put(plan, pass->courses_per_cm, ", ", 2, " courses/cm");
     put(plan, pass->moisture_pct, ", moisture ", 0, " %");
-    put(plan, pass->wet_gsm, ", ", 1, " g/m2 as it is");
+    put(plan, pass->wet_gsm, ",\n             ", 1, " g/m2 as it is");
     put(plan, pass->conditioned_gsm, ", ", 1, " conditioned");
     put(plan, pass->length_m, ", ", 0, " m\n");
+    if (pass->read != NULL) {
+        (void)printf("     read:   %.1f cm%s, %.2f courses/cm, moisture %.0f %%",
+                     pass->read->lies_cm, pass->layflat_cm != MDR_FIG_NONE ? " flat" : "",
+                     pass->read->courses_per_cm, pass->read->moisture_pct);
+        put(plan, pass->weighed_off_pct, ", weighed ", 1, " % off what the counts say");
+        (void)putchar('\n');
+    }
     if (pass->asked->note[0] != '\0') {
         (void)printf("     ");
         mdr_text_wrap(pass->asked->note, 5, MDR_TERM_WIDTH - 5);
@@ -109,4 +116,16 @@ void mdr_show_finish(const mdr_plan *plan, const mdr_term *t)
     put(plan, f->evaporated_kg, ", ", 0, " kg of water evaporated");
     put(plan, f->heat_mj, ", ", 0, " MJ of heat");
     put(plan, f->power_kwh, ", ", 0, " kWh\n");
+}
+
+void mdr_show_finish_alone(const mdr_plan *plan, const mdr_term *t)
+{
+    (void)printf("%s, %s: %s\n", plan->lot->lot_id, plan->lot->article->article_id,
+                 plan->lot->article->name);
+    if (plan->finish == NULL) {
+        (void)printf("There is nothing to finish: the route has no passes, or the article lacks "
+                     "what it takes.\n");
+    }
+    mdr_show_warnings(plan, true, t);
+    mdr_show_finish(plan, t);
 }

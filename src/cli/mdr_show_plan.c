@@ -98,7 +98,7 @@ static void say_place(const mdr_plan *plan, mdr_where at, char *out, size_t size
     }
 }
 
-static void put_warnings(const mdr_plan *plan, const mdr_term *t)
+void mdr_show_warnings(const mdr_plan *plan, bool of_finishing, const mdr_term *t)
 {
     static const mdr_tint TINTS[] = {[MDR_SEV_NOTE] = MDR_TINT_FAINT,
                                      [MDR_SEV_WARNING] = MDR_TINT_WARN,
@@ -110,7 +110,8 @@ static void put_warnings(const mdr_plan *plan, const mdr_term *t)
         for (int i = 0; i < plan->n_warns; i++) {
             const mdr_severity is = mdr_warn_severity(plan->warns[i].id);
             char text[900];
-            if ((int)is != severity) {
+            if ((int)is != severity ||
+                (of_finishing && !mdr_warn_of_finishing(plan->warns[i].id))) {
                 continue;
             }
             say_place(plan, plan->warns[i].at, text, 300);
@@ -169,7 +170,7 @@ void mdr_show_plan(const mdr_plan *plan, const mdr_term *t)
     put_use(plan);
     if (plan->n_warns > 0) {
         (void)putchar('\n');
-        put_warnings(plan, t);
+        mdr_show_warnings(plan, false, t);
     }
     (void)putchar('\n');
     mdr_show_curve(plan, t);

@@ -58,6 +58,12 @@ static mdr_code chemistry(mdr_request *q, mdr_reply *reply, mdr_err *err)
                                               &reply->body, err));
 }
 
+static mdr_code finish(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(
+        reply, mdr_app_finish_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+}
+
 static mdr_code get_footprint(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(reply,
@@ -122,6 +128,14 @@ static mdr_code get_card(mdr_request *q, mdr_reply *reply, mdr_err *err)
     char now[32];
     local_time(now, sizeof now);
     return pdf(q, reply, "card", mdr_app_card(q->app, q->id, now, q->arena, &reply->body, err));
+}
+
+static mdr_code get_settings(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    char now[32];
+    local_time(now, sizeof now);
+    return pdf(q, reply, "settings",
+               mdr_app_settings(q->app, q->id, (mdr_blob){0}, now, q->arena, &reply->body, err));
 }
 
 static mdr_code bath_of(const char *text, int *out, mdr_err *err)
@@ -190,12 +204,18 @@ const mdr_endpoint mdr_endpoints[] = {
      "pH and what is dissolved, over the time of the lot"},
     {MDR_POST, "/api/lots/{id}/bath", chemistry, JSON_BODY,
      "The same with changes; nothing is stored"},
+    {MDR_GET, "/api/lots/{id}/finish", finish, NO_BODY,
+     "Settings of the finishing line and the fabric behind each pass"},
+    {MDR_POST, "/api/lots/{id}/finish", finish, JSON_BODY,
+     "The same with changes or readings; nothing is stored"},
     {MDR_GET, "/api/lots/{id}/footprint", get_footprint, NO_BODY,
      "Water, heat, load to the drain and money by stage (?against=ROUTE beside another route)"},
     {MDR_GET, "/api/lots/{id}/why", get_why, NO_BODY,
      "One figure (?figure=KEY) and what it rests on"},
     {MDR_GET, "/api/lots/{id}/card.pdf", get_card, NO_BODY, "The batch card"},
     {MDR_GET, "/api/lots/{id}/slips.pdf", get_slips, NO_BODY, "Weigh slips (?bath=N for one bath)"},
+    {MDR_GET, "/api/lots/{id}/settings.pdf", get_settings, NO_BODY,
+     "The setting sheet of the finishing line"},
     {MDR_POST, "/api/bath", post_bath, JSON_BODY,
      "What a bath does: pH, doses, titration, rinsing"},
     {MDR_POST, "/api/fabric", post_fabric, JSON_BODY,

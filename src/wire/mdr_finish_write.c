@@ -1,5 +1,6 @@
 /* The finishing of a lot as JSON: passes with their settings, and what comes of them. */
 #include "wire/mdr_plan_out.h"
+#include "wire/mdr_wire.h"
 
 /* A quantity of a record that holds it under the same name. */
 #define QUANTITY(record, member) mdr_out_quantity(o, #member, (record)->member)
@@ -43,6 +44,27 @@ static void put_start(mdr_plan_out *o, const mdr_plan_finish *f)
     mdr_json_end_object(&o->j);
 }
 
+static void put_read(mdr_plan_out *o, const mdr_plan_pass *pass)
+{
+    mdr_json *j = &o->j;
+    const mdr_pass_reading *r = pass->read;
+    if (r == NULL) {
+        mdr_json_null(j, "read");
+        return;
+    }
+    mdr_json_object(j, "read");
+    mdr_json_number(j, "lies_cm", r->lies_cm);
+    mdr_json_number(j, "courses_per_cm", r->courses_per_cm);
+    mdr_json_number(j, "moisture_pct", r->moisture_pct);
+    if (r->wet_gsm > 0.0) {
+        mdr_json_number(j, "wet_gsm", r->wet_gsm);
+    } else {
+        mdr_json_null(j, "wet_gsm");
+    }
+    mdr_out_quantity(o, "weighed_off_pct", pass->weighed_off_pct);
+    mdr_json_end_object(j);
+}
+
 static void put_pass(mdr_plan_out *o, const mdr_plan_pass *pass)
 {
     mdr_json *j = &o->j;
@@ -72,6 +94,7 @@ static void put_pass(mdr_plan_out *o, const mdr_plan_pass *pass)
     QUANTITY(pass, moisture_pct);
     QUANTITY(pass, length_m);
     mdr_json_end_object(j);
+    put_read(o, pass);
     QUANTITY(pass, minutes);
     QUANTITY(pass, power_kwh);
     QUANTITY(pass, evaporated_kg);
@@ -125,4 +148,24 @@ void mdr_out_finish(mdr_plan_out *o)
     QUANTITY(f, evaporated_kg);
     QUANTITY(f, heat_mj);
     mdr_json_end_object(j);
+}
+
+mdr_code mdr_wire_finish(const mdr_plan *plan, int revision, mdr_arena *arena, char **text,
+                         size_t *len, mdr_err *err)
+{
+    enum { USUAL_BYTES = 128 * 1024 };
+    mdr_plan_out o;
+    MDR_TRY(mdr_plan_out_make(plan, arena, USUAL_BYTES, &o, err));
+    o.wanted = MDR_NEW_N(arena, bool, (size_t)plan->figs.count + 1);
+    if (o.wanted == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to write the finishing");
+    }
+    mdr_json_object(&o.j, NULL);
+    mdr_out_lot(&o, revision);
+    mdr_out_finish(&o);
+    mdr_out_warnings(&o, true);
+    mdr_out_figures(&o);
+    mdr_out_rules(&o);
+    mdr_json_end_object(&o.j);
+    return mdr_json_done(&o.j, text, len, err);
 }

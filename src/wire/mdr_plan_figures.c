@@ -79,6 +79,9 @@ void mdr_out_quantity(mdr_plan_out *o, const char *key, mdr_fig_id id)
     mdr_json_number(&o->j, "value", f->value);
     mdr_json_text(&o->j, "unit", f->unit);
     mdr_json_text(&o->j, "figure", o->keys[id]);
+    if (o->wanted != NULL) {
+        o->wanted[id] = true;
+    }
     mdr_json_end_object(&o->j);
 }
 
@@ -101,13 +104,27 @@ void mdr_out_figure(mdr_plan_out *o, mdr_fig_id id)
     mdr_json_end_object(j);
 }
 
+/* What is wanted rests on others: an input always comes before what it is used in. */
+static void want_inputs(mdr_plan_out *o)
+{
+    const mdr_figs *figs = &o->plan->figs;
+    for (mdr_fig_id i = figs->count - 1; o->wanted != NULL && i >= 0; i--) {
+        const mdr_fig *f = &figs->items[i];
+        for (int32_t k = 0; o->wanted[i] && k < f->n_inputs; k++) {
+            const mdr_fig_id input = figs->pool[f->inputs + k];
+            o->wanted[input] = o->wanted[o->first[input]] = true;
+        }
+    }
+}
+
 void mdr_out_figures(mdr_plan_out *o)
 {
     mdr_json *j = &o->j;
     const mdr_figs *figs = &o->plan->figs;
+    want_inputs(o);
     mdr_json_object(j, "figures");
     for (mdr_fig_id i = 0; i < figs->count; i++) {
-        if (o->first[i] != i) {
+        if (o->first[i] != i || (o->wanted != NULL && !o->wanted[i])) {
             continue;
         }
         const mdr_fig *f = &figs->items[i];

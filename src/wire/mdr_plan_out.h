@@ -13,6 +13,7 @@ typedef struct mdr_plan_out {
     const char **keys; /* of every figure, made once: each is named many times */
     mdr_fig_id *first; /* the figure under whose name this one is written: itself, or an input
                             that was read before from the same field */
+    bool *wanted;      /* figures to be written; NULL: all */
     bool *rules;       /* rules met so far */
     uint32_t cautions; /* and cautions */
 } mdr_plan_out;
@@ -36,6 +37,10 @@ void mdr_out_caution_texts(mdr_plan_out *o);
 void mdr_out_baths(mdr_plan_out *o);
 /* "footprint" */
 void mdr_out_footprint(mdr_plan_out *o);
+/* "lot" */
+void mdr_out_lot(mdr_plan_out *o, int revision);
+/* "warnings": all, or those of the finishing alone */
+void mdr_out_warnings(mdr_plan_out *o, bool of_finishing);
 /* "finish": null when there is nothing to finish */
 void mdr_out_finish(mdr_plan_out *o);
 

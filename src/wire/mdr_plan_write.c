@@ -6,8 +6,10 @@
 
 #define QUANTITY(record, member) mdr_out_quantity(o, #member, (record)->member)
 
-static void put_lot(mdr_json *j, const mdr_lot *lot, int revision)
+void mdr_out_lot(mdr_plan_out *o, int revision)
 {
+    mdr_json *j = &o->j;
+    const mdr_lot *lot = o->plan->lot;
     mdr_json_object(j, "lot");
     mdr_json_text(j, "lot_id", lot->lot_id);
     mdr_json_text(j, "order_id", lot->order_id);
@@ -78,12 +80,15 @@ static void put_or_null(mdr_json *j, const char *key, int number)
     }
 }
 
-static void put_warnings(mdr_plan_out *o)
+void mdr_out_warnings(mdr_plan_out *o, bool of_finishing)
 {
     mdr_json *j = &o->j;
     mdr_json_array(j, "warnings");
     for (int i = 0; i < o->plan->n_warns; i++) {
         const mdr_warn *w = &o->plan->warns[i];
+        if (of_finishing && !mdr_warn_of_finishing(w->id)) {
+            continue;
+        }
         char text[400];
         (void)mdr_say_warn(w, text, sizeof text);
         mdr_json_object(j, NULL);
@@ -133,7 +138,7 @@ mdr_code mdr_wire_plan(const mdr_plan *plan, int revision, mdr_arena *arena, cha
     mdr_plan_out o;
     MDR_TRY(mdr_plan_out_make(plan, arena, usual, &o, err));
     mdr_json_object(&o.j, NULL);
-    put_lot(&o.j, plan->lot, revision);
+    mdr_out_lot(&o, revision);
     mdr_wire_put_machine(&o.j, "machine", plan->machine);
     mdr_wire_put_route(&o.j, "route", plan->route);
     mdr_wire_put_site(&o.j, "site", plan->site);
@@ -141,7 +146,7 @@ mdr_code mdr_wire_plan(const mdr_plan *plan, int revision, mdr_arena *arena, cha
     mdr_out_baths(&o);
     mdr_out_footprint(&o);
     put_totals(&o);
-    put_warnings(&o);
+    mdr_out_warnings(&o, false);
     put_curve(&o.j, plan);
     put_passes(&o.j, plan->route);
     mdr_out_finish(&o);

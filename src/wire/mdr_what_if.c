@@ -17,6 +17,26 @@ typedef struct request {
         .has = (has_)                                                                           \
     }
 
+#define READING(key_, kind_, must_)                                                        \
+    {                                                                                      \
+        .key = #key_, .kind = MDR_FIELD_##kind_, .may = MDR_FIELD_ALWAYS, .must = (must_), \
+        .offset = offsetof(mdr_pass_reading, key_)                                         \
+    }
+static const mdr_field READING_FIELDS[] = {
+    READING(pass, INT, MDR_FIELD_ALWAYS),
+    READING(lies_cm, NUMBER, MDR_FIELD_ALWAYS),
+    READING(courses_per_cm, NUMBER, MDR_FIELD_ALWAYS),
+    READING(moisture_pct, NUMBER, MDR_FIELD_ALWAYS),
+    READING(wet_gsm, NUMBER, 0),
+};
+static const mdr_shape READING_SHAPE = {.what = "a reading",
+                                        .fields = READING_FIELDS,
+                                        .n_fields =
+                                            (int)(sizeof READING_FIELDS / sizeof READING_FIELDS[0]),
+                                        .size = sizeof(mdr_pass_reading),
+                                        .most = MDR_ROUTE_PASSES_MAX,
+                                        .null_is_absent = true};
+
 static const mdr_field FIELDS[] = {
     PLAIN("machine_id", TEXT, AT(machine_id), 0),
     PLAIN("route_id", TEXT, AT(route_id), 0),
@@ -31,6 +51,12 @@ static const mdr_field FIELDS[] = {
     PLAIN("speed_m_per_min", NUMBER, AT(speed_m_per_min), AT(has_speed)),
     PLAIN("tubes_used", INT, AT(tubes_used), AT(has_tubes)),
     PLAIN("revision", INT, AT(revision), 0),
+    {.key = "readings",
+     .kind = MDR_FIELD_LIST,
+     .may = MDR_FIELD_ALWAYS,
+     .offset = AT(readings),
+     .count = AT(n_readings),
+     .shape = &READING_SHAPE},
 };
 static const mdr_shape SHAPE = {.what = "a change of a lot",
                                 .fields = FIELDS,

@@ -37,7 +37,9 @@ typedef struct mdr_what_if {
     bool has_load, has_ratio, has_speed, has_tubes;
     double load_kg, ratio_l_per_kg, speed_m_per_min;
     int tubes_used;
-    int revision; /* 0: not given */
+    int revision;                     /* 0: not given */
+    const mdr_pass_reading *readings; /* of finishing passes that were run */
+    int n_readings;
 } mdr_what_if;
 mdr_code mdr_wire_what_if_read(const char *text, size_t len, mdr_arena *arena, mdr_err_list *found,
                                mdr_what_if *out, mdr_err *err) MDR_MUST_CHECK;
@@ -46,6 +48,10 @@ mdr_code mdr_wire_what_if_read(const char *text, size_t len, mdr_arena *arena, m
  * inputs, the warnings as sentences. `revision` of the stored lot. */
 mdr_code mdr_wire_plan(const mdr_plan *plan, int revision, mdr_arena *arena, char **text,
                        size_t *len, mdr_err *err) MDR_MUST_CHECK;
+/* The finishing alone: {"lot", "finish", "warnings", "figures", "rules"}, with the figures it rests
+ * on. */
+mdr_code mdr_wire_finish(const mdr_plan *plan, int revision, mdr_arena *arena, char **text,
+                         size_t *len, mdr_err *err) MDR_MUST_CHECK;
 /* pH and what is dissolved over the time of the lot: {"columns": [...], "points": [[...]], "baths",
  * "doses", "checks"}; docs/api.md. */
 mdr_code mdr_wire_chemistry(const mdr_plan *plan, mdr_arena *arena, char **text, size_t *len,

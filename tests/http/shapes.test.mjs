@@ -86,9 +86,21 @@ const FOOT_STAGE = { kind: "string", words: "string", name: "string", ...Object.
 const FOOTPRINT = { stages: [FOOT_STAGE], total: FOOT_STAGE, unknown_cod_kg: quantity, unknown_co2_kg: quantity,
   per_kg: Object.fromEntries(["water_l_per_kg", "steam_kg_per_kg", "power_kwh_per_kg", "cod_g_per_kg", "cod_mg_per_l", "solids_kg_per_kg", "co2_kg_per_kg", "cost_minor_per_kg"].map((k) => [k, quantity])),
   bands: [{ what: "string", unit: "string", low: "number", high: "number", value: "number", verdict: /^(below|within|above)$/, source: /./, to_confirm: "boolean" }] };
+const quantities = (...keys) => Object.fromEntries(keys.map((k) => [k, quantity]));
+const OUTCOME = { what: /^(width|gsm|length-shrinkage|width-shrinkage|spirality)$/, words: /./, unit: /./, low: "number", high: "number", value: maybe, off: "number" };
+const PASS = { kind: "string", words: "string", note: "string", finisher_id: or_null("string"), finisher: or_null("string"), shapes: "boolean",
+  set: { width_cm: maybe, layflat_cm: maybe, overfeed_pct: maybe, length_loss_pct: maybe, temp_c: maybe, dwell_s: maybe, speed_m_per_min: maybe },
+  behind: { ...quantities("width_cm", "courses_per_cm", "wales_per_cm", "wet_gsm", "conditioned_gsm", "moisture_pct", "length_m"), layflat_cm: maybe },
+  read: or_null({ lies_cm: "number", courses_per_cm: "number", moisture_pct: "number", wet_gsm: or_null("number"), weighed_off_pct: maybe }),
+  minutes: maybe, power_kwh: maybe, evaporated_kg: maybe, heat_mj: maybe };
+export const FINISH = { met: "boolean", tube: "boolean", ...quantities("needles", "finished_kg", "minutes", "power_kwh", "evaporated_kg", "heat_mj"),
+  relaxed: { from: /^(samples|alike|table)$/, from_words: /./, samples: count, ...quantities("courses_per_cm", "wales_per_cm", "gsm", "width_cm") },
+  aim: { feasible: "boolean", ...quantities("width_cm", "gsm", "courses_per_cm", "length_shrinkage_pct", "width_shrinkage_pct", "strain_pct") },
+  start: quantities("width_cm", "courses_per_cm", "wales_per_cm", "moisture_pct", "length_m"),
+  passes: [PASS], outcome: [OUTCOME] };
 const any_of = () => true;
 const PLAN = {
-  lot: any_of, machine: any_of, route: any_of, site: any_of, passes: [{ kind: "string", words: "string", note: "string" }],
+  lot: any_of, machine: any_of, route: any_of, site: any_of, passes: [{ kind: "string", words: "string", note: "string" }], finish: FINISH,
   headline: Object.fromEntries(HEADLINE.map((k) => [k, maybe])), baths: [BATH], footprint: FOOTPRINT,
   totals: [{ material_id: id, name: "string", is_dye: "boolean", mass_kg: quantity, cost_minor: maybe, stock_kg: "number" }],
   warnings: [{ id: "string", severity: /^(stop|warning|note)$/, text: /./, bath: or_null(count), step: or_null(count), item: or_null(count), figure: or_null("string") }],
@@ -168,6 +180,11 @@ test("a wrong value is answered with place, value, allowed and remedy", async (t
     [{ ratio_l_per_gk: 8 }, "ratio_l_per_gk", "ratio_l_per_gk", /./, /ratio_l_per_kg/],
     [{ colour: 1 }, "colour", "colour", /load_kg/, /./],
     [{ revision: -3 }, "revision", "-3", /./, /./],
+    [{ readings: [{ pass: 1 }] }, "readings[0].lies_cm", "", /(?:)/, /./],
+    [{ readings: [{ pass: 9, lies_cm: 150, courses_per_cm: 18, moisture_pct: 80 }] }, "readings[0].pass", "9", /1 to 3/, /./],
+    [{ readings: [{ pass: 1, lies_cm: -1, courses_per_cm: 18, moisture_pct: 80 }] }, "readings[0].lies_cm", "-1", /1 to 1000/, /./],
+    [{ readings: [{ pass: 1, lies_cm: 150, courses_per_cm: 18, moisture_pct: "dry" }] }, "readings[0].moisture_pct", "dry", /a number/, /./],
+    [{ readings: {} }, "readings", "an object", /(?:)/, /./],
     [{ route: 5 }, "route", "5", /an object/, /./],
     [{ route: {} }, "route.format", "", /madder-route-1/, null],
   ]) {

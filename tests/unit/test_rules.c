@@ -278,6 +278,7 @@ static const struct {
     {MDR_RULE_OVERFED_LENGTH, {1080, 8}, 2, 1000, 1e-9, "D: 8 % overfeed"},
     {MDR_RULE_OVERFED_GSM, {100, 8, 150, 153}, 4, 105.8824, 1e-4, "D: 108 x 150 / 153"},
     {MDR_RULE_SHRINKAGE_LEFT, {18, 20}, 2, 10, 1e-12, "D: 2 of 20 courses are missing"},
+    {MDR_RULE_OFF_PCT, {103, 100}, 2, 3, 1e-9, "D: 3 of 100"},
     {MDR_RULE_FEEDER_DROP, {90, 15, 2262, 20}, 4, 2.984, 1e-3, "D: 90 x 15 / (2262 x 20)"},
     {MDR_RULE_DRYING_SPEED,
      {165.9, 70, 7, 150, 0.10, 60, 24, 200},

@@ -181,8 +181,8 @@ static bool is_many(const char *table)
     return strcmp(table, "material") == 0 || strcmp(table, "dose_table") == 0 ||
            strcmp(table, "roll") == 0 || strcmp(table, "recipe") == 0 ||
            strcmp(table, "substance") == 0 || strcmp(table, "stage") == 0 ||
-           strcmp(table, "pass") == 0 || strcmp(table, "finisher") == 0 ||
-           strcmp(table, "wash_sample") == 0;
+           strcmp(table, "pass") == 0 || strcmp(table, "reading") == 0 ||
+           strcmp(table, "finisher") == 0 || strcmp(table, "wash_sample") == 0;
 }
 
 int mdr_fig_key(const mdr_figs *f, mdr_fig_id id, char *out, size_t out_size)

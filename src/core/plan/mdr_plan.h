@@ -33,6 +33,8 @@ typedef enum mdr_warn_id {
 
 const char *mdr_warn_text_id(mdr_warn_id id);
 mdr_severity mdr_warn_severity(mdr_warn_id id);
+/* It is about the finishing, not about a bath. */
+bool mdr_warn_of_finishing(mdr_warn_id id);
 
 /* Fills {0}, {1} ... of the sentence. */
 typedef struct mdr_arg {
@@ -189,6 +191,15 @@ typedef enum mdr_relaxed_from { MDR_RELAXED_FROMS(MDR_ENUM_MEMBER) } mdr_relaxed
 const char *mdr_relaxed_from_id(mdr_relaxed_from k);
 const char *mdr_relaxed_from_words(mdr_relaxed_from k);
 
+/* What was measured behind a pass that has been run: the rest of the line is set from it. */
+typedef struct mdr_pass_reading {
+    int pass;       /* 1 .. passes of the route */
+    double lies_cm; /* width as it lies: full open, or the flat width of a tube */
+    double courses_per_cm;
+    double moisture_pct; /* on bone dry */
+    double wet_gsm;      /* of a cutter, as it came out; 0: not weighed */
+} mdr_pass_reading;
+
 /* One pass of the finishing line. Widths are full open widths; a tube has its flat width too. */
 typedef struct mdr_plan_pass {
     const mdr_route_pass *asked;
@@ -210,6 +221,8 @@ typedef struct mdr_plan_pass {
     /* what it takes */
     mdr_fig_id minutes, power_kwh;
     mdr_fig_id evaporated_kg, heat_mj; /* dryers, else NONE */
+    const mdr_pass_reading *read;      /* what was measured behind it, or NULL */
+    mdr_fig_id weighed_off_pct;        /* weighed over what loops and mass say; NONE: not weighed */
 } mdr_plan_pass;
 
 /* X(enumerator, text id, words, unit) */
@@ -291,6 +304,8 @@ typedef struct mdr_plan_in {
     int n_finishers;
     const mdr_article *articles; /* all of the mill: samples of the same kind count */
     int n_articles;
+    const mdr_pass_reading *readings; /* passes that were run, in any order */
+    int n_readings;
 } mdr_plan_in;
 
 /*
@@ -299,7 +314,7 @@ typedef struct mdr_plan_in {
  *   errors   MDR_E_RANGE     a field of lot, machine, article, material or site is outside what
  *                            it can be (place names it)
  *            MDR_E_NOTFOUND  a material or a table that the route names is not among the inputs
- *            MDR_E_CONFLICT  the route dyes, but the shade has no recipe; or their classes differ;
+ *            MDR_E_CONFLICT  two readings behind one pass; or the route dyes, but the shade has no recipe; or their classes differ;
  *                            or a dose in mL/L of a solid
  *            MDR_E_NOMEM
  */

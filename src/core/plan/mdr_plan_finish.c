@@ -100,6 +100,8 @@ typedef struct line {
     mdr_plan_finish *f;
     mdr_pass_kind kind[MDR_ROUTE_PASSES_MAX];
     int grip, compactor; /* the passes whose settings are solved for; -1: there is none */
+    int done;            /* passes that were run and read; their settings are past */
+    mdr_fig_id read_courses_per_cm; /* behind the last of them */
 } line;
 
 static void open_pass(mdr_planner *p, line *l, int i)
@@ -123,7 +125,8 @@ static void open_pass(mdr_planner *p, line *l, int i)
                             .minutes = MDR_FIG_NONE,
                             .power_kwh = MDR_FIG_NONE,
                             .evaporated_kg = MDR_FIG_NONE,
-                            .heat_mj = MDR_FIG_NONE};
+                            .heat_mj = MDR_FIG_NONE,
+                            .weighed_off_pct = MDR_FIG_NONE};
     l->kind[i] = sort.kind;
     if (!sort.shapes) {
         MDR_PLAN_WARN(p, MDR_WARN_FINISH_RAISED, LOT, MDR_FIG_NONE, mdr_arg_text(pass->number));
@@ -229,6 +232,9 @@ static void settle_width(mdr_planner *p, line *l)
         MDR_PLAN_WARN(p, MDR_WARN_FINISH_UNSET, LOT, MDR_FIG_NONE, mdr_arg_text("width"));
         return;
     }
+    if (l->grip < l->done && l->done < l->f->n_passes) {
+        MDR_PLAN_WARN(p, MDR_WARN_FINISH_LEFT, LOT, MDR_FIG_NONE, mdr_arg_text("width"));
+    }
     for (int i = l->grip + 1; i < l->f->n_passes; i++) {
         if (l->f->passes[i].shapes) {
             in[n++] = usual_change(p, l, i);
@@ -247,10 +253,12 @@ static void settle_width(mdr_planner *p, line *l)
 /* Overfeed that pass `i` should have, the others being as they are. */
 static mdr_fig_id wanted_overfeed(mdr_planner *p, const line *l, int i)
 {
+    const bool left = i >= l->done; /* from the fabric as it was read; else from the wet one */
     mdr_fig_id in[MDR_ROUTE_PASSES_MAX + 2] = {l->f->aim_courses_per_cm,
-                                               l->f->start_courses_per_cm};
+                                               left && l->done > 0 ? l->read_courses_per_cm
+                                                                   : l->f->start_courses_per_cm};
     int n = 2;
-    for (int k = 0; k < l->f->n_passes; k++) {
+    for (int k = left ? l->done : 0; k < l->f->n_passes; k++) {
         if (k != i && l->f->passes[k].shapes) {
             in[n++] = l->f->passes[k].overfeed_pct;
         }
@@ -276,8 +284,9 @@ static void settle_length(mdr_planner *p, line *l)
         mdr_plan_pass *pass = &l->f->passes[l->compactor];
         pass->overfeed_pct = settable_overfeed(p, pass, wanted_overfeed(p, l, l->compactor));
     }
-    if (l->grip < 0 && l->compactor < 0) {
-        MDR_PLAN_WARN(p, MDR_WARN_FINISH_UNSET, LOT, MDR_FIG_NONE, mdr_arg_text("length"));
+    if (l->grip < l->done && l->compactor < l->done && l->done < l->f->n_passes) {
+        MDR_PLAN_WARN(p, l->done > 0 ? MDR_WARN_FINISH_LEFT : MDR_WARN_FINISH_UNSET, LOT,
+                      MDR_FIG_NONE, mdr_arg_text("length"));
     }
     for (int i = 0; i < l->f->n_passes; i++) {
         mdr_plan_pass *pass = &l->f->passes[i];
@@ -405,6 +414,69 @@ static web run(mdr_planner *p, const line *l, int i, web in)
                  .length_m = pass->length_m,
                  .wet_gsm = pass->wet_gsm,
                  .conditioned_gsm = pass->conditioned_gsm};
+}
+
+/* -- the fabric as it was read -- */
+
+/* More than a cutter, a count and a moisture meter differ by: common practice. */
+static const double WEIGHED_OFF_PCT = 4.0;
+
+static mdr_fig_id of_reading(mdr_planner *p, const mdr_plan_pass *pass, double v, const char *unit,
+                             const char *label, const char *field)
+{
+    return mdr_fig_input(
+        p->f, v, unit, label,
+        (mdr_fig_source){.table = "reading", .record_id = pass->number, .field = field});
+}
+
+/* Width and courses as read, the rest from what cannot have changed; the scale is the check. */
+static web read_behind(mdr_planner *p, line *l, int i)
+{
+    const mdr_plan_finish *f = l->f;
+    mdr_plan_pass *pass = &l->f->passes[i];
+    const mdr_pass_reading *r = pass->read;
+    const mdr_fig_id lies =
+        of_reading(p, pass, r->lies_cm, "cm", f->tube ? "Flat width as read" : "Open width as read",
+                   "lies_cm");
+    web w = {.courses_per_cm = of_reading(p, pass, r->courses_per_cm, "1/cm", "Courses as read",
+                                          "courses_per_cm"),
+             .moisture_pct =
+                 of_reading(p, pass, r->moisture_pct, "%", "Moisture as read", "moisture_pct")};
+    w.width_cm =
+        MDR_PASS_FIG(p, pass, MDR_QTY_READ_WIDTH, f->tube ? MDR_RULE_TWICE : MDR_RULE_SAME, lies);
+    w.wales_per_cm =
+        MDR_PASS_FIG(p, pass, MDR_QTY_READ_WALES, MDR_RULE_BY_WIDTH, f->needles, w.width_cm);
+    w.dry_gsm = MDR_PASS_FIG(p, pass, MDR_QTY_READ_DRY, MDR_RULE_DRY_GSM_AT, f->start_dry_gsm,
+                             w.courses_per_cm, w.wales_per_cm, f->start_courses_per_cm,
+                             f->start_wales_per_cm);
+    w.length_m = MDR_PASS_FIG(p, pass, MDR_QTY_READ_LENGTH, MDR_RULE_FABRIC_LENGTH, f->dry_kg,
+                              w.dry_gsm, w.width_cm);
+    w.wet_gsm =
+        MDR_PASS_FIG(p, pass, MDR_QTY_READ_WET, MDR_RULE_MORE_PCT, w.dry_gsm, w.moisture_pct);
+    w.conditioned_gsm = MDR_PASS_FIG(p, pass, MDR_QTY_READ_CONDITIONED, MDR_RULE_CONDITIONED,
+                                     w.dry_gsm, p->i.regain_kg_per_kg);
+    if (r->wet_gsm > 0.0) {
+        pass->weighed_off_pct = MDR_PASS_FIG(
+            p, pass, MDR_QTY_WEIGHED_OFF, MDR_RULE_OFF_PCT,
+            of_reading(p, pass, r->wet_gsm, "g/m2", "Weighed as it came out", "wet_gsm"),
+            w.wet_gsm);
+        const double off = value(p, pass->weighed_off_pct);
+        if (off > WEIGHED_OFF_PCT || off < -WEIGHED_OFF_PCT) {
+            MDR_PLAN_WARN(p, MDR_WARN_FINISH_WEIGHED, LOT, pass->weighed_off_pct,
+                          mdr_arg_text(pass->number), mdr_arg_number(off, 1));
+        }
+    }
+    return w;
+}
+
+/* The passes that were run: those up to the last one that was read. */
+static void take_readings(mdr_planner *p, line *l)
+{
+    for (int i = 0; i < p->in->n_readings; i++) {
+        const mdr_pass_reading *r = &p->in->readings[i];
+        l->f->passes[r->pass - 1].read = r;
+        l->done = r->pass > l->done ? r->pass : l->done;
+    }
 }
 
 /* -- the wet fabric -- */
@@ -567,11 +639,22 @@ void mdr_plan_finish_make(mdr_planner *p)
     for (int i = 0; i < n; i++) {
         open_pass(p, &l, i);
     }
+    take_readings(p, &l);
+    web read = start_of(f);
+    if (l.done > 0) {
+        read = read_behind(p, &l, l.done - 1);
+        l.read_courses_per_cm = read.courses_per_cm;
+    }
     settle_width(p, &l);
     settle_length(p, &l);
     web now = start_of(f);
     for (int i = 0; i < n; i++) {
         now = run(p, &l, i, now);
+        if (i == l.done - 1) {
+            now = read;
+        } else if (f->passes[i].read != NULL) {
+            (void)read_behind(p, &l, i); /* an earlier one: shown, but it is past */
+        }
     }
     outcome(p, f, &now);
     totals(p, f);

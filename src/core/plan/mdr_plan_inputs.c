@@ -27,6 +27,37 @@ static mdr_code check_limits(const limit *limits, int n, mdr_err *err)
 
 #define N_OF(a) ((int)(sizeof(a) / sizeof((a)[0])))
 
+/* Of the finishing passes; the ranges of mdr_web_check. */
+static mdr_code validate_readings(const mdr_plan_in *in, mdr_err *err)
+{
+    for (int i = 0; i < in->n_readings; i++) {
+        const mdr_pass_reading *r = &in->readings[i];
+        const limit limits[] = {
+            {"pass", r->pass, 1, in->route->n_passes},
+            {"lies_cm", r->lies_cm, 1, 1000},
+            {"courses_per_cm", r->courses_per_cm, 0.5, 100},
+            {"moisture_pct", r->moisture_pct, 0, 500},
+            {"wet_gsm", r->wet_gsm, 0, 10000},
+        };
+        mdr_code rc = check_limits(limits, N_OF(limits), err);
+        if (rc != MDR_OK) {
+            mdr_err_remedy(err, "read it again behind that pass of the route, and give that");
+        }
+        for (int k = 0; rc == MDR_OK && k < i; k++) {
+            if (in->readings[k].pass == r->pass) {
+                rc = MDR_FAIL(err, MDR_E_CONFLICT, "pass", "two readings behind one pass");
+                mdr_err_value(err, "%d", r->pass);
+                mdr_err_remedy(err, "keep the one that counts");
+            }
+        }
+        if (rc != MDR_OK) {
+            mdr_err_within(err, "readings[%d]", i);
+            return rc;
+        }
+    }
+    return MDR_OK;
+}
+
 static mdr_code validate_machine(const mdr_machine *m, mdr_err *err)
 {
     const limit limits[] = {
@@ -131,6 +162,7 @@ mdr_code mdr_plan_validate(const mdr_plan_in *in, mdr_err *err)
     MDR_TRY(validate_machine(in->machine, err));
     MDR_TRY(validate_lot(in->lot, in->machine, err));
     MDR_TRY(validate_site(in->site, err));
+    MDR_TRY(validate_readings(in, err));
     return validate_classes(in, err);
 }
 

@@ -24,6 +24,11 @@ mdr_severity mdr_warn_severity(mdr_warn_id id)
     return SEVERITIES[id];
 }
 
+bool mdr_warn_of_finishing(mdr_warn_id id)
+{
+    return id >= MDR_WARN_FINISH_LACKS && id <= MDR_WARN_FINISH_RAISED; /* they stand together */
+}
+
 mdr_arg mdr_arg_number(double value, int decimals)
 {
     return (mdr_arg){.number = value, .decimals = decimals};

@@ -234,6 +234,13 @@ double mdr_rule_shrinkage_left(const double *in, int n)
     return PCT * (1.0 - in[0] / in[1]);
 }
 
+/* measured, expected */
+double mdr_rule_off_pct(const double *in, int n)
+{
+    UNUSED_COUNT;
+    return PCT * (in[0] / in[1] - 1.0);
+}
+
 /* feeders, wales, needles, courses */
 double mdr_rule_feeder_drop(const double *in, int n)
 {
