@@ -148,18 +148,19 @@ static int own_constants(mdr_planner *p, constants *c)
         return 0;
     }
     mdr_fig_id kc[2 * SAMPLES_MAX], kw[2 * SAMPLES_MAX], factor[2 * SAMPLES_MAX];
-    for (int i = 0; i < n; i++) {
+    int k = 0;
+    for (int i = 0; i < n; i++, k += 2) {
         const mdr_wash_sample *s = samples[i];
-        kc[2 * i] = courses_of(p, s);
-        kw[2 * i] = wales_of(p, s);
-        kc[2 * i + 1] = kw[2 * i + 1] =
+        kc[k] = courses_of(p, s);
+        kw[k] = wales_of(p, s);
+        kc[k + 1] = kw[k + 1] =
             of_sample(p, s, s->loop_mm, "mm", "Loop length of the washed sample", "loop_mm");
-        factor[2 * i] = gsm_of(p, s);
-        factor[2 * i + 1] = by_counts(p, c, s, owners[i]);
+        factor[k] = gsm_of(p, s);
+        factor[k + 1] = by_counts(p, c, s, owners[i]);
     }
-    c->kc = mdr_plan_of_finish(p, MDR_QTY_KC, MDR_RULE_OWN_CONSTANT, kc, 2 * n);
-    c->kw = mdr_plan_of_finish(p, MDR_QTY_KW, MDR_RULE_OWN_CONSTANT, kw, 2 * n);
-    c->factor = mdr_plan_of_finish(p, MDR_QTY_GSM_FACTOR, MDR_RULE_OWN_FACTOR, factor, 2 * n);
+    c->kc = mdr_plan_of_finish(p, MDR_QTY_KC, MDR_RULE_OWN_CONSTANT, kc, k);
+    c->kw = mdr_plan_of_finish(p, MDR_QTY_KW, MDR_RULE_OWN_CONSTANT, kw, k);
+    c->factor = mdr_plan_of_finish(p, MDR_QTY_GSM_FACTOR, MDR_RULE_OWN_FACTOR, factor, k);
     return n;
 }
 
