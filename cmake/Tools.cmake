@@ -33,26 +33,29 @@ function(mdr_embed target name root)
   target_sources(${target} PRIVATE ${out})
 endfunction()
 
-# Bundles web/ with its own build script, then embeds the fixed list of its products.
+# Bundles web/ with its own build script, then embeds what that lists in products.txt: a page more
+# there needs no word here.
 function(mdr_web target)
   set(dist ${CMAKE_BINARY_DIR}/web)
-  set(products index.html app.js app.css inter-latin.woff2 inter-latin-ext.woff2 icon.svg)
-  if(MDR_WEB)
-    find_program(NPM npm REQUIRED)
-    find_program(NODE node REQUIRED)
-    file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/web/src/*)
-    set(modules ${CMAKE_SOURCE_DIR}/web/node_modules/.package-lock.json)
-    add_custom_command(OUTPUT ${modules}
-      COMMAND ${NPM} ci --no-audit --no-fund --loglevel=error
-      WORKING_DIRECTORY ${CMAKE_SOURCE_DIR}/web
-      DEPENDS ${CMAKE_SOURCE_DIR}/web/package-lock.json VERBATIM)
-    list(TRANSFORM products PREPEND ${dist}/ OUTPUT_VARIABLE outs)
-    add_custom_command(OUTPUT ${outs}
-      COMMAND ${NODE} build.mjs ${dist}
-      WORKING_DIRECTORY ${CMAKE_SOURCE_DIR}/web
-      DEPENDS ${modules} ${CMAKE_SOURCE_DIR}/web/build.mjs ${CMAKE_SOURCE_DIR}/web/tsconfig.json ${sources} VERBATIM)
-    mdr_embed(${target} mdr_embed_web ${dist} ${products})
-  else()
+  if(NOT MDR_WEB)
     mdr_embed(${target} mdr_embed_web ${dist})
+    return()
   endif()
+  find_program(NPM npm REQUIRED)
+  find_program(NODE node REQUIRED)
+  file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/web/src/*)
+  set(modules ${CMAKE_SOURCE_DIR}/web/node_modules/.package-lock.json)
+  add_custom_command(OUTPUT ${modules}
+    COMMAND ${NPM} ci --no-audit --no-fund --loglevel=error
+    WORKING_DIRECTORY ${CMAKE_SOURCE_DIR}/web
+    DEPENDS ${CMAKE_SOURCE_DIR}/web/package-lock.json VERBATIM)
+  set(products ${dist}/products.txt)
+  add_custom_command(OUTPUT ${products}
+    COMMAND ${NODE} build.mjs ${dist}
+    WORKING_DIRECTORY ${CMAKE_SOURCE_DIR}/web
+    DEPENDS ${modules} ${CMAKE_SOURCE_DIR}/web/build.mjs ${CMAKE_SOURCE_DIR}/web/tsconfig.json ${sources} VERBATIM)
+  set(out ${CMAKE_BINARY_DIR}/generated/mdr_embed_web.c)
+  add_custom_command(OUTPUT ${out}
+    COMMAND embed mdr_embed_web ${out} ${dist} @${products} DEPENDS embed ${products} VERBATIM)
+  target_sources(${target} PRIVATE ${out})
 endfunction()

@@ -3,6 +3,8 @@
  * ended by an entry without name. Names are kept as given, below ROOT.
  *
  * usage: embed NAME OUT.c ROOT [FILE...]
+ *        embed NAME OUT.c ROOT @LIST    names from the file LIST, one a line: for products whose
+ *                                       names are known only once they are built
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -60,16 +62,50 @@ static void put_name(const char *name)
     (void)fputc('"', out);
 }
 
+enum { LISTED_MAX = 256, NAME_MAX_BYTES = 256 };
+
+/* The names in the file `path` go to `names`. Returns how many. */
+static int read_list(const char *path, char names[LISTED_MAX][NAME_MAX_BYTES])
+{
+    FILE *in = fopen(path, "r");
+    if (in == NULL) {
+        die(path, "cannot be opened");
+    }
+    int n = 0;
+    while (n < LISTED_MAX && fgets(names[n], NAME_MAX_BYTES, in) != NULL) {
+        char *end = strchr(names[n], '\n');
+        if (end == NULL) {
+            die(path, "a line is too long, or the last one is not ended");
+        }
+        *end = '\0';
+        n++;
+    }
+    if (ferror(in) || !feof(in)) {
+        die(path, "cannot be read, or lists too many files");
+    }
+    (void)fclose(in);
+    return n;
+}
+
 int main(int argc, char **argv)
 {
+    static char listed[LISTED_MAX][NAME_MAX_BYTES];
+    static char *pointers[LISTED_MAX];
     if (argc < 4) {
-        (void)fprintf(stderr, "usage: embed NAME OUT.c ROOT [FILE...]\n");
+        (void)fprintf(stderr, "usage: embed NAME OUT.c ROOT [FILE... | @LIST]\n");
         return 2;
     }
     const char *name = argv[1];
     const char *root = argv[3];
     char **files = argv + 4;
-    const int n = argc - 4;
+    int n = argc - 4;
+    if (n == 1 && files[0][0] == '@') {
+        n = read_list(files[0] + 1, listed);
+        for (int i = 0; i < n; i++) {
+            pointers[i] = listed[i];
+        }
+        files = pointers;
+    }
     size_t *lengths = calloc((size_t)n + 1, sizeof *lengths);
     out_path = argv[2];
     out = fopen(out_path, "w");

@@ -20,7 +20,7 @@ enum {
     CONNECTIONS_MAX = 256,
     REQUEST_BYTES = 160 << 20, /* cap of everything one request may allocate */
     KEPT_BYTES = 4 << 20,      /* cap of the packed files of the web app */
-    KEPT_MAX = 16,
+    KEPT_MAX = 64,
     BACKLOG = 64
 };
 

@@ -1,5 +1,5 @@
-// Every English text of the app, in one place: a translation replaces this file and nothing else.
-// Functions are for sentences with numbers in them.
+// Every English text of the frame and of its older places: a translation replaces this file, and the
+// words.ts that stand beside places which bring their own. Functions are for sentences with numbers.
 
 const plural = (n: number, one: string, many: string): string => (n === 1 ? one : many);
 
@@ -18,6 +18,7 @@ export const words = {
   notFound: "There is no such place.",
   notFoundLink: "Go to the lots",
   unreachable: "The server does not answer.",
+  pageMissing: "This page did not arrive.",
   offline: (since: string) =>
     since ? `No connection to the server since about ${since}. What is shown is from then.` : "No connection to the server.",
   offlineRetrying: "Trying again every few seconds.",

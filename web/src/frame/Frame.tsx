@@ -2,20 +2,16 @@
 import type { JSX } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import { api, lastAnswer, offline, retry } from "../api";
-import { DeskPage } from "../bath/DeskPage";
-import { toolOf } from "../bath/tools";
-import { CheckPage } from "../check/CheckPage";
 import { wallClock } from "../fmt";
 import { LotsPage } from "../lots/LotsPage";
-import { AdvicePage } from "../orders/AdvicePage";
-import { OrdersPage } from "../orders/OrdersPage";
 import { href, place } from "../place";
-import { tabOf } from "../plan/LotTabs";
-import { PlanPage } from "../plan/PlanPage";
 import { useResource } from "../ui/resource";
 import { Shape } from "../ui/parts";
 import { words } from "../words";
+import { Later, warm, type PageName } from "./Later";
+import { NotFound, type Spot } from "./spot";
 import "./frame.css";
+import "../ui/page.css";
 
 const NAV: [string, string][] = [["lots", words.lots], ["orders", words.orders], ["desk", words.desk.title], ["check", words.check]];
 
@@ -26,6 +22,7 @@ export function Frame(): JSX.Element {
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
   const spot = path.join("/");
+  useEffect(warm, []);
   useEffect(() => {
     // A new place starts at its top, and is announced by its heading.
     if (first.current) first.current = false;
@@ -57,26 +54,19 @@ export function Frame(): JSX.Element {
       {mill.data?.invented ? <p class="invented"><strong>{words.invented}.</strong> {words.inventedLong}</p> : null}
       <div class="offline-host" aria-live="assertive">{offline.value ? <Offline /> : null}</div>
       <main class="main" id="main" ref={main} tabIndex={-1}>
-        <Spot where={where} id={id} part={part} />
+        <Here where={where} spot={{ id, part }} />
       </main>
     </>
   );
 }
 
-function Spot({ where, id, part }: { where: string; id: string | undefined; part: string | undefined }): JSX.Element {
-  const tab = tabOf(part);
-  if (where === "lots" && !id) return <LotsPage />;
-  if (where === "lots" && id && tab) return <PlanPage key={id} lot={id} tab={tab} />;
-  const tool = where === "desk" ? toolOf(id) : undefined;
-  if (tool) return <DeskPage key={tool.id} tool={tool} />;
-  if (where === "orders") return id ? <AdvicePage key={id} order={id} /> : <OrdersPage />;
-  if (where === "check") return <CheckPage />;
-  return (
-    <>
-      <div class="page-head"><h1>{words.notFound}</h1></div>
-      <a class="backlink" href="#/lots">{words.notFoundLink}</a>
-    </>
-  );
+/** Places whose page comes later, by the first part of their address; the list of lots is at hand. */
+const LATER: Record<string, PageName> = { lots: "lot", orders: "orders", desk: "desk", check: "check" };
+
+function Here({ where, spot }: { where: string; spot: Spot }): JSX.Element {
+  if (where === "lots" && !spot.id) return <LotsPage />;
+  const page = LATER[where];
+  return page ? <Later page={page} spot={spot} /> : <NotFound />;
 }
 
 function Offline(): JSX.Element {
