@@ -187,6 +187,9 @@ mdr_code mdr_answer_json(const mdr_answer *a, mdr_arena *arena, mdr_blob *out, m
         mdr_json_text(&j, NULL, a->notes[i]);
     }
     mdr_json_end_array(&j);
+    if (a->put_more != NULL) {
+        a->put_more(&j, a->more);
+    }
     mdr_json_end_object(&j);
     char *text = NULL;
     size_t len = 0;

@@ -46,6 +46,8 @@ typedef struct mdr_answer_why {
     const char *label, *words, *source, *anchor;
 } mdr_answer_why;
 
+struct mdr_json;
+
 typedef struct mdr_answer {
     const char *question, *words;
     mdr_answer_line lines[MDR_ANSWER_LINES];
@@ -57,6 +59,9 @@ typedef struct mdr_answer {
     int n_whys;
     const char *notes[MDR_ANSWER_NOTES];
     int n_notes;
+    /* A member of the document for which lines and a table do not do; NULL: none. */
+    void (*put_more)(struct mdr_json *j, const void *more);
+    const void *more;
 } mdr_answer;
 
 /* As JSON: {"do", "result", "why", "notes"}. Fails for want of memory only. */

@@ -127,6 +127,8 @@ mdr_code mdr_app_lots_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
                            mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_orders_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
                              mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_articles_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
+                               mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_machines_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
                                mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_routes_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,

@@ -1,6 +1,7 @@
 /* The merchant's question, answered: yes and how, or no, by how much, and what would cure it. */
 #include "app/mdr_app_fabric.h"
 
+#include "app/mdr_app_fabric_map.h"
 #include "app/mdr_desk.h"
 #include "core/knit/mdr_spec.h"
 #include "wire/mdr_fabric_ask.h"
@@ -127,6 +128,12 @@ static void put_relaxed(mdr_desk *d, const mdr_spec_relaxed *r, const mdr_knit *
         because(d, WHY_MASS);
         because(d, WHY_WIDTH);
         constants_note(d, c);
+        if (k->elastane_pct > 0.0) {
+            mdr_desk_note(d,
+                          "Elastane pulls the fabric together; by how much is not known here and "
+                          "not in the relaxed width and weight: wash a sample and ask again "
+                          "with `washed`.");
+        }
     }
     mdr_desk_group(d, NULL, NULL);
 }
@@ -288,6 +295,18 @@ static mdr_code check(const mdr_spec_in *in, const mdr_knit *k, mdr_err *err)
     return rc;
 }
 
+static mdr_code put_map(mdr_desk *d, const mdr_fabric_case *c, mdr_err *err)
+{
+    const mdr_fabric_map *map = NULL;
+    if (!c->ask->has_map) {
+        return MDR_OK;
+    }
+    MDR_TRY(mdr_fabric_map_make(c, d->arena, &map, err));
+    d->a->put_more = mdr_fabric_map_put;
+    d->a->more = map;
+    return MDR_OK;
+}
+
 static mdr_code answer(mdr_desk *d, const mdr_fabric_ask *q, const mdr_knit *k,
                        const mdr_knit_constants *c, mdr_err *err)
 {
@@ -315,7 +334,7 @@ static mdr_code answer(mdr_desk *d, const mdr_fabric_ask *q, const mdr_knit *k,
     if (q->has_spirality) {
         put_spirality(d, q, k, c);
     }
-    return MDR_OK;
+    return put_map(d, &(mdr_fabric_case){.ask = q, .in = in, .knit = k, .constants = c}, err);
 }
 
 static mdr_code answer_knitted(mdr_desk *d, const mdr_fabric_ask *q, mdr_err *err)

@@ -223,6 +223,45 @@ mdr_code mdr_app_machines_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, md
     return done(&j, out, err);
 }
 
+/* As it is knitted, and what it is to be when it is finished. */
+static void put_article(mdr_json *j, const mdr_article *a)
+{
+    const mdr_construction construction = (mdr_construction)a->construction;
+    mdr_json_object(j, NULL);
+    mdr_json_text(j, "article_id", a->article_id);
+    mdr_json_text(j, "name", a->name);
+    mdr_json_text(j, "construction", mdr_construction_id(construction));
+    mdr_json_text(j, "construction_words", mdr_construction_words(construction));
+    mdr_json_number(j, "yarn_ne", a->yarn_ne);
+    mdr_json_number(j, "loop_mm", a->loop_mm);
+    mdr_json_int(j, "gauge_per_inch", a->gauge_per_inch);
+    mdr_json_number(j, "diameter_inch", a->diameter_inch);
+    mdr_json_int(j, "feeders", a->feeders);
+    mdr_json_number(j, "elastane_pct", a->elastane_pct);
+    mdr_json_number(j, "finished_gsm", a->finished_gsm);
+    mdr_json_number(j, "finished_width_cm", a->finished_width_cm);
+    mdr_json_number(j, "shrink_length_max_pct", a->shrink_length_max_pct);
+    mdr_json_number(j, "shrink_width_max_pct", a->shrink_width_max_pct);
+    mdr_json_number(j, "spirality_max_pct", a->spirality_max_pct);
+    mdr_json_text(j, "finish_line", mdr_finish_line_id((mdr_finish_line)a->finish_line));
+    mdr_json_text(j, "remark", a->remark);
+    mdr_json_end_object(j);
+}
+
+mdr_code mdr_app_articles_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
+{
+    MDR_TRY(mdr_app_refresh(app, err));
+    mdr_json j = mdr_json_make(arena, LIST_BYTES, false);
+    mdr_json_object(&j, NULL);
+    mdr_json_array(&j, "articles");
+    for (int i = 0; i < app->masters.n_articles; i++) {
+        put_article(&j, &app->masters.articles[i]);
+    }
+    mdr_json_end_array(&j);
+    mdr_json_end_object(&j);
+    return done(&j, out, err);
+}
+
 mdr_code mdr_app_routes(mdr_app *app, mdr_arena *arena, mdr_app_route_line **out, int *n_out,
                         mdr_err *err)
 {

@@ -34,6 +34,10 @@ const mdr_own_opt mdr_fabric_options[] = {
     {"growth", "%", "growth in washing that is accepted (2)", "growth_pct", BOTH, false},
     {"spirality", "%", "spirality, at most", "spirality_pct", KNITTED, false},
     {"torque", "%", "what the twist of the yarn adds to it", "torque_pct", KNITTED, false},
+    {"map-frames", "N", "with --json: the map for so many loop lengths, odd", "map_frames", BOTH,
+     false},
+    {"map-loop", "%", "with --map-frames: so far below and above (10)", "map_loop_pct", BOTH,
+     false},
     {NULL, NULL, NULL, NULL, 0, false},
 };
 

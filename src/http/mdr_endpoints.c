@@ -29,6 +29,7 @@ LIST(get_mill, mdr_app_mill_json)
 LIST(get_lots, mdr_app_lots_json)
 LIST(get_orders, mdr_app_orders_json)
 LIST(get_machines, mdr_app_machines_json)
+LIST(get_articles, mdr_app_articles_json)
 LIST(get_routes, mdr_app_routes_json)
 LIST(get_tables, mdr_app_tables_json)
 LIST(get_check, mdr_app_check_json)
@@ -192,6 +193,8 @@ const mdr_endpoint mdr_endpoints[] = {
     {MDR_GET, "/api/lots", get_lots, NO_BODY, "All lots, by due date"},
     {MDR_GET, "/api/orders", get_orders, NO_BODY, "All orders"},
     {MDR_GET, "/api/machines", get_machines, NO_BODY, "All machines with all their fields"},
+    {MDR_GET, "/api/articles", get_articles, NO_BODY,
+     "All articles: how they are knitted, what they are to be"},
     {MDR_GET, "/api/routes", get_routes, NO_BODY, "The newest version of each route"},
     {MDR_GET, "/api/tables", get_tables, NO_BODY, "Names and titles of the master tables"},
     {MDR_GET, "/api/check", get_check, NO_BODY, "Everything inconsistent in the mill"},

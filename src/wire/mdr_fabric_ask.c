@@ -1,6 +1,7 @@
 #include "wire/mdr_fabric_ask.h"
 
 #include <assert.h>
+#include <string.h>
 
 #include "core/knit/mdr_spec.h"
 #include "core/plan/mdr_records.h"
@@ -58,6 +59,12 @@ static const mdr_field FIELDS[] = {
     NUM(growth_pct, ALWAYS, 0),
     HAD(spirality_pct, KNITTED, has_spirality),
     HAD(torque_pct, KNITTED, has_torque),
+    FIELD(map_frames, MDR_FIELD_INT, ALWAYS, 0, .has = AT(has_map)),
+    HAD(map_loop_pct, ALWAYS, has_loop_pct),
+    HAD(map_width_low_cm, ALWAYS, has_window_part[0]),
+    HAD(map_width_high_cm, ALWAYS, has_window_part[1]),
+    HAD(map_gsm_low, ALWAYS, has_window_part[2]),
+    HAD(map_gsm_high, ALWAYS, has_window_part[3]),
 };
 static const mdr_shape SHAPE = {.what = "the question",
                                 .fields = FIELDS,
@@ -89,8 +96,14 @@ static const mdr_limit LIMITS[] = {
     LIMIT(growth_pct, 0.1, 50, "%", false),
     LIMIT(spirality_pct, 0, 100, "%", true),
     LIMIT(torque_pct, 0, 100, "%", false),
+    LIMIT(map_loop_pct, 0.1, 40, "%", false),
+    LIMIT(map_width_low_cm, 1, 1000, "cm", false),
+    LIMIT(map_width_high_cm, 1, 1000, "cm", false),
+    LIMIT(map_gsm_low, 1, 3000, "g/m2", false),
+    LIMIT(map_gsm_high, 1, 3000, "g/m2", false),
 };
 enum { NEEDLES_LEAST = 20, NEEDLES_MOST = 10000, FEEDERS_LEAST = 1, FEEDERS_MOST = 400 };
+enum { MAP_FRAMES_MOST = 81 }; /* more loop lengths than a slider of a tablet has pixels for */
 
 static void fault(mdr_reader *r, const char *key, const char *message, const char *remedy)
 {
@@ -125,15 +138,44 @@ static void together(mdr_reader *r, const mdr_fabric_ask *q)
     }
 }
 
+static void check_map(mdr_reader *r, mdr_fabric_ask *q)
+{
+    int parts = 0;
+    for (int i = 0; i < N_OF(q->has_window_part); i++) {
+        parts += q->has_window_part[i];
+    }
+    q->has_window = parts == N_OF(q->has_window_part);
+    if (!q->has_map && (q->has_loop_pct || parts > 0)) {
+        fault(r, "map_frames", "what a map shows belongs to a map", "give map_frames too");
+    }
+    if (q->has_map &&
+        (q->map_frames < 1 || q->map_frames > MAP_FRAMES_MOST || q->map_frames % 2 == 0)) {
+        mdr_limit_fault(r, "map_frames", q->map_frames, "1 to 81, odd: the middle one as asked");
+    }
+    if (parts > 0 && !q->has_window) {
+        fault(r, "map_width_low_cm", "what a map shows is told whole",
+              "give map_width_low_cm, map_width_high_cm, map_gsm_low and map_gsm_high, or none");
+    }
+    if (q->has_window && !(q->map_width_high_cm > q->map_width_low_cm)) {
+        mdr_limit_fault(r, "map_width_high_cm", q->map_width_high_cm, "more than map_width_low_cm");
+    }
+    if (q->has_window && !(q->map_gsm_high > q->map_gsm_low)) {
+        mdr_limit_fault(r, "map_gsm_high", q->map_gsm_high, "more than map_gsm_low");
+    }
+}
+
 mdr_code mdr_wire_fabric_ask_read(const char *text, size_t len, mdr_arena *arena,
                                   mdr_err_list *found, mdr_fabric_ask *out, mdr_err *err)
 {
     enum { DOCUMENT_MAX = 1 << 16 };
+    /* common practice: more is another fabric, to be knitted as a trial first */
+    static const double USUAL_MAP_LOOP_PCT = 10.0;
     mdr_reader r = {.arena = arena, .found = found};
     const mdr_spec_demand usual = mdr_spec_usual_demand(100.0, 100.0, 0.0, 0.0);
     mdr_fabric_ask q = {.gsm_tol_pct = usual.gsm_tol_pct,
                         .width_tol_cm = usual.width_tol_cm,
-                        .growth_pct = -100.0 * usual.length_shrink_min_frac};
+                        .growth_pct = -100.0 * usual.length_shrink_min_frac,
+                        .map_loop_pct = USUAL_MAP_LOOP_PCT};
     json_t *doc = mdr_reader_parse(&r, text, len, DOCUMENT_MAX);
     if (doc != NULL) {
         mdr_reader_fill(&r, doc, &SHAPE, &q);
@@ -145,12 +187,27 @@ mdr_code mdr_wire_fabric_ask_read(const char *text, size_t len, mdr_arena *arena
             if (q.question == MDR_FABRIC_KNITTED) {
                 together(&r, &q);
             }
+            check_map(&r, &q);
         }
         json_decref(doc);
     }
     MDR_TRY(mdr_reader_done(&r, err));
     *out = q;
     return MDR_OK;
+}
+
+bool mdr_wire_fabric_takes(const char *key, double value)
+{
+    if (strcmp(key, "needles") == 0) {
+        return value >= NEEDLES_LEAST && value <= NEEDLES_MOST;
+    }
+    for (int i = 0; i < N_OF(LIMITS); i++) {
+        if (strcmp(key, LIMITS[i].key) == 0) {
+            return value >= LIMITS[i].least && value <= LIMITS[i].most &&
+                   !(LIMITS[i].over && value <= LIMITS[i].least);
+        }
+    }
+    MDR_UNREACHABLE();
 }
 
 const char *mdr_fabric_question_id(mdr_fabric_question q)

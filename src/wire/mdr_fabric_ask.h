@@ -41,8 +41,15 @@ typedef struct mdr_fabric_ask {
     double length_shrink_pct, width_shrink_pct; /* at most */
     double growth_pct;                          /* accepted instead of shrinkage, both ways */
     double spirality_pct, torque_pct;
+    /* a map with the answer: so many loop lengths, from this much below to this much above; what
+     * it shows when that was given, all four together */
+    int map_frames;
+    double map_loop_pct;
+    double map_width_low_cm, map_width_high_cm, map_gsm_low, map_gsm_high;
     bool has_ne, has_tex, has_needles, has_gauge, has_diameter, has_feeders, has_spirality,
-        has_torque;
+        has_torque, has_map;
+    bool has_window; /* the four were given */
+    bool has_loop_pct, has_window_part[4];
 } mdr_fabric_ask;
 
 /* Reads a question. Every fault goes to `found` (may be NULL), the first one to err.
@@ -50,6 +57,9 @@ typedef struct mdr_fabric_ask {
 mdr_code mdr_wire_fabric_ask_read(const char *text, size_t len, mdr_arena *arena,
                                   mdr_err_list *found, mdr_fabric_ask *out,
                                   mdr_err *err) MDR_MUST_CHECK;
+
+/* Whether a question may hold this number under this key. Keys of numbers only. */
+bool mdr_wire_fabric_takes(const char *key, double value);
 
 const char *mdr_fabric_question_id(mdr_fabric_question q);
 const char *mdr_fabric_question_words(mdr_fabric_question q);

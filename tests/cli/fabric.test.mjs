@@ -15,6 +15,12 @@ test("the answer as JSON is the answer in words", () => {
   assert.match(r.out, /specification\.md#giving-way-and-cures/);
 });
 
+test("a map with the JSON", () => {
+  const { map } = JSON.parse(madder([...WASHED, "--map-frames", "5", "--map-loop", "4", "--json"]).out);
+  assert.deepEqual(map.frames.map((f) => f.change_pct), [-4, -2, 0, 2, 4]);
+  assert.equal(madder([...WASHED, "--map-frames", "5"]).out, madder(WASHED).out, "in words nothing more is said");
+});
+
 test("an option of the other question, and a member as the option that it is", () => {
   const other = madder([...WASHED, "--loop", "0.3"]);
   assert.equal(other.status, 2);

@@ -44,6 +44,98 @@ test("from knitting data, with what is not known said", async (t) => {
   assert.ok(json.notes.some((n) => n.includes("washed sample")));
 });
 
+const AREA = (ring) => Math.abs(ring.reduce((sum, [x, y], i) => sum + x * ring[(i + 1) % ring.length][1] - ring[(i + 1) % ring.length][0] * y, 0)) / 2;
+const near = (got, want, off, what) => assert.ok(Math.abs(got - want) <= off, `${what}: ${got}, not ${want}`);
+
+test("a map: every loop length is answered as if it had been asked", async (t) => {
+  const s = await serve(t);
+  const { status, json } = await s.post(PATH, { ...KNITTED, map_frames: 9, map_loop_pct: 8 });
+  assert.equal(status, 200, JSON.stringify(json));
+  assert.deepEqual(json.result, (await s.post(PATH, KNITTED)).json.result, "the answer itself is the same with a map");
+  const { map } = json;
+  assert.equal(map.frames.length, 9);
+  assert.equal(map.now, 4);
+  assert.deepEqual(map.box, { width_cm: { low: 158, high: 162 }, gsm: { low: 152, high: 168 } }, "D: the tolerances");
+  assert.equal(map.frames[map.now].change_pct, 0);
+  assert.deepEqual(map.frames.map((f) => f.loop_cm), [0.2576, 0.2632, 0.2688, 0.2744, 0.28, 0.2856, 0.2912, 0.2968, 0.3024], "D: 0.28 cm and 2 % steps");
+  for (const frame of map.frames) {
+    const { result } = (await s.post(PATH, { ...KNITTED, ...frame.set })).json;
+    assert.equal(frame.verdict, result.verdict);
+    for (const key of ["width_cm", "gsm", "length_shrink_pct", "width_shrink_pct", "strain_pct"]) near(frame.best[key], result.best[key], 1e-4, key);
+    near(frame.relaxed.gsm, result.relaxed.gsm, 1e-4, "relaxed");
+    near(frame.spirality.total_pct, result.spirality.total_pct, 1e-4, "spirality");
+    for (const clash of frame.clashes) near(clash.pct, result.clash_pct[clash.of], 1e-4, clash.of);
+    assert.equal(frame.clashes.length === 0, frame.verdict === "met");
+    assert.equal(frame.feasible.length >= 3, frame.verdict === "met");
+    for (const [x, y] of frame.feasible) {
+      assert.ok(x >= 158 - 0.01 && x <= 162 + 0.01 && y >= 152 - 0.01 && y <= 168 + 0.01, "within the box");
+    }
+    assert.ok(AREA(frame.feasible.length ? frame.feasible : frame.allowed) <= AREA(frame.allowed) + 0.1);
+    for (const [pct, width] of frame.width_lines) near(width * (1 - pct / 100), frame.relaxed.width_cm, 0.01, "D: relaxed to this width");
+  }
+  const metre = map.frames[0].relaxed.gsm * map.frames[0].relaxed.width_cm;
+  for (const line of map.length_lines) {
+    for (const [x, y] of line.points) near(x * y, metre * (1 - line.length_shrink_pct / 100), 4, "D: the mass of a metre");
+  }
+});
+
+for (const [name, asked] of [["washed", WASHED], ["knitted by tex and gauge", KNITTED], ["knitted by count and needles", { ...KNITTED, tex: undefined, ne: 34, gauge_per_inch: undefined, diameter_inch: undefined, needles: 2400 }]])
+  test(`every cure of every loop length does: ${name}`, async (t) => {
+    const s = await serve(t);
+    let tried = 0;
+    const kinds = new Set();
+    for (const demand of [{}, { width_cm: 185 }, { gsm: 120 }, { gsm: 210 }, { width_cm: 130 }]) {
+      const question = { ...asked, ...demand };
+      const { json } = await s.post(PATH, { ...question, map_frames: 5, map_loop_pct: 10 });
+      for (const frame of json.map.frames) for (const cure of frame.cures) {
+        const again = await s.post(PATH, { ...question, ...frame.set, ...cure.set });
+        assert.equal(again.json.result?.verdict, "met", JSON.stringify([demand, frame.set, cure, again.json.error]));
+        for (const value of Object.values(cure.set)) assert.ok(value === null || name === "washed" || String(value).length <= 7, `a person can type ${value}`);
+        kinds.add(cure.of);
+        tried += 1;
+      }
+    }
+    assert.ok(tried > 30, `${tried} cures`);
+    assert.deepEqual([...kinds].sort(), ["gsm", "length_shrink_pct", "loop", "needles", "width_cm", "width_shrink_pct", "yarn"]);
+  });
+
+test("a map of a part, and what a map may not be", async (t) => {
+  const s = await serve(t);
+  const shown = { map_width_low_cm: 140, map_width_high_cm: 180, map_gsm_low: 120, map_gsm_high: 200 };
+  const { json } = await s.post(PATH, { ...WASHED, map_frames: 1, ...shown });
+  assert.deepEqual(json.map.window, { width_cm: { low: 140, high: 180 }, gsm: { low: 120, high: 200 } });
+  assert.equal(json.map.frames.length, 1);
+  assert.equal(json.map.frames[0].loop_cm, null);
+  const edge = await s.post(PATH, { ...KNITTED, loop_cm: 0.1, map_frames: 5 });
+  assert.equal(edge.status, 200, "the shortest loop that is known");
+  assert.deepEqual([edge.json.map.now, edge.json.map.frames.length], [0, 3], "shorter ones are left out");
+  for (const [more, place] of [
+    [{ map_frames: 4 }, "map_frames"], [{ map_frames: 83 }, "map_frames"], [{ map_loop_pct: 5 }, "map_frames"], [{ map_frames: 3, map_loop_pct: 60 }, "map_loop_pct"],
+    [{ map_frames: 3, map_gsm_low: 100 }, "map_width_low_cm"], [{ map_frames: 3, ...shown, map_gsm_high: 110 }, "map_gsm_high"], [{ map_frames: 3, ...shown, map_width_high_cm: 140 }, "map_width_high_cm"],
+  ]) {
+    const r = await s.post(PATH, { ...WASHED, ...more });
+    assert.equal(r.status, 422, JSON.stringify(more));
+    assert.equal(r.json.error.place, place);
+  }
+});
+
+test("the articles of the mill can be asked with as they stand", async (t) => {
+  const s = await serve(t);
+  const { articles } = (await s.get("/api/articles")).json;
+  const { counts } = (await s.get("/api/mill")).json;
+  assert.equal(articles.length, counts.articles);
+  for (const a of articles) {
+    const r = await s.post(PATH, {
+      do: "knitted", construction: a.construction, ne: a.yarn_ne, loop_cm: a.loop_mm / 10, gauge_per_inch: a.gauge_per_inch, diameter_inch: a.diameter_inch,
+      feeders: a.feeders, elastane_pct: a.elastane_pct, gsm: a.finished_gsm, width_cm: a.finished_width_cm, length_shrink_pct: a.shrink_length_max_pct,
+      width_shrink_pct: a.shrink_width_max_pct, spirality_pct: a.spirality_max_pct, map_frames: 41,
+    });
+    assert.equal(r.status, 200, `${a.article_id} ${JSON.stringify(r.json)}`);
+    assert.equal(r.json.map.frames.length, 41);
+    assert.equal(r.json.notes.some((n) => n.startsWith("Elastane")), a.elastane_pct > 0, a.article_id);
+  }
+});
+
 test("what is wrong: 422 with place and remedy", async (t) => {
   const s = await serve(t);
   for (const [question, place] of [
@@ -60,6 +152,6 @@ test("what is wrong: 422 with place and remedy", async (t) => {
 
 test("docs/api.md names every member", () => {
   const section = readFileSync(new URL("../../docs/api.md", import.meta.url), "utf8").split(`### POST ${PATH}\n`)[1].split("\n### ")[0];
-  for (const question of [WASHED, KNITTED, { ne: 0, needles: 0 }])
+  for (const question of [WASHED, KNITTED, { ne: 0, needles: 0, map_frames: 0, map_loop_pct: 0, map_width_low_cm: 0, map_width_high_cm: 0, map_gsm_low: 0, map_gsm_high: 0 }])
     for (const [key, value] of Object.entries(question)) assert.ok(section.includes(`\`${key === "do" ? value : key}\``), key);
 });

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "app/mdr_app_fabric.h"
+#include "app/mdr_app_fabric_map.h"
 #include "why_kit.h"
 
 enum { ARENA_BYTES = 1 << 20, FOUND_MAX = 20 };
@@ -63,6 +64,10 @@ static const mdr_answer_line *line_of(const mdr_answer *a, const char *group, co
     "{\"do\":\"knitted\",\"construction\":\"rib-1x1\",\"ne\":30,\"loop_cm\":0.28," \
     "\"gauge_per_inch\":18,\"diameter_inch\":30,\"gsm\":200,\"width_cm\":130,"     \
     "\"length_shrink_pct\":5,\"width_shrink_pct\":5}"
+
+#define MAPPED                                                                            \
+    "{\"do\":\"knitted\",\"construction\":\"single-jersey\",\"ne\":30,\"loop_cm\":0.278," \
+    "\"gauge_per_inch\":24,\"diameter_inch\":30,\"map_frames\":3,\"map_loop_pct\":5," ASKED "}"
 
 static const struct {
     const char *question, *group, *key;
@@ -162,6 +167,10 @@ static const struct {
     {"{\"do\":\"knitted\",\"construction\":\"single-jersey\",\"ne\":30,\"loop_cm\":3,"
      "\"needles\":2000," ASKED "}",
      "loop_cm", MDR_E_RANGE},
+    {"{\"do\":\"washed\",\"relaxed_gsm\":160,\"relaxed_width_cm\":150,\"map_frames\":2," ASKED "}",
+     "map_frames", MDR_E_RANGE},
+    {"{\"do\":\"washed\",\"relaxed_gsm\":160,\"relaxed_width_cm\":150,\"map_gsm_low\":9," ASKED "}",
+     "map_frames", MDR_E_PARSE},
 };
 
 static void refusals(void **state)
@@ -184,7 +193,8 @@ static void no_memory(void **state)
 {
     (void)state;
     int failed = 0;
-    for (const char *const *q = (const char *const[]){SHORT, JERSEY, NULL}; *q != NULL; q++) {
+    for (const char *const *q = (const char *const[]){SHORT, JERSEY, MAPPED, NULL}; *q != NULL;
+         q++) {
         mdr_code rc = MDR_E_NOMEM;
         for (size_t room = 256; rc != MDR_OK; room += 256) {
             mdr_arena *little = mdr_arena_new(room);
@@ -200,6 +210,37 @@ static void no_memory(void **state)
     assert_true(failed >= 4);
 }
 
+/* What each frame says, in the order it is written. Frames 95, 100 and 105 % of the loop. */
+static void a_map(void **state)
+{
+    (void)state;
+    const mdr_answer *a = ask(MAPPED);
+    assert_non_null(a->put_more);
+    assert_null(ask(SHORT)->put_more);
+    const mdr_fabric_map *m = a->more;
+    assert_int_equal(m->n_frames, 3);
+    assert_int_equal(m->now, 1);
+    CHECK_NEAR(m->frames[0].loop_cm, 0.2641, 1e-12, "D: 0.278 x 0.95 to a thousandth of a mm");
+    CHECK_NEAR(m->frames[1].loop_cm, 0.278, 0, "D: as asked");
+    CHECK_NEAR(m->frames[2].loop_cm, 0.2919, 1e-12, "D: 0.278 x 1.05");
+    const double metre = m->frames[1].in.relaxed.gsm * m->frames[1].in.relaxed.width_cm;
+    for (int i = 0; i < m->n_frames; i++) {
+        const mdr_fabric_frame *f = &m->frames[i];
+        CHECK_NEAR(f->in.relaxed.width_cm, 2262 * f->loop_cm / 4.2, 1e-9, "Knapton 1968: kw 4.2");
+        CHECK_NEAR(f->in.relaxed.gsm * f->in.relaxed.width_cm, metre, 1e-8, "D: mass of a metre");
+        assert_int_equal(f->n_cures > 0, !f->answer.feasible);
+        assert_int_equal(f->feasible.n > 0, f->answer.feasible);
+    }
+    const mdr_spec_window *w = &m->window;
+    assert_true(w->width_cm.low < 157.4 && w->width_cm.high > 162.6); /* the box, 160 +- 2.54 */
+    assert_true(w->gsm.low < 152 && w->gsm.high > 168);               /* 160 +- 5 % */
+    assert_true(m->n_lines >= 4);
+    for (int i = 0; i < m->n_lines; i++) {
+        const double pct = m->lines[i].shrink_pct;
+        CHECK_NEAR(pct, round(pct), 0, "round per cents");
+    }
+}
+
 static void whys_can_be_read(void **state)
 {
     (void)state;
@@ -212,8 +253,10 @@ static void whys_can_be_read(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(numbers),  cmocka_unit_test(verdicts),  cmocka_unit_test(a_cure_cures),
-        cmocka_unit_test(refusals), cmocka_unit_test(no_memory), cmocka_unit_test(whys_can_be_read),
+        cmocka_unit_test(numbers),          cmocka_unit_test(verdicts),
+        cmocka_unit_test(a_cure_cures),     cmocka_unit_test(a_map),
+        cmocka_unit_test(refusals),         cmocka_unit_test(no_memory),
+        cmocka_unit_test(whys_can_be_read),
     };
     return cmocka_run_group_tests_name("app: fabric", tests, set_up, tear_down);
 }
