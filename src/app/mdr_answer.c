@@ -95,6 +95,16 @@ mdr_code mdr_desk_table(mdr_desk *d, const char *key, const char *label,
     return MDR_OK;
 }
 
+mdr_code mdr_desk_table_of_words(mdr_desk *d, const char *key, const char *label,
+                                 const mdr_answer_column *columns, int n_columns, int n_rows,
+                                 mdr_err *err)
+{
+    MDR_TRY(mdr_desk_table(d, key, label, columns, n_columns, n_rows, err));
+    mdr_answer_table *t = &d->a->table;
+    t->texts = MDR_NEW_N(d->arena, mdr_answer_word, (size_t)n_rows * (size_t)n_columns);
+    return t->texts != NULL ? MDR_OK : MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
+}
+
 /* -- writing -- */
 
 static void put_line(mdr_json *j, const mdr_answer_line *line)
@@ -138,6 +148,15 @@ static void put_lines(mdr_json *j, const mdr_answer *a)
     }
 }
 
+static void put_cell(mdr_json *j, const mdr_answer_table *t, const char *key, int at)
+{
+    if (t->texts != NULL && t->texts[at].text != NULL) {
+        mdr_json_text(j, key, t->texts[at].text);
+    } else {
+        mdr_json_number(j, key, t->cells[at]);
+    }
+}
+
 static void put_table(mdr_json *j, const mdr_answer_table *t)
 {
     if (t->n_columns == 0) {
@@ -147,7 +166,7 @@ static void put_table(mdr_json *j, const mdr_answer_table *t)
     for (int row = 0; row < t->n_rows; row++) {
         mdr_json_object(j, NULL);
         for (int col = 0; col < t->n_columns; col++) {
-            mdr_json_number(j, t->columns[col].key, t->cells[row * t->n_columns + col]);
+            put_cell(j, t, t->columns[col].key, row * t->n_columns + col);
         }
         mdr_json_end_object(j);
     }

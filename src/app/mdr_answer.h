@@ -31,7 +31,12 @@ typedef struct mdr_answer_column {
     const char *key, *label, *unit;
 } mdr_answer_column;
 
-enum { MDR_ANSWER_COLUMNS = 6, MDR_ANSWER_LINES = 48, MDR_ANSWER_WHYS = 8, MDR_ANSWER_NOTES = 8 };
+enum { MDR_ANSWER_COLUMNS = 6, MDR_ANSWER_LINES = 160, MDR_ANSWER_WHYS = 8, MDR_ANSWER_NOTES = 8 };
+
+/* A cell of a table that is a word: as in the document, and for people. */
+typedef struct mdr_answer_word {
+    const char *text, *words;
+} mdr_answer_word;
 
 /* Rows of numbers, one after the other. */
 typedef struct mdr_answer_table {
@@ -39,6 +44,8 @@ typedef struct mdr_answer_table {
     mdr_answer_column columns[MDR_ANSWER_COLUMNS];
     int n_columns, n_rows;
     double *cells;
+    mdr_answer_word *texts; /* like cells; where text is not NULL it stands for the number. NULL:
+                               numbers all over */
 } mdr_answer_table;
 
 /* What a number rests on; `anchor` below docs/methods. */

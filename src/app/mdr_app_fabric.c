@@ -2,8 +2,7 @@
 #include "app/mdr_app_fabric.h"
 
 #include "app/mdr_app_fabric_map.h"
-#include "app/mdr_desk.h"
-#include "core/knit/mdr_spec.h"
+#include "app/mdr_desk_spec.h"
 #include "wire/mdr_fabric_ask.h"
 
 static const double PCT = 100.0;
@@ -170,45 +169,6 @@ static void put_window(mdr_desk *d, const mdr_spec_answer *s)
     put_range(d, "width_shrink_pct", "Width shrinkage", "%", s->width_shrink_frac, PCT);
 }
 
-static void put_clashes(mdr_desk *d, const mdr_spec_answer *s)
-{
-    mdr_desk_group(d, "clash_pct", "What clashes, and by how much");
-    mdr_desk_number(d, "width_against_shrinkage", "width against its own shrinkage", "%",
-                    PCT * s->clash_frac[MDR_SPEC_WIDTH_AGAINST_SHRINK]);
-    mdr_desk_number(d, "gsm_against_width", "weight against width and length shrinkage", "%",
-                    PCT * s->clash_frac[MDR_SPEC_GSM_AGAINST_WIDTH]);
-    mdr_desk_number(d, "gsm_against_shrinkage", "weight against both shrinkages", "%",
-                    PCT * s->clash_frac[MDR_SPEC_GSM_AGAINST_SHRINKAGE]);
-    mdr_desk_group(d, NULL, NULL);
-}
-
-static const struct {
-    const char *key, *most, *least, *none, *unit;
-    double per;
-} GIVES[MDR_SPEC_DEMANDS] = {
-    [MDR_SPEC_GSM] = {"gsm", "weight, at most", "weight, at least", "weight", "g/m2", 1.0},
-    [MDR_SPEC_WIDTH] = {"width_cm", "width, at most", "width, at least", "width", "cm", 1.0},
-    [MDR_SPEC_LENGTH_SHRINK] = {"length_shrink_pct", "length shrinkage, at most",
-                                "length shrinkage, at least", "length shrinkage", "%", 100.0},
-    [MDR_SPEC_WIDTH_SHRINK] = {"width_shrink_pct", "width shrinkage, at most",
-                               "width shrinkage, at least", "width shrinkage", "%", 100.0},
-};
-
-static void put_gives(mdr_desk *d, const mdr_spec_answer *s)
-{
-    mdr_desk_group(d, "limit_wanted", "One of these limits instead would do");
-    for (int i = 0; i < MDR_SPEC_DEMANDS; i++) {
-        const mdr_spec_give *give = &s->give[i];
-        if (give->cures) {
-            mdr_desk_number(d, GIVES[i].key, give->upper ? GIVES[i].most : GIVES[i].least,
-                            GIVES[i].unit, GIVES[i].per * give->limit);
-        } else {
-            mdr_desk_none(d, GIVES[i].key, GIVES[i].none, GIVES[i].unit);
-        }
-    }
-    mdr_desk_group(d, NULL, NULL);
-}
-
 static void put_cure(mdr_desk *d, const mdr_spec_cure *cure, const char *key, const char *label)
 {
     if (cure->cures) {
@@ -324,8 +284,8 @@ static mdr_code answer(mdr_desk *d, const mdr_fabric_ask *q, const mdr_knit *k,
         put_window(d, &s);
         MDR_TRY(put_corners(d, &s, err));
     } else {
-        put_clashes(d, &s);
-        put_gives(d, &s);
+        mdr_desk_clashes(d, &s);
+        mdr_desk_limits_wanted(d, &s);
         put_cures(d, &in, &s, k);
         because(d, WHY_GIVE);
     }

@@ -29,5 +29,9 @@ void mdr_desk_note(mdr_desk *d, const char *note);
 mdr_code mdr_desk_table(mdr_desk *d, const char *key, const char *label,
                         const mdr_answer_column *columns, int n_columns, int n_rows,
                         mdr_err *err) MDR_MUST_CHECK;
+/* The same with words in some of its cells. */
+mdr_code mdr_desk_table_of_words(mdr_desk *d, const char *key, const char *label,
+                                 const mdr_answer_column *columns, int n_columns, int n_rows,
+                                 mdr_err *err) MDR_MUST_CHECK;
 
 #endif

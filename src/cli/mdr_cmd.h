@@ -47,7 +47,7 @@ enum {
     MDR_EXIT_BAD = 1,   /* the job failed or found something bad */
     MDR_EXIT_USAGE = 2, /* asked in a wrong way */
     MDR_ARGS_MAX = 4,
-    MDR_OWN_MAX = 64, /* options of one command alone */
+    MDR_OWN_MAX = 144, /* options of one command alone */
     MDR_FOUND_MAX = 1000
 };
 
@@ -58,7 +58,7 @@ typedef struct mdr_cli mdr_cli;
 /* An option that only one command has, told apart from those of all by standing behind its name.
  * It becomes a member of the document that the command asks with. */
 typedef struct mdr_own_opt {
-    const char *name, *value, *words; /* as in MDR_OPTS */
+    const char *name, *value, *words; /* as in MDR_OPTS; a comma in `value`: several numbers */
     const char *key;                  /* of the member */
     uint32_t of;                      /* which of the command's questions know it, a bit each */
     bool is_word;                     /* a text, not a number */
@@ -142,6 +142,7 @@ int mdr_cmd_advise(mdr_cli *c);
 int mdr_cmd_bath(mdr_cli *c);
 int mdr_cmd_rinse(mdr_cli *c);
 int mdr_cmd_fabric(mdr_cli *c);
+int mdr_cmd_line(mdr_cli *c);
 int mdr_cmd_serve(mdr_cli *c);
 int mdr_cmd_version(mdr_cli *c);
 int mdr_cmd_help(mdr_cli *c);

@@ -40,8 +40,34 @@ static bool read_number(const char *text, double *out)
            isfinite(*out);
 }
 
+/* "33.5,33.6" as [33.5, 33.6]; NULL after a complaint. */
+static const char *list_member(mdr_cli *c, const mdr_own_opt *o, const char *text)
+{
+    const char *json = mdr_arena_printf(c->arena, ", \"%s\": [", o->key);
+    for (const char *at = text; json != NULL; at++) {
+        char number[32];
+        double v = 0;
+        const size_t n = strcspn(at, ",");
+        (void)snprintf(number, sizeof number, "%.*s", (int)n, at);
+        if (n >= sizeof number || !read_number(number, &v)) {
+            (void)mdr_cli_misuse(c, "give numbers with commas between and no spaces, as 33.5,33.6",
+                                 "--%s: %s is not a list of numbers", o->name, text);
+            return NULL;
+        }
+        json = mdr_arena_printf(c->arena, "%s%s%.17g", json, at == text ? "" : ", ", v);
+        at += n;
+        if (*at == '\0') {
+            break;
+        }
+    }
+    return json != NULL ? mdr_arena_printf(c->arena, "%s]", json) : NULL;
+}
+
 static const char *member(mdr_cli *c, const mdr_own_opt *o, const char *text)
 {
+    if (strchr(o->value, ',') != NULL) {
+        return list_member(c, o, text);
+    }
     char remedy[80];
     (void)snprintf(remedy, sizeof remedy, "`madder help %s` lists what it can be",
                    c->command->name);
@@ -154,6 +180,55 @@ static int head(const mdr_answer_column *c, char out[HEAD_MAX])
     return width > COLUMN_WIDTH ? width : COLUMN_WIDTH;
 }
 
+static const char *word_at(const mdr_answer_table *t, int row, int column)
+{
+    const mdr_answer_word *w = t->texts != NULL ? &t->texts[row * t->n_columns + column] : NULL;
+    return w != NULL && w->text != NULL ? w->words : NULL;
+}
+
+/* Columns on the screen, two blanks in front included; below 0 for a column of numbers, which
+ * stand to the right. */
+static int width_of(const mdr_answer_table *t, int column)
+{
+    char cell[HEAD_MAX];
+    int width = head(&t->columns[column], cell);
+    if (word_at(t, 0, column) == NULL) {
+        return -width;
+    }
+    for (int row = 0; row < t->n_rows; row++) {
+        const char *word = word_at(t, row, column);
+        const int columns = word != NULL ? mdr_text_columns(word) + 2 : 0;
+        width = columns > width ? columns : width;
+    }
+    return width;
+}
+
+static void put_cell(const char *text, int width, bool last)
+{
+    if (width < 0) {
+        mdr_text_pad(text, width);
+        return;
+    }
+    (void)fputs("  ", stdout);
+    if (last) {
+        (void)fputs(text, stdout); /* no blanks behind */
+    } else {
+        mdr_text_pad(text, width - 2);
+    }
+}
+
+static void put_row(const mdr_answer_table *t, int row)
+{
+    for (int i = 0; i < t->n_columns; i++) {
+        char number[32];
+        const char *word = word_at(t, row, i);
+        const double value = t->cells[row * t->n_columns + i];
+        put_cell(word != NULL ? word : figures(value, t->columns[i].unit, number), width_of(t, i),
+                 i == t->n_columns - 1);
+    }
+    (void)puts("");
+}
+
 static void put_table(const mdr_answer_table *t)
 {
     char cell[HEAD_MAX];
@@ -162,18 +237,12 @@ static void put_table(const mdr_answer_table *t)
     }
     (void)printf("\n  %s\n", t->label);
     for (int i = 0; i < t->n_columns; i++) {
-        const int width = head(&t->columns[i], cell);
-        mdr_text_pad(cell, -width);
+        (void)head(&t->columns[i], cell);
+        put_cell(cell, width_of(t, i), i == t->n_columns - 1);
     }
     (void)puts("");
     for (int row = 0; row < t->n_rows; row++) {
-        for (int i = 0; i < t->n_columns; i++) {
-            char number[32];
-            const int width = head(&t->columns[i], cell);
-            mdr_text_pad(figures(t->cells[row * t->n_columns + i], t->columns[i].unit, number),
-                         -width);
-        }
-        (void)puts("");
+        put_row(t, row);
     }
 }
 

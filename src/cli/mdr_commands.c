@@ -5,6 +5,7 @@
 #include "cli/mdr_cmd_fabric.h"
 #include "cli/mdr_cmd_finish.h"
 #include "cli/mdr_cmd_footprint.h"
+#include "cli/mdr_cmd_line.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
 #define FORCE MDR_OPT_BIT(MDR_OPT_FORCE)
@@ -41,6 +42,8 @@ const mdr_command mdr_commands[] = {
      MDR_BATH_ASK_RINSE, mdr_cmd_rinse, mdr_bath_options},
     {"fabric", "QUESTION", "can a specification be met: width, weight, shrinkage", 1, 1, 0,
      MDR_FABRIC_ASK_ALL, mdr_cmd_fabric, mdr_fabric_options},
+    {"line", "QUESTION", "set the finishing line, dry, pad; results, inspection, grey need", 1, 1,
+     0, MDR_LINE_ASK_ALL, mdr_cmd_line, mdr_line_options},
     {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, 0, mdr_cmd_check, NULL},
     {"import", "TABLE FILE", "read a table (CSV) or `route` (JSON); - reads standard input", 2, 2,
      MILL, 0, mdr_cmd_import, NULL},

@@ -7,6 +7,7 @@
 
 #include "app/mdr_app_bath.h"
 #include "app/mdr_app_fabric.h"
+#include "app/mdr_app_line.h"
 #include "http/mdr_http_in.h"
 
 static const char JSON_TYPE[] = "application/json; charset=utf-8";
@@ -103,6 +104,11 @@ static mdr_code post_bath(mdr_request *q, mdr_reply *reply, mdr_err *err)
 static mdr_code post_fabric(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(reply, mdr_app_fabric_json(q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code post_line(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_line_json(q->body, q->arena, &q->found, &reply->body, err));
 }
 
 /* -- documents -- */
@@ -223,6 +229,8 @@ const mdr_endpoint mdr_endpoints[] = {
      "What a bath does: pH, doses, titration, rinsing"},
     {MDR_POST, "/api/fabric", post_fabric, JSON_BODY,
      "Can a specification be met: width, weight, shrinkage"},
+    {MDR_POST, "/api/line", post_line, JSON_BODY,
+     "Sets the finishing line; drying, padding, results, inspection, grey need"},
     {MDR_GET, "/api/tables/{id}", get_table, NO_BODY, "A master table as CSV"},
     {MDR_POST, "/api/tables/{id}", post_table, CSV_BODY, "Imports a master table, all or nothing"},
     {MDR_PUT, "/api/lots/{id}", put_lot, JSON_BODY, "Stores changes of a lot, answers its plan"},

@@ -105,23 +105,15 @@ static const mdr_limit LIMITS[] = {
 enum { NEEDLES_LEAST = 20, NEEDLES_MOST = 10000, FEEDERS_LEAST = 1, FEEDERS_MOST = 400 };
 enum { MAP_FRAMES_MOST = 81 }; /* more loop lengths than a slider of a tablet has pixels for */
 
-static void fault(mdr_reader *r, const char *key, const char *message, const char *remedy)
-{
-    mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s", message);
-    mdr_err_remedy(&e, "%s", remedy);
-    mdr_reader_fault(r, key, &e);
-}
-
 static void together(mdr_reader *r, const mdr_fabric_ask *q)
 {
     if (q->has_ne == q->has_tex) {
-        fault(r, q->has_ne ? "tex" : "ne", "the yarn is told by its count, once",
-              "give either ne or tex");
+        mdr_reader_say(r, q->has_ne ? "tex" : "ne", "the yarn is told by its count, once",
+                       "give either ne or tex");
     }
     if (q->has_needles == (q->has_gauge && q->has_diameter)) {
-        fault(r, "needles", "the width needs the needles of the cylinder, once",
-              "give either needles, or gauge_per_inch and diameter_inch");
+        mdr_reader_say(r, "needles", "the width needs the needles of the cylinder, once",
+                       "give either needles, or gauge_per_inch and diameter_inch");
     }
     if (q->has_needles && (q->needles < NEEDLES_LEAST || q->needles > NEEDLES_MOST)) {
         mdr_limit_fault(r, "needles", q->needles, "20 to 10000");
@@ -130,11 +122,12 @@ static void together(mdr_reader *r, const mdr_fabric_ask *q)
         mdr_limit_fault(r, "feeders", q->feeders, "1 to 400");
     }
     if (q->has_spirality && !q->has_feeders) {
-        fault(r, "feeders", "the spirality needs the feeders of the machine", "give feeders");
+        mdr_reader_say(r, "feeders", "the spirality needs the feeders of the machine",
+                       "give feeders");
     }
     if (q->has_torque && !q->has_spirality) {
-        fault(r, "torque_pct", "what the torque adds belongs to a spirality asked for",
-              "give spirality_pct, or leave it out");
+        mdr_reader_say(r, "torque_pct", "what the torque adds belongs to a spirality asked for",
+                       "give spirality_pct, or leave it out");
     }
 }
 

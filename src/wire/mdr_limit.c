@@ -13,13 +13,8 @@ void mdr_limit_fault(mdr_reader *r, const char *key, double value, const char *a
     mdr_reader_fault(r, key, &e);
 }
 
-static void check(mdr_reader *r, const json_t *doc, const void *record, const mdr_limit *l)
+static void check_one(mdr_reader *r, const mdr_limit *l, const char *key, double v)
 {
-    if (!json_is_number(json_object_get(doc, l->key))) {
-        return;
-    }
-    double v = 0;
-    memcpy(&v, (const char *)record + l->offset, sizeof v);
     if (v >= l->least && v <= l->most && !(l->over && v <= l->least)) {
         return;
     }
@@ -27,7 +22,33 @@ static void check(mdr_reader *r, const json_t *doc, const void *record, const md
     (void)snprintf(allowed, sizeof allowed, "%s%g %s %.15g%s%s", l->over ? "more than " : "",
                    l->least, l->over ? "up to" : "to", l->most, l->unit[0] != '\0' ? " " : "",
                    l->unit);
-    mdr_limit_fault(r, l->key, v, allowed);
+    mdr_limit_fault(r, key, v, allowed);
+}
+
+static void check_list(mdr_reader *r, const json_t *list, const mdr_limit *l)
+{
+    size_t i;
+    const json_t *element;
+    json_array_foreach(list, i, element)
+    {
+        if (json_is_number(element)) {
+            char key[80];
+            (void)snprintf(key, sizeof key, "%.48s[%zu]", l->key, i);
+            check_one(r, l, key, json_number_value(element));
+        }
+    }
+}
+
+static void check(mdr_reader *r, const json_t *doc, const void *record, const mdr_limit *l)
+{
+    const json_t *given = json_object_get(doc, l->key);
+    if (json_is_array(given)) {
+        check_list(r, given, l);
+    } else if (json_is_number(given)) {
+        double v = 0;
+        memcpy(&v, (const char *)record + l->offset, sizeof v);
+        check_one(r, l, l->key, v);
+    }
 }
 
 void mdr_limits_check(mdr_reader *r, const json_t *doc, const void *record, const mdr_limit *limits,

@@ -16,7 +16,8 @@ typedef struct mdr_limit {
     bool over; /* more than least */
 } mdr_limit;
 
-/* Adds a fault for each number of the document that lies outside. */
+/* Adds a fault for each number of the document that lies outside; of a list of numbers for each of
+ * them, `offset` not being looked at. */
 void mdr_limits_check(mdr_reader *r, const json_t *doc, const void *record, const mdr_limit *limits,
                       int n);
 /* One such fault. */

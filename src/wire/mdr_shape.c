@@ -23,6 +23,14 @@ void mdr_reader_fault(mdr_reader *r, const char *key, mdr_err *e)
     }
 }
 
+void mdr_reader_say(mdr_reader *r, const char *key, const char *message, const char *remedy)
+{
+    mdr_err e;
+    (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s", message);
+    mdr_err_remedy(&e, "%s", remedy);
+    mdr_reader_fault(r, key, &e);
+}
+
 mdr_code mdr_reader_done(const mdr_reader *r, mdr_err *err)
 {
     if (r->no_memory) {
@@ -239,6 +247,11 @@ json_t *mdr_reader_parse(mdr_reader *r, const char *text, size_t len, size_t mos
 
 /* -- fields -- */
 
+const char *mdr_words_id(const mdr_words *words, int i)
+{
+    return i >= 0 && i < words->n ? words->ids[i] : NULL;
+}
+
 static void store(void *record, size_t offset, const void *value, size_t size)
 {
     memcpy((char *)record + offset, value, size);
@@ -325,6 +338,51 @@ static void read_exact(mdr_reader *r, const mdr_field *f, const json_t *v)
     }
 }
 
+/* An array of no more elements than are read; else false after a fault. */
+static bool is_list(mdr_reader *r, const char *key, const json_t *v, int most)
+{
+    if (!json_is_array(v)) {
+        wrong_type(r, key, v, "a list");
+        return false;
+    }
+    const size_t n = json_array_size(v);
+    if (n <= (size_t)most) {
+        return true;
+    }
+    mdr_err e;
+    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "too many %s", key);
+    mdr_err_value(&e, "%zu", n);
+    mdr_err_allowed(&e, "at most %d", most);
+    mdr_err_remedy(&e, "leave out what goes beyond, or ask in parts");
+    mdr_reader_fault(r, key, &e);
+    return false;
+}
+
+static void read_numbers(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
+{
+    if (!is_list(r, f->key, v, f->most)) {
+        return;
+    }
+    const int n = (int)json_array_size(v);
+    double *numbers = n > 0 ? MDR_NEW_N(r->arena, double, (size_t)n) : NULL;
+    if (n > 0 && numbers == NULL) {
+        r->no_memory = true;
+        return;
+    }
+    for (int i = 0; i < n; i++) {
+        const json_t *element = json_array_get(v, (size_t)i);
+        if (json_is_number(element)) {
+            numbers[i] = json_number_value(element);
+        } else {
+            const size_t back = enter(r, f->key, i);
+            wrong_type(r, NULL, element, "a number");
+            leave(r, back);
+        }
+    }
+    store(record, f->offset, &numbers, sizeof numbers);
+    store(record, f->count, &n, sizeof n);
+}
+
 /* Objects within objects: as deep as the shapes are nested, which is fixed at build time.
  * NOLINTBEGIN(misc-no-recursion) */
 static void read_object(mdr_reader *r, const mdr_field *f, json_t *v, void *record)
@@ -340,20 +398,11 @@ static void read_object(mdr_reader *r, const mdr_field *f, json_t *v, void *reco
 
 static void read_list(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
 {
-    if (!json_is_array(v)) {
-        wrong_type(r, f->key, v, "a list");
-        return;
-    }
     const mdr_shape *s = f->shape;
-    const size_t n = json_array_size(v);
-    if (n > (size_t)s->most) {
-        mdr_err e;
-        (void)MDR_FAIL(&e, MDR_E_RANGE, "", "too many %s", f->key);
-        mdr_err_value(&e, "%zu", n);
-        mdr_err_allowed(&e, "at most %d", s->most);
-        mdr_reader_fault(r, f->key, &e);
+    if (!is_list(r, f->key, v, s->most)) {
         return;
     }
+    const size_t n = json_array_size(v);
     char *elements = n > 0 ? mdr_arena_alloc(r->arena, n, s->size) : NULL;
     if (n > 0 && elements == NULL) {
         r->no_memory = true;
@@ -401,6 +450,9 @@ static void read_field(mdr_reader *r, const mdr_field *f, json_t *v, void *recor
         break;
     case MDR_FIELD_OBJECT:
         read_object(r, f, v, record);
+        break;
+    case MDR_FIELD_NUMBERS:
+        read_numbers(r, f, v, record);
         break;
     case MDR_FIELD_LIST:
         read_list(r, f, v, record);

@@ -20,15 +20,19 @@ typedef struct mdr_words {
     int n;
 } mdr_words;
 
+/* NULL for a value outside the list. */
+const char *mdr_words_id(const mdr_words *words, int i);
+
 typedef enum mdr_field_kind {
-    MDR_FIELD_TEXT,   /* const char *; "" when absent */
-    MDR_FIELD_NUMBER, /* double, finite */
-    MDR_FIELD_INT,    /* int */
-    MDR_FIELD_BOOL,   /* bool */
-    MDR_FIELD_WORD,   /* enum, one of `words` */
-    MDR_FIELD_EXACT,  /* must be the text `exact`; not stored */
-    MDR_FIELD_OBJECT, /* an object whose fields go into this record, or one inside it */
-    MDR_FIELD_LIST    /* array of objects: pointer at `offset`, int count at `count` */
+    MDR_FIELD_TEXT,    /* const char *; "" when absent */
+    MDR_FIELD_NUMBER,  /* double, finite */
+    MDR_FIELD_INT,     /* int */
+    MDR_FIELD_BOOL,    /* bool */
+    MDR_FIELD_WORD,    /* enum, one of `words` */
+    MDR_FIELD_EXACT,   /* must be the text `exact`; not stored */
+    MDR_FIELD_OBJECT,  /* an object whose fields go into this record, or one inside it */
+    MDR_FIELD_NUMBERS, /* array of numbers, as LIST: pointer to double, count; at most `most` */
+    MDR_FIELD_LIST     /* array of objects: pointer at `offset`, int count at `count` */
 } mdr_field_kind;
 
 #define MDR_FIELD_ALWAYS UINT32_MAX
@@ -38,11 +42,12 @@ typedef struct mdr_shape mdr_shape;
 typedef struct mdr_field {
     const char *key;
     mdr_field_kind kind;
+    int most;           /* NUMBERS: read at most */
     uint32_t may, must; /* for which words of shape->by; MDR_FIELD_ALWAYS */
     size_t offset;
     size_t has;   /* a bool that becomes true when given; 0: none (no record begins with
                            such a bool) */
-    size_t count; /* LIST */
+    size_t count; /* LIST, NUMBERS */
     const mdr_words *words;
     const char *exact;
     const mdr_shape *shape; /* OBJECT, LIST */
@@ -76,6 +81,8 @@ json_t *mdr_reader_parse(mdr_reader *r, const char *text, size_t len, size_t mos
 void mdr_reader_fill(mdr_reader *r, json_t *object, const mdr_shape *shape, void *record);
 /* A fault at the place reached, and below it when `key` is given. `e` holds the message. */
 void mdr_reader_fault(mdr_reader *r, const char *key, mdr_err *e);
+/* The same for a message (MDR_E_PARSE) that needs no value. */
+void mdr_reader_say(mdr_reader *r, const char *key, const char *message, const char *remedy);
 /* MDR_OK without faults; else the first one, or MDR_E_NOMEM. */
 mdr_code mdr_reader_done(const mdr_reader *r, mdr_err *err) MDR_MUST_CHECK;
 

@@ -1,9 +1,11 @@
-/* Any bytes as a question to the desks of bath and fabric: refused with a reason, or answered with JSON. */
+/* Any bytes as a question to the desks of bath, fabric and line: refused with a reason, or answered
+ * with JSON. */
 #include <stdint.h>
 #include <string.h>
 
 #include "app/mdr_app_bath.h"
 #include "app/mdr_app_fabric.h"
+#include "app/mdr_app_line.h"
 #include "wire/mdr_wire.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
@@ -42,5 +44,6 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     const mdr_blob question = {.bytes = (const char *)data, .len = size};
     ask(mdr_app_bath_json, question);
     ask(mdr_app_fabric_json, question);
+    ask(mdr_app_line_json, question);
     return 0;
 }

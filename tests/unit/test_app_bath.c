@@ -8,7 +8,7 @@
 #include "app/mdr_app_bath.h"
 #include "why_kit.h"
 
-enum { ARENA_BYTES = 1 << 20, FOUND_MAX = 20 };
+enum { ARENA_BYTES = 4 << 20, FOUND_MAX = 20 };
 
 static mdr_arena *arena;
 

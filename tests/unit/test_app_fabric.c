@@ -6,51 +6,30 @@
 
 #include "app/mdr_app_fabric.h"
 #include "app/mdr_app_fabric_map.h"
+#include "desk_kit.h"
 #include "why_kit.h"
 
-enum { ARENA_BYTES = 1 << 20, FOUND_MAX = 20 };
+enum { ARENA_BYTES = 1 << 20 };
 
-static mdr_arena *arena;
+static desk_kit kit = {.answer = mdr_app_fabric, .json = mdr_app_fabric_json};
 
 static int set_up(void **state)
 {
     (void)state;
-    arena = mdr_arena_new(ARENA_BYTES);
-    return arena == NULL;
+    kit.arena = mdr_arena_new(ARENA_BYTES);
+    return kit.arena == NULL;
 }
 
 static int tear_down(void **state)
 {
     (void)state;
-    mdr_arena_free(arena);
+    mdr_arena_free(kit.arena);
     return 0;
-}
-
-static mdr_blob blob(const char *text)
-{
-    return (mdr_blob){.bytes = text, .len = strlen(text)};
 }
 
 static const mdr_answer *ask(const char *question)
 {
-    const mdr_answer *a = NULL;
-    mdr_err err = {0};
-    if (mdr_app_fabric(blob(question), arena, NULL, &a, &err) != MDR_OK) {
-        fail_msg("%s: %s, %s %s", question, err.msg, err.place, err.value);
-    }
-    return a;
-}
-
-static const mdr_answer_line *line_of(const mdr_answer *a, const char *group, const char *key)
-{
-    for (int i = 0; i < a->n_lines; i++) {
-        const char *in = a->lines[i].group != NULL ? a->lines[i].group : "";
-        if (strcmp(in, group) == 0 && strcmp(a->lines[i].key, key) == 0) {
-            return &a->lines[i];
-        }
-    }
-    fail_msg("%s has no %s.%s", a->question, group, key);
-    return NULL;
+    return desk_ask(&kit, question);
 }
 
 #define ASKED "\"gsm\":160,\"width_cm\":160,\"length_shrink_pct\":5,\"width_shrink_pct\":4"
@@ -69,11 +48,7 @@ static const mdr_answer_line *line_of(const mdr_answer *a, const char *group, co
     "{\"do\":\"knitted\",\"construction\":\"single-jersey\",\"ne\":30,\"loop_cm\":0.278," \
     "\"gauge_per_inch\":24,\"diameter_inch\":30,\"map_frames\":3,\"map_loop_pct\":5," ASKED "}"
 
-static const struct {
-    const char *question, *group, *key;
-    double want, tol;
-    const char *src;
-} NUMBERS[] = {
+static const desk_number NUMBERS[] = {
     {SHORT, "limit_wanted", "width_cm", 156.25, 1e-9, "D: 150 / 0.96"},
     {SHORT, "limit_wanted", "width_shrink_pct", 5.0632911, 1e-6, "D: 1 - 150/158"},
     {SHORT, "clash_pct", "width_against_shrinkage", 1.12, 1e-9, "D: 158/156.25 - 1"},
@@ -94,23 +69,15 @@ static const struct {
 static void numbers(void **state)
 {
     (void)state;
-    for (size_t i = 0; i < sizeof NUMBERS / sizeof NUMBERS[0]; i++) {
-        const mdr_answer *a = ask(NUMBERS[i].question);
-        const mdr_answer_line *l = line_of(a, NUMBERS[i].group, NUMBERS[i].key);
-        if (l->kind != MDR_ANSWER_NUMBER || !(fabs(l->value - NUMBERS[i].want) <= NUMBERS[i].tol)) {
-            fail_msg("%s\n    %s: got %.8g, want %g +- %g\n    source: %s", NUMBERS[i].question,
-                     NUMBERS[i].key, l->value, NUMBERS[i].want, NUMBERS[i].tol, NUMBERS[i].src);
-        }
-        assert_true(a->n_whys > 0);
-    }
+    desk_check_numbers(&kit, NUMBERS, N_OF(NUMBERS));
 }
 
 static void verdicts(void **state)
 {
     (void)state;
-    assert_string_equal(line_of(ask(SHORT), "", "verdict")->text, "not_met");
+    assert_string_equal(desk_line(ask(SHORT), "", "verdict")->text, "not_met");
     const mdr_answer *yes = ask(JERSEY);
-    assert_string_equal(line_of(yes, "", "verdict")->text, "met");
+    assert_string_equal(desk_line(yes, "", "verdict")->text, "met");
     assert_true(yes->table.n_rows >= 3);          /* the corners of an area */
     for (int i = 0; i < yes->table.n_rows; i++) { /* D: every corner within the limits asked for */
         const double *c = &yes->table.cells[i * yes->table.n_columns];
@@ -118,28 +85,25 @@ static void verdicts(void **state)
         assert_true(c[1] >= 142.5 - 1e-9 && c[1] <= 157.5 + 1e-9);
         assert_true(c[2] <= 5 + 1e-9 && c[3] <= 5 + 1e-9);
     }
-    assert_int_equal(line_of(ask(SHORT), "limit_wanted", "gsm")->kind, MDR_ANSWER_NONE);
-    assert_int_equal(line_of(ask(SHORT), "knit_change", "tex_pct")->kind, MDR_ANSWER_NONE);
+    assert_int_equal(desk_line(ask(SHORT), "limit_wanted", "gsm")->kind, MDR_ANSWER_NONE);
+    assert_int_equal(desk_line(ask(SHORT), "knit_change", "tex_pct")->kind, MDR_ANSWER_NONE);
 }
 
 /* A cure, done as it says, is one: the question asked again is met. */
 static void a_cure_cures(void **state)
 {
     (void)state;
-    const double loop_pct = line_of(ask(SHORT), "knit_change", "loop_pct")->value;
+    const double loop_pct = desk_line(ask(SHORT), "knit_change", "loop_pct")->value;
     const double q = 1.0 + loop_pct / 100.0 + 1e-9;
     char again[400];
     (void)snprintf(again, sizeof again,
                    "{\"do\":\"washed\",\"relaxed_gsm\":%.12f,\"relaxed_width_cm\":%.12f,"
                    "\"width_tol_cm\":2," ASKED "}",
                    160.0 / q, 150.0 * q);
-    assert_string_equal(line_of(ask(again), "", "verdict")->text, "met");
+    assert_string_equal(desk_line(ask(again), "", "verdict")->text, "met");
 }
 
-static const struct {
-    const char *question, *place;
-    mdr_code code;
-} REFUSED[] = {
+static const desk_refusal REFUSED[] = {
     {"{}", "do", MDR_E_PARSE},
     {"{\"do\":\"wahsed\"," ASKED "}", "do", MDR_E_PARSE},
     {"{\"do\":\"washed\"," ASKED "}", "relaxed_gsm", MDR_E_PARSE},
@@ -176,38 +140,13 @@ static const struct {
 static void refusals(void **state)
 {
     (void)state;
-    for (size_t i = 0; i < sizeof REFUSED / sizeof REFUSED[0]; i++) {
-        mdr_blob out = {0};
-        mdr_err err = {0};
-        mdr_err_list found = mdr_err_list_make(arena, FOUND_MAX);
-        const mdr_code rc =
-            mdr_app_fabric_json(blob(REFUSED[i].question), arena, &found, &out, &err);
-        if (rc != REFUSED[i].code || strcmp(err.place, REFUSED[i].place) != 0) {
-            fail_msg("%s: %s at %s", REFUSED[i].question, mdr_code_id(rc), err.place);
-        }
-        assert_true(err.remedy[0] != '\0' && out.len == 0);
-    }
+    desk_check_refusals(&kit, REFUSED, N_OF(REFUSED));
 }
 
 static void no_memory(void **state)
 {
     (void)state;
-    int failed = 0;
-    for (const char *const *q = (const char *const[]){SHORT, JERSEY, MAPPED, NULL}; *q != NULL;
-         q++) {
-        mdr_code rc = MDR_E_NOMEM;
-        for (size_t room = 256; rc != MDR_OK; room += 256) {
-            mdr_arena *little = mdr_arena_new(room);
-            mdr_blob out = {0};
-            mdr_err err = {0};
-            assert_non_null(little);
-            rc = mdr_app_fabric_json(blob(*q), little, NULL, &out, &err);
-            assert_true(rc == MDR_OK || rc == MDR_E_NOMEM);
-            failed += rc != MDR_OK;
-            mdr_arena_free(little);
-        }
-    }
-    assert_true(failed >= 4);
+    assert_true(desk_starve(&kit, SHORT) + desk_starve(&kit, JERSEY) + desk_starve(&kit, MAPPED) >= 6);
 }
 
 /* What each frame says, in the order it is written. Frames 95, 100 and 105 % of the loop. */
