@@ -31,12 +31,17 @@ static mdr_drying_in oven_of(const mdr_line_ask *q)
                            .h_w_per_m2_k = q->h_w_per_m2_k};
 }
 
-/* The core speaks of bone dry weight, the question of conditioned, and of setting as `to_c`. */
+/* The core names what it computes with; the question has other members for it. */
 static mdr_code blame(mdr_code rc, mdr_err *err)
 {
     static const struct {
         const char *core, *member;
-    } MEMBERS[] = {{"dry_gsm", "gsm"}, {"to_c", "set_c"}, {"dry_kg_per_h", "speed_m_per_min"}};
+    } MEMBERS[] = {{"dry_gsm", "gsm"},
+                   {"to_c", "set_c"},
+                   {"dry_kg_per_h", "speed_m_per_min"},
+                   {"kg_per_kg", "air_kg_per_kg"},
+                   {"drying_s", "h_w_per_m2_k"}, /* longer than an hour */
+                   {"set_warm_up_s", "h_w_per_m2_k"}};
     for (size_t i = 0; rc != MDR_OK && err != NULL && i < sizeof MEMBERS / sizeof MEMBERS[0]; i++) {
         if (strcmp(err->place, MEMBERS[i].core) == 0) {
             err->place[0] = '\0';
@@ -208,9 +213,9 @@ mdr_code mdr_answer_dry(mdr_line_desk *d, mdr_err *err)
 {
     const mdr_line_ask *q = d->q;
     const mdr_drying_in oven = oven_of(q);
-    mdr_drying drying;
-    mdr_speed speed;
-    mdr_stenter balance;
+    mdr_drying drying = {.total_s = 0.0};
+    mdr_speed speed = {.speed_m_per_min = 0.0};
+    mdr_stenter balance = {.heat_mj_per_h = 0.0};
     double out = 0.0;
     MDR_TRY(blame(speed_of(q, &oven, &drying, &speed, err), err));
     put_drying(&d->desk, &drying);
@@ -240,7 +245,7 @@ mdr_code mdr_answer_fit(mdr_line_desk *d, mdr_err *err)
 {
     const mdr_line_ask *q = d->q;
     mdr_drying_in in = oven_of(q);
-    mdr_drying drying;
+    mdr_drying drying = {.total_s = 0.0};
     MDR_TRY(blame(
         mdr_drying_fit_h(&in, q->oven_m, q->speed_m_per_min, q->entry_s, &in.h_w_per_m2_k, err),
         err));

@@ -235,16 +235,28 @@ static const char *moisture_key(const mdr_line_ask *q, int pass)
     return mdr_line_is_tube(q) ? TUBE[pass] : OPEN[pass];
 }
 
-/* A fault of the fabric is one of what it was computed from. */
+/* A fault of the fabric is one of what it was computed from: of a tube its flat width. */
 static const struct {
-    const char *core, *member;
+    const char *core, *open, *tube, *result;
 } MEMBERS[] = {
-    {"dry_gsm", "gsm"},
-    {"relaxed.gsm", "gsm"},
-    {"wales_per_cm", "needles"},
-    {"relaxed.wales_per_cm", "needles"},
-    {"relaxed.width_cm", "width_cm"},
+    {"dry_gsm", "relaxed_gsm", "relaxed_gsm", "gsm"},
+    {"relaxed.gsm", "relaxed_gsm", "relaxed_gsm", "gsm"},
+    {"width_cm", "relaxed_width_cm", "relaxed_layflat_cm", "measured_width_cm"},
+    {"relaxed.width_cm", "relaxed_width_cm", "relaxed_layflat_cm", "width_after_cm"},
+    {"wales_per_cm", "relaxed_width_cm", "relaxed_layflat_cm", "width_after_cm"},
+    {"relaxed.wales_per_cm", "needles", "needles", "width_after_cm"},
+    {"relaxed.courses_per_cm", "relaxed_courses_per_cm", "relaxed_courses_per_cm",
+     "courses_per_cm"},
+    {"speed_m_per_min", "read_courses_per_cm", "read_courses_per_cm", "courses_per_cm"},
 };
+
+static const char *member_of(const mdr_line_ask *q, size_t i)
+{
+    if (q->question == MDR_LINE_RESULT) {
+        return MEMBERS[i].result;
+    }
+    return mdr_line_is_tube(q) ? MEMBERS[i].tube : MEMBERS[i].open;
+}
 
 mdr_code mdr_line_blame(const mdr_line_ask *q, int first, mdr_code rc, mdr_err *err)
 {
@@ -258,14 +270,12 @@ mdr_code mdr_line_blame(const mdr_line_ask *q, int first, mdr_code rc, mdr_err *
                        moisture_key(q, first + (err->place[n] - '0')));
         return rc;
     }
-    const bool settings = q->question != MDR_LINE_RESULT;
     for (size_t i = 0; i < sizeof MEMBERS / sizeof MEMBERS[0]; i++) {
         if (strcmp(err->place, MEMBERS[i].core) == 0) {
-            (void)snprintf(err->place, sizeof err->place, "%s%s",
-                           settings && strcmp(MEMBERS[i].member, "needles") != 0 ? "relaxed_" : "",
-                           MEMBERS[i].member);
+            (void)snprintf(err->place, sizeof err->place, "%s", member_of(q, i));
             mdr_err_remedy(err, "it follows from weights, widths and counts together: look at "
                                 "these, their units and decimal points");
+            return rc;
         }
     }
     return rc;

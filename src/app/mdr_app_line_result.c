@@ -302,7 +302,7 @@ mdr_code mdr_answer_result(mdr_line_desk *d, mdr_err *err)
     mdr_lot_verdict v;
     const mdr_lot_in lot = lot_of(d->q);
     MDR_TRY(read_all(d->q, &in, err));
-    MDR_TRY(mdr_fabric_result_of(&in, &result, err));
+    MDR_TRY(of_member(mdr_fabric_result_of(&in, &result, err), err, "gsm", "sample_g"));
     MDR_TRY(mdr_line_blame(d->q, 1, mdr_lot_judge(&result, &lot, &v, err), err));
     mdr_desk_text(&d->desk, "verdict", "the lot", mdr_lot_outcome_id(v.outcome),
                   mdr_lot_outcome_words(v.outcome));

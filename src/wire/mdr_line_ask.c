@@ -250,7 +250,7 @@ static const mdr_limit LIMITS[] = {
     LIMIT(regain_pct, 0, 30, "% of the bone dry mass", false),
     LIMIT(length_residual_pct, -30, 50, "%", false),
     LIMIT(width_residual_pct, -30, 50, "%", false),
-    LIMIT(gsm, 10, 2000, "g/m2", false),
+    LIMIT(gsm, 15, 2000, "g/m2", false),
     LIMIT(gsm_tol_pct, 0, 50, "%", false),
     LIMIT(length_shrink_pct, 0, 50, "%", false),
     LIMIT(width_shrink_pct, 0, 50, "%", false),

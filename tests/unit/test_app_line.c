@@ -279,6 +279,32 @@ static void drying_limits(void **state)
     assert_true(notes(a, "exhaust was not given"));
 }
 
+/* What is said about other settings is what is answered when they are asked for. */
+static void one_question_answers_the_other(void **state)
+{
+    (void)state;
+    char question[400];
+    const mdr_answer *fast = ask(DRY ",\"exhaust_kg_per_kg\":0.1,\"speed_m_per_min\":40}");
+    (void)snprintf(question, sizeof question,
+                   "{\"do\":\"fit\",\"gsm\":180,\"moisture_in_kg_per_kg\":0.7,\"entry_s\":0,"
+                   "\"moisture_out_kg_per_kg\":%.17g,\"air_c\":150,\"air_kg_per_kg\":0.1,"
+                   "\"oven_m\":24,\"speed_m_per_min\":40}",
+                   number(fast, "speed", "moisture_reached_kg_per_kg"));
+    CHECK_NEAR(number(ask(question), "", "h_w_per_m2_k"), 30, 1e-9, "D: the oven it came from");
+#define SAVING                                                                       \
+    "\"do\":\"dry\",\"width_cm\":180,\"gsm\":180,\"oven_m\":24,\"h_w_per_m2_k\":30," \
+    "\"speed_m_per_min\":10,\"air_kg_per_kg\":0.1"
+    const mdr_answer *now =
+        ask("{" SAVING ",\"moisture_in_kg_per_kg\":0.7,\"exhaust_kg_per_kg\":0.05,"
+            "\"better_moisture_in_kg_per_kg\":0.5,\"better_exhaust_kg_per_kg\":0.12}");
+    const mdr_answer *then =
+        ask("{" SAVING ",\"moisture_in_kg_per_kg\":0.5,\"exhaust_kg_per_kg\":0.12}");
+    CHECK_NEAR(
+        number(now, "saving", "both_pct"),
+        100 * (1 - number(then, "heat", "mj_per_kg_dry") / number(now, "heat", "mj_per_kg_dry")),
+        1e-9, "D: heat per kg of fabric then and now");
+}
+
 static const char *cell(const mdr_answer *a, int row, int column)
 {
     return a->table.texts[row * a->table.n_columns + column].text;
@@ -407,6 +433,19 @@ static const desk_refusal REFUSED[] = {
     {Q("read", OPEN "," RESIDUAL ",\"pass\":1,\"read_width_cm\":150,\"read_courses_per_cm\":18,"
                     "\"read_moisture_kg_per_kg\":1.2"),
      "pad_moisture_kg_per_kg", MDR_E_INFEAS},
+    {Q("settings", OPEN "," RESIDUAL ",\"start_width_cm\":2,\"start_courses_per_cm\":17"),
+     "relaxed_width_cm", MDR_E_RANGE},
+    {Q("settings", TUBE "," RESIDUAL ",\"start_layflat_cm\":1,\"start_courses_per_cm\":17"),
+     "relaxed_layflat_cm", MDR_E_RANGE},
+    {DRY ",\"air_kg_per_kg\":9.9,\"speed_m_per_min\":20,\"set_c\":160,\"set_dwell_s\":5}", "set_c",
+     MDR_E_INFEAS},
+    {Q("fit", "\"gsm\":180,\"moisture_in_kg_per_kg\":0.7,\"moisture_out_kg_per_kg\":0.1,"
+              "\"air_c\":60,\"air_kg_per_kg\":1,\"oven_m\":24,\"speed_m_per_min\":25"),
+     "air_kg_per_kg", MDR_E_INFEAS},
+    {Q("result", SPEC ",\"sample_g\":[1.5,0.05]"), "sample_g[1]", MDR_E_RANGE},
+    {Q("result", SPEC ",\"length_after_cm\":[33],\"width_after_cm\":[20],\"sample_g\":[1.6],"
+                      "\"measured_width_cm\":[1.2]"),
+     "width_after_cm", MDR_E_RANGE},
     {DRY ",\"set_c\":190}", "set_dwell_s", MDR_E_PARSE},
     {DRY ",\"set_c\":190,\"set_dwell_s\":30}", "set_c", MDR_E_INFEAS},
     {DRY ",\"speed_min_m_per_min\":90}", "speed_min_m_per_min", MDR_E_RANGE},
@@ -495,6 +534,7 @@ int main(void)
         cmocka_unit_test(after_a_reading),
         cmocka_unit_test(behind_the_last_pass),
         cmocka_unit_test(drying_limits),
+        cmocka_unit_test(one_question_answers_the_other),
         cmocka_unit_test(results),
         cmocka_unit_test(results_of_a_tube),
         cmocka_unit_test(inspections),
