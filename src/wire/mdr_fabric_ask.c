@@ -139,15 +139,16 @@ static void check_map(mdr_reader *r, mdr_fabric_ask *q)
     }
     q->has_window = parts == N_OF(q->has_window_part);
     if (!q->has_map && (q->has_loop_pct || parts > 0)) {
-        fault(r, "map_frames", "what a map shows belongs to a map", "give map_frames too");
+        mdr_reader_say(r, "map_frames", "what a map shows belongs to a map", "give map_frames too");
     }
     if (q->has_map &&
         (q->map_frames < 1 || q->map_frames > MAP_FRAMES_MOST || q->map_frames % 2 == 0)) {
         mdr_limit_fault(r, "map_frames", q->map_frames, "1 to 81, odd: the middle one as asked");
     }
     if (parts > 0 && !q->has_window) {
-        fault(r, "map_width_low_cm", "what a map shows is told whole",
-              "give map_width_low_cm, map_width_high_cm, map_gsm_low and map_gsm_high, or none");
+        mdr_reader_say(
+            r, "map_width_low_cm", "what a map shows is told whole",
+            "give map_width_low_cm, map_width_high_cm, map_gsm_low and map_gsm_high, or none");
     }
     if (q->has_window && !(q->map_width_high_cm > q->map_width_low_cm)) {
         mdr_limit_fault(r, "map_width_high_cm", q->map_width_high_cm, "more than map_width_low_cm");

@@ -146,7 +146,8 @@ static void refusals(void **state)
 static void no_memory(void **state)
 {
     (void)state;
-    assert_true(desk_starve(&kit, SHORT) + desk_starve(&kit, JERSEY) + desk_starve(&kit, MAPPED) >= 6);
+    assert_true(desk_starve(&kit, SHORT) + desk_starve(&kit, JERSEY) + desk_starve(&kit, MAPPED) >=
+                6);
 }
 
 /* What each frame says, in the order it is written. Frames 95, 100 and 105 % of the loop. */
