@@ -168,19 +168,24 @@ typedef struct hues {
     double mean_deg, difference_deg;
 } hues;
 
+/* A hair below 360 is 0: the mean of opposite hues, and the rotation term, have a step there. */
+static double snap(double h_deg)
+{
+    return h_deg < 360.0 - TIE_WITHIN_DEG ? h_deg : 0.0;
+}
+
 static hues hues_of(double h1, double h2, bool grey1, bool grey2)
 {
     if (grey1 || grey2) {
         return (hues){!grey1 ? h1 : grey2 ? 0.0 : h2, 0.0};
     }
     const double d = h2 - h1;
-    if (fabs(d) <= 180.0 + TIE_WITHIN_DEG) {
-        return (hues){0.5 * (h1 + h2), d};
-    }
     const double half = 0.5 * (h1 + h2);
-    const double mean = half < 180.0 ? half + 180.0 : half - 180.0;
-    /* a hair below 360 is 0: the rotation term has a step there, of some 1e-5 */
-    return (hues){mean < 360.0 - TIE_WITHIN_DEG ? mean : 0.0, d > 0.0 ? d - 360.0 : d + 360.0};
+    if (fabs(d) <= 180.0 + TIE_WITHIN_DEG) {
+        return (hues){half, d};
+    }
+    return (hues){snap(half < 180.0 ? half + 180.0 : half - 180.0),
+                  d > 0.0 ? d - 360.0 : d + 360.0};
 }
 
 /* [sharma-ciede2000] equations 2 to 7: a* stretched near grey. */
@@ -212,8 +217,8 @@ static mdr_difference of_2000(mdr_lab p, mdr_lab q, const mdr_difference_spec *k
 {
     const double g = stretch(0.5 * (hypot(p.a, p.b) + hypot(q.a, q.b)));
     const double c1 = hypot(g * p.a, p.b), c2 = hypot(g * q.a, q.b);
-    const hues h = hues_of(mdr_hue_deg(g * p.a, p.b), mdr_hue_deg(g * q.a, q.b), c1 < GREY_BELOW,
-                           c2 < GREY_BELOW);
+    const hues h = hues_of(snap(mdr_hue_deg(g * p.a, p.b)), snap(mdr_hue_deg(g * q.a, q.b)),
+                           c1 < GREY_BELOW, c2 < GREY_BELOW);
     const double c_mean = 0.5 * (c1 + c2);
     const double from_50 = 0.5 * (p.l + q.l) - 50.0;
     const double sl = 1.0 + 0.015 * from_50 * from_50 / sqrt(20.0 + from_50 * from_50);
