@@ -4,7 +4,6 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-enum { FIRST_NM = 400, STEP_NM = 10 };
 static const double K1_MAX = 0.2, K2_MAX = 0.9; /* common practice */
 
 static bool within(double value, double high)
@@ -81,7 +80,7 @@ double mdr_km_slope(double inside)
 
 int mdr_km_band_nm(int band)
 {
-    return FIRST_NM + STEP_NM * band;
+    return MDR_BAND_START_NM + MDR_BAND_STEP_NM * band;
 }
 
 static mdr_code no_ks(int band, double measured, double inside, mdr_err *err)
