@@ -45,6 +45,14 @@ typedef struct mdr_spectrum {
     double v[MDR_SPECTRUM_MAX]; /* reflectance factor; n of them */
 } mdr_spectrum;
 
+/* What the instrument does with the mirror reflection of the surface; the two never mix. */
+typedef enum mdr_specular {
+    MDR_SPECULAR_UNKNOWN,
+    MDR_SPECULAR_INCLUDED, /* sphere, gloss trap closed */
+    MDR_SPECULAR_EXCLUDED, /* sphere, gloss trap open */
+    MDR_SPECULAR_NONE      /* 45/0 or 0/45: never sees it */
+} mdr_specular;
+
 typedef struct mdr_spectral_point {
     double wavelength_nm, v;
 } mdr_spectral_point;
