@@ -23,7 +23,7 @@ int mdr_lattice_number(const mdr_lattice *l, const uint8_t *dyes, int size)
 {
     int number = l->first[size];
     for (int i = 0; i < size; i++) {
-        number += mdr_lattice_choose(dyes[i], i + 1);
+        number += l->choose[dyes[i]][i + 1];
     }
     return number;
 }
@@ -39,6 +39,11 @@ mdr_code mdr_lattice_make(const mdr_kernel *k, int size_max, mdr_arena *arena, m
     l->eval = mdr_kernel_best();
     l->n = k->n_dyes;
     l->size_max = size_max < l->n ? size_max : l->n;
+    for (int i = 0; i <= MDR_LATTICE_DYES_MAX; i++) {
+        for (int s = 0; s <= MDR_COMBO_MAX; s++) {
+            l->choose[i][s] = mdr_lattice_choose(i, s);
+        }
+    }
     for (int s = 1; s <= l->size_max; s++) {
         l->first[s + 1] = l->first[s] + mdr_lattice_choose(l->n, s);
     }
@@ -56,14 +61,14 @@ mdr_code mdr_lattice_make(const mdr_kernel *k, int size_max, mdr_arena *arena, m
 }
 
 /* The set with this number among those of its size: largest dye first, greedily. */
-static void name_dyes(int number, int size, uint8_t *dyes, int n)
+static void name_dyes(const mdr_lattice *l, int number, int size, uint8_t *dyes)
 {
-    int d = n - 1;
+    int d = l->n - 1;
     for (int i = size; i >= 1; i--) {
-        while (mdr_lattice_choose(d, i) > number) {
+        while (l->choose[d][i] > number) {
             d--;
         }
-        number -= mdr_lattice_choose(d, i);
+        number -= l->choose[d][i];
         dyes[i - 1] = (uint8_t)d;
     }
 }
@@ -255,7 +260,7 @@ void mdr_lattice_solve(mdr_lattice *l, int first, int last)
         }
         memset(s, 0, sizeof *s);
         s->size = (uint8_t)size;
-        name_dyes(number - l->first[size], size, s->dye, l->n);
+        name_dyes(l, number - l->first[size], size, s->dye);
         if (size == 1) {
             solve_single(l, number);
         } else {

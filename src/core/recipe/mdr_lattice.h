@@ -21,6 +21,8 @@
 
 #include "core/recipe/mdr_kernel.h"
 
+enum { MDR_LATTICE_DYES_MAX = 64 };
+
 typedef struct mdr_set {
     double depth_pct_owf[MDR_COMBO_MAX];
     double square, square_first; /* F^2 and D1^2 */
@@ -34,6 +36,7 @@ typedef struct mdr_lattice {
     const mdr_kernel *kernel;
     mdr_kernel_eval *eval;
     int n, size_max;
+    int choose[MDR_LATTICE_DYES_MAX + 1][MDR_COMBO_MAX + 1]; /* number of sets */
     int first[MDR_COMBO_MAX +
               2]; /* number of the first set of each size; first[size_max + 1]: all */
     mdr_set *sets;
@@ -42,7 +45,7 @@ typedef struct mdr_lattice {
 
 /* Number of sets of exactly `size` out of n; exact for the sizes and n used here. */
 int mdr_lattice_choose(int n, int size);
-/* Number of a set of rising dyes, of its size, counted from the first set of size 1. */
+/* Number of a set of rising dyes, counted from the first set of size 1. */
 int mdr_lattice_number(const mdr_lattice *l, const uint8_t *dyes, int size);
 
 /* Nothing is solved yet. size_max 1 .. MDR_COMBO_MAX; above n it is n. Errors: MDR_E_NOMEM. */

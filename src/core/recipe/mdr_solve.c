@@ -26,48 +26,55 @@ static void model_of(const mdr_kernel_point *at, int n, double damp, bool bend, 
     }
 }
 
-/* h = l l' of the first k; false when h is not positive definite. */
-static bool factor(double h[N][N], int k, double l[N][N])
+/* h = l d l' of the first k, with ones on the diagonal of l; `over` gets 1/d. False when h is not
+ * positive definite. */
+static bool factor(double h[N][N], int k, double l[N][N], double *over)
 {
     double trace = 0.0;
     for (int a = 0; a < k; a++) {
         trace += h[a][a];
     }
     for (int a = 0; a < k; a++) {
-        for (int b = 0; b <= a; b++) {
+        double d = h[a][a];
+        for (int b = 0; b < a; b++) {
             double v = h[a][b];
             for (int c = 0; c < b; c++) {
-                v -= l[a][c] * l[b][c];
+                v -= l[b][c] * l[a][c]; /* l[a][c] still holds l d */
             }
-            if (a == b && !(v > PIVOT_LEAST * trace)) {
-                return false;
-            }
-            l[a][b] = a == b ? sqrt(v) : v / l[b][b];
+            l[a][b] = v;
         }
+        for (int b = 0; b < a; b++) {
+            const double v = l[a][b];
+            l[a][b] = v * over[b];
+            d -= v * l[a][b];
+        }
+        if (!(d > PIVOT_LEAST * trace)) {
+            return false;
+        }
+        over[a] = 1.0 / d;
     }
     return true;
 }
 
-static void substitute(double l[N][N], int k, double *x)
+static void substitute(double l[N][N], const double *over, int k, double *x)
 {
     for (int a = 0; a < k; a++) {
         for (int c = 0; c < a; c++) {
             x[a] -= l[a][c] * x[c];
         }
-        x[a] /= l[a][a];
     }
     for (int a = k - 1; a >= 0; a--) {
+        x[a] *= over[a];
         for (int c = a + 1; c < k; c++) {
             x[a] -= l[c][a] * x[c];
         }
-        x[a] /= l[a][a];
     }
 }
 
-/* Solves the free part of h p = -g by Cholesky; fixed ones keep their p. */
+/* Solves the free part of h p = -g; fixed ones keep their p. */
 static bool solve_free(const model *m, const bool *fixed, int n, double *p)
 {
-    double h[N][N] = {{0}}, l[N][N] = {{0}}, x[N] = {0};
+    double h[N][N] = {{0}}, l[N][N] = {{0}}, x[N] = {0}, over[N] = {0};
     int id[N] = {0}, k = 0;
     for (int i = 0; i < n; i++) {
         if (!fixed[i]) {
@@ -75,18 +82,19 @@ static bool solve_free(const model *m, const bool *fixed, int n, double *p)
         }
     }
     for (int a = 0; a < k; a++) {
+        const double *row = m->h[id[a]];
         x[a] = -m->g[id[a]];
-        for (int b = 0; b < k; b++) {
-            h[a][b] = m->h[id[a]][id[b]];
+        for (int b = 0; b <= a; b++) {
+            h[a][b] = row[id[b]];
         }
-        for (int i = 0; i < n; i++) {
-            x[a] -= fixed[i] ? m->h[id[a]][i] * p[i] : 0.0;
+        for (int i = 0; k < n && i < n; i++) {
+            x[a] -= fixed[i] ? row[i] * p[i] : 0.0;
         }
     }
-    if (!factor(h, k, l)) {
+    if (!factor(h, k, l, over)) {
         return false;
     }
-    substitute(l, k, x);
+    substitute(l, over, k, x);
     for (int a = 0; a < k; a++) {
         p[id[a]] = x[a];
     }
