@@ -287,6 +287,8 @@ static mdr_code answer(mdr_desk *d, const mdr_fabric_ask *q, const mdr_knit *k,
         mdr_desk_clashes(d, &s);
         mdr_desk_limits_wanted(d, &s);
         put_cures(d, &in, &s, k);
+    }
+    if (!s.feasible || q->has_map) { /* another loop length of the map may have cures */
         because(d, WHY_GIVE);
     }
     because(d, WHY_RELAXED);

@@ -145,7 +145,14 @@ static void sample_sets(const mdr_fabric_frame *f, mdr_spec_change what, double 
                         mdr_fabric_cure *cure)
 {
     const double q = stepped(&f->in, what, factor, 1.0, FACTOR_STEP, false);
-    const mdr_spec_in again = mdr_spec_changed(&f->in, what, q);
+    mdr_spec_in again = mdr_spec_changed(&f->in, what, q);
+    const mdr_spec_relaxed exact = again.relaxed;
+    again.relaxed.gsm = what != MDR_SPEC_NEEDLES ? mdr_fabric_measured(exact.gsm) : exact.gsm;
+    again.relaxed.width_cm =
+        what != MDR_SPEC_YARN ? mdr_fabric_measured(exact.width_cm) : exact.width_cm;
+    if (!met(&again)) {
+        again.relaxed = exact;
+    }
     if (what != MDR_SPEC_NEEDLES) {
         set(cure, "relaxed_gsm", again.relaxed.gsm);
     }
@@ -202,16 +209,38 @@ static void knitted_otherwise(const mdr_fabric_case *c, mdr_fabric_frame *f, mdr
     }
 }
 
+/* -- the spirality -- */
+
+static void spirality_eases(const mdr_fabric_case *c, mdr_fabric_frame *f)
+{
+    const mdr_spec_spirality *s = &f->spirality;
+    if (!c->ask->has_spirality || s->met) {
+        return;
+    }
+    /* the drop goes with the feeders; what the torque takes of the limit is no feeder's */
+    const double left_pct = c->ask->spirality_pct - s->torque_pct;
+    const double feeders = floor(c->knit->feeders * left_pct / s->feeder_pct);
+    mdr_fabric_cure fewer = {.of = "feeders",
+                             .change_pct = PCT * (feeders / c->knit->feeders - 1.0)};
+    set(&fewer, "feeders", feeders);
+    keep(f, &fewer);
+    mdr_fabric_cure limit = {.of = "spirality_pct",
+                             .is_limit = true,
+                             .upper = true,
+                             .limit = s->total_pct,
+                             .by = s->over_pct};
+    set(&limit, "spirality_pct", outward(s->total_pct, 0.0, PCT_STEP));
+    keep(f, &limit);
+}
+
 void mdr_fabric_cures_find(const mdr_fabric_case *c, mdr_fabric_frame *frame)
 {
     frame->n_cures = 0;
-    if (frame->answer.feasible) {
-        return;
-    }
-    for (int i = 0; i < MDR_SPEC_CHANGES; i++) {
+    for (int i = 0; !frame->answer.feasible && i < MDR_SPEC_CHANGES; i++) {
         knitted_otherwise(c, frame, (mdr_spec_change)i);
     }
-    for (int i = 0; i < MDR_SPEC_DEMANDS; i++) {
+    for (int i = 0; !frame->answer.feasible && i < MDR_SPEC_DEMANDS; i++) {
         limit_gives(frame, (mdr_spec_which)i);
     }
+    spirality_eases(c, frame);
 }

@@ -98,6 +98,12 @@ static void put_lines(const mdr_fabric_case *c, mdr_fabric_map *m)
 
 /* -- frames -- */
 
+double mdr_fabric_measured(double v)
+{
+    static const double PARTS = 100.0;
+    return round(v * PARTS) / PARTS;
+}
+
 /* The question with the loop changed; false: it could not be asked. */
 static bool frame_of(const mdr_fabric_case *c, double change_pct, mdr_fabric_frame *f)
 {
@@ -115,6 +121,10 @@ static bool frame_of(const mdr_fabric_case *c, double change_pct, mdr_fabric_fra
     }
     f->in = mdr_spec_changed(&c->in, MDR_SPEC_LOOP, factor);
     if (c->knit == NULL) {
+        if (change_pct != 0.0) {
+            f->in.relaxed.gsm = mdr_fabric_measured(f->in.relaxed.gsm);
+            f->in.relaxed.width_cm = mdr_fabric_measured(f->in.relaxed.width_cm);
+        }
         f->sets[f->n_sets++] = (mdr_fabric_set){.key = "relaxed_gsm", .value = f->in.relaxed.gsm};
         f->sets[f->n_sets++] =
             (mdr_fabric_set){.key = "relaxed_width_cm", .value = f->in.relaxed.width_cm};

@@ -19,12 +19,16 @@ typedef struct mdr_fabric_set {
     bool none; /* null: left out */
 } mdr_fabric_set;
 
-enum { MDR_FABRIC_SETS = 3, MDR_FABRIC_CURES = (int)MDR_SPEC_DEMANDS + (int)MDR_SPEC_CHANGES };
+enum {
+    MDR_FABRIC_SETS = 3,
+    MDR_FABRIC_CURES = (int)MDR_SPEC_DEMANDS + (int)MDR_SPEC_CHANGES + 2 /* of the spirality */
+};
 
 /* What would do, by itself. Numbers of `sets` are rounded away from what is asked now, and still
- * do: the question with them is met. */
+ * do: the question with them is met. Those of the spirality, "feeders" and "spirality_pct", cure
+ * that and nothing else. */
 typedef struct mdr_fabric_cure {
-    const char *of;    /* the key of a limit; or "loop", "yarn", "needles" */
+    const char *of;    /* the key of a limit; or "loop", "yarn", "needles", "feeders" */
     bool upper;        /* of a limit: it goes up */
     double limit, by;  /* of a limit, in the unit of its key */
     double change_pct; /* of what is knitted */
@@ -82,6 +86,8 @@ mdr_code mdr_fabric_map_make(const mdr_fabric_case *c, mdr_arena *arena, const m
 /* The member "map"; `map` is a mdr_fabric_map. */
 void mdr_fabric_map_put(struct mdr_json *j, const void *map);
 
+/* As a sample is measured: 0.01 g/m2 or cm. */
+double mdr_fabric_measured(double v);
 /* Everything of a frame's `cures`. */
 void mdr_fabric_cures_find(const mdr_fabric_case *c, mdr_fabric_frame *frame);
 

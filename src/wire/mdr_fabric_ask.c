@@ -195,6 +195,9 @@ bool mdr_wire_fabric_takes(const char *key, double value)
     if (strcmp(key, "needles") == 0) {
         return value >= NEEDLES_LEAST && value <= NEEDLES_MOST;
     }
+    if (strcmp(key, "feeders") == 0) {
+        return value >= FEEDERS_LEAST && value <= FEEDERS_MOST;
+    }
     for (int i = 0; i < N_OF(LIMITS); i++) {
         if (strcmp(key, LIMITS[i].key) == 0) {
             return value >= LIMITS[i].least && value <= LIMITS[i].most &&

@@ -4,6 +4,7 @@ import { signal } from "@preact/signals";
 import type {
   ApiErrorBody, BathTime, DeskAnswer, Finding, FootprintAnswer, LotRow, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
 } from "./types";
+import type { Article, FabricAnswer } from "./fabric/types";
 
 export class ApiError extends Error {
   constructor(readonly status: number, readonly body: ApiErrorBody) {
@@ -96,6 +97,9 @@ export const api = {
   footprint: (lot: string, against: string) =>
     send<FootprintAnswer>("GET", `/api/lots/${q(lot)}/footprint${against ? `?against=${q(against)}` : ""}`),
   desk: (question: Record<string, unknown>, abort?: AbortSignal) => send<DeskAnswer>("POST", "/api/bath", question, abort),
+  articles: () => send<{ articles: Article[] }>("GET", "/api/articles").then((r) => r.articles),
   cardHref: (lot: string) => `/api/lots/${q(lot)}/card.pdf`,
   slipsHref: (lot: string) => `/api/lots/${q(lot)}/slips.pdf`,
 };
+
+export const fabric = (question: Record<string, unknown>): Promise<FabricAnswer> => send("POST", "/api/fabric", question);

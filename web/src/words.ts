@@ -9,6 +9,7 @@ export const words = {
   places: "Places",
   lots: "Lots",
   orders: "Orders",
+  fabric: "Fabric",
   check: "Check",
   verdict: { within: "Within", edge: "On the edge", outside: "Outside", unknown: "Not known" },
   invented: "Invented demo data",

@@ -16,6 +16,7 @@ const PAGES = {
   lot: () => import("../pages/lot"),
   orders: () => import("../pages/orders"),
   desk: () => import("../pages/desk"),
+  fabric: () => import("../pages/fabric"),
   check: () => import("../pages/check"),
 } satisfies Record<string, () => Promise<{ Page: ComponentType<Spot> }>>;
 export type PageName = keyof typeof PAGES;

@@ -1,0 +1,90 @@
+// The texts of the place "Can we do it?".
+import type { CureOf } from "./types";
+
+export const w = {
+  title: "Can we do it?",
+  article: "Article of the mill",
+  noArticle: "None: as typed below",
+  articleChanged: (name: string) => `${name}, changed`,
+  from: "Known of the fabric",
+  modes: { knitted: "How it is knitted", washed: "A washed sample" },
+  fabric: "The fabric",
+  asked: "Asked for",
+  washedLead: "Of a sample washed and tumbled until nothing shrinks any more.",
+  fields: {
+    construction: "Construction", yarn_unit: "Yarn told in", ne: "Yarn count", tex: "Yarn count", loop_cm: "Loop length, per loop",
+    cylinder: "Cylinder told", gauge_per_inch: "Gauge", diameter_inch: "Diameter", needles: "Needles", feeders: "Feeders",
+    elastane_pct: "Elastane", torque_pct: "Torque of the yarn adds", relaxed_gsm: "Weight, relaxed", relaxed_width_cm: "Open width, relaxed",
+    width_cm: "Full open width", width_tol_cm: "Width, more or less", gsm: "Weight", gsm_tol_pct: "Weight, more or less",
+    length_shrink_pct: "Length shrinkage up to", width_shrink_pct: "Width shrinkage up to", growth_pct: "Growth accepted", spirality_pct: "Spirality up to",
+  } as Record<string, string>,
+  units: { ne: "Ne", tex: "tex", cm: "cm", inch: "inch", perInch: "per inch", pct: "%", gsm: "g/m²", none: "" },
+  choices: {
+    "single-jersey": "Single jersey", "rib-1x1": "1x1 rib", interlock: "Interlock", pique: "Pique", fleece: "Fleece",
+    by_ne: "Ne, English", by_tex: "tex", by_gauge: "by gauge", by_needles: "by needles",
+  } as Record<string, string>,
+  empty: { elastane_pct: "0", torque_pct: "not known", spirality_pct: "not asked", feeders: "not known" } as Record<string, string>,
+
+  met: "Can be met",
+  notMet: "Cannot be met",
+  off: (by: string) => `off by ${by}`,
+  spiralityOff: (by: string) => `spirality is ${by} too much`,
+  aim: "Aim at",
+  nearest: "Nearest that can be had",
+  width: "Width",
+  weight: "Weight",
+  lengthLeft: "Length shrinkage left",
+  widthLeft: "Width shrinkage left",
+  strain: "It takes of the tolerance",
+  relaxed: "Fully relaxed",
+  spirality: "Spirality",
+  clash: {
+    width_against_shrinkage: (by: string, above: boolean) => `The width asked for is ${by} ${above ? "more" : "less"} than the limits of its shrinkage allow.`,
+    gsm_against_width: (by: string, above: boolean) => `The weight asked for is ${by} ${above ? "more" : "less"} than the width and the length shrinkage allow.`,
+    gsm_against_shrinkage: (by: string, above: boolean) => `The weight asked for is ${by} ${above ? "more" : "less"} than both shrinkages allow, at any width.`,
+  },
+
+  spiralityClash: (is: string, over: string) => `The spirality, ${is}, is ${over} more than asked for: fewer feeders or a yarn of less torque.`,
+
+  map: "Map of width and weight",
+  mapAlt: (verdict: string, box: string, best: string) => `Map of full open width against weight. ${verdict}. Asked for: ${box}. ${best}. The figures stand beside it.`,
+  axisWidth: "Full open width, cm",
+  axisWeight: "Weight, g/m²",
+  key: { box: "asked for", allowed: "what the shrinkages allow", feasible: "can be had", best: "aim at", near: "nearest" },
+
+  sliders: "Try",
+  loop: "Loop length",
+  loopChange: "Loop length, changed by",
+  yarn: "Yarn count",
+  wantedWidth: "Width asked for",
+  wantedWeight: "Weight asked for",
+  asKnitted: (loop: string) => (loop ? `As it is: ${loop}` : "As it is"),
+  takeLoop: (loop: string) => `Keep ${loop}`,
+  heard: (value: string, verdict: string) => `${value}, ${verdict}`,
+
+  reasons: "Why not",
+  cures: "What would do, each by itself",
+  curesTwo: "What would do: one for the map, one for the spirality",
+  knit: "Knit it otherwise",
+  agree: "Agree another limit",
+  twist: "For the spirality",
+  noCure: "No single change does: two must move. Try the sliders.",
+  cure: {
+    loop: "Loop length", yarn: "Yarn", needles: "Needles", feeders: "Feeders", spirality_pct: (v: string) => `Spirality up to ${v}`, sample: (what: string) => `${what}, of the sample`,
+    gsm: (v: string, up: boolean) => `Weight ${up ? "up to" : "down to"} ${v}`,
+    width_cm: (v: string, up: boolean) => `Width ${up ? "up to" : "down to"} ${v}`,
+    length_shrink_pct: (v: string) => `Length shrinkage up to ${v}`,
+    width_shrink_pct: (v: string) => `Width shrinkage up to ${v}`,
+    length_growth: (v: string) => `Length may grow by ${v}`,
+    width_growth: (v: string) => `Width may grow by ${v}`,
+  },
+  by: (v: string) => `by ${v}`,
+  undo: "Undo",
+
+  working: "Working it out",
+  stale: "Not of the values that stand there: put right what is marked.",
+  notes: "Mind",
+  why: { title: "Why", close: "Close", how: "How it is worked out", source: "Source", method: "Method", unknown: "This answer has no such figure." },
+};
+
+export type KnitCure = Extract<CureOf, "loop" | "yarn" | "needles" | "feeders">;
