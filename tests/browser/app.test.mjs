@@ -6,7 +6,7 @@ import { serve } from "../http/server.mjs";
 import { axe, overflow } from "./checks.mjs";
 import { LOT, desk, plan_page, try_again } from "./page.mjs";
 
-const PLACES = ["#/lots", "#/orders", "#/orders/S26-041", "#/check", `#/lots/${LOT}`, "#/lots/L26-0117", `#/lots/${LOT}?why=b5.liquor_l`];
+const PLACES = ["#/lots", "#/orders", "#/orders/S26-041", "#/check", `#/lots/${LOT}`, "#/lots/L26-0117", `#/lots/${LOT}?why=b5.liquor_l`, "#/fabric"];
 
 test("every place: no fault in the console, accessible, nothing runs over the edge, targets large enough", async (t) => {
   const { open } = await desk(t);

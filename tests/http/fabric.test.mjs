@@ -58,13 +58,19 @@ test("a map: every loop length is answered as if it had been asked", async (t) =
   assert.deepEqual(map.box, { width_cm: { low: 158, high: 162 }, gsm: { low: 152, high: 168 } }, "D: the tolerances");
   assert.equal(map.frames[map.now].change_pct, 0);
   assert.deepEqual(map.frames.map((f) => f.loop_cm), [0.2576, 0.2632, 0.2688, 0.2744, 0.28, 0.2856, 0.2912, 0.2968, 0.3024], "D: 0.28 cm and 2 % steps");
+  const sides = [];
   for (const frame of map.frames) {
     const { result } = (await s.post(PATH, { ...KNITTED, ...frame.set })).json;
     assert.equal(frame.verdict, result.verdict);
     for (const key of ["width_cm", "gsm", "length_shrink_pct", "width_shrink_pct", "strain_pct"]) near(frame.best[key], result.best[key], 1e-4, key);
     near(frame.relaxed.gsm, result.relaxed.gsm, 1e-4, "relaxed");
     near(frame.spirality.total_pct, result.spirality.total_pct, 1e-4, "spirality");
-    for (const clash of frame.clashes) near(clash.pct, result.clash_pct[clash.of], 1e-4, clash.of);
+    for (const clash of frame.clashes) {
+      near(clash.pct, result.clash_pct[clash.of], 1e-4, clash.of);
+      const asked_more = clash.by_cm === undefined ? KNITTED.gsm > frame.best.gsm : KNITTED.width_cm > frame.best.width_cm;
+      assert.equal(clash.above, asked_more, "D: the fairest miss lies between what is asked for and what can be had");
+    }
+    sides.push(...frame.clashes.map((clash) => clash.above));
     assert.equal(frame.clashes.length === 0, frame.verdict === "met");
     assert.equal(frame.feasible.length >= 3, frame.verdict === "met");
     for (const [x, y] of frame.feasible) {
@@ -73,6 +79,12 @@ test("a map: every loop length is answered as if it had been asked", async (t) =
     assert.ok(AREA(frame.feasible.length ? frame.feasible : frame.allowed) <= AREA(frame.allowed) + 0.1);
     for (const [pct, width] of frame.width_lines) near(width * (1 - pct / 100), frame.relaxed.width_cm, 0.01, "D: relaxed to this width");
   }
+  const wide = (await s.post(PATH, { ...KNITTED, width_cm: 175, map_frames: 9, map_loop_pct: 30 })).json.map.frames;
+  for (const frame of wide) for (const { of, above } of frame.clashes) if (of === "width_against_shrinkage") {
+    assert.equal(above, frame.best.width_cm < 175);
+    sides.push(above);
+  }
+  assert.ok(sides.includes(true) && sides.includes(false), "loops that are too short and too long");
   const metre = map.frames[0].relaxed.gsm * map.frames[0].relaxed.width_cm;
   for (const line of map.length_lines) {
     for (const [x, y] of line.points) near(x * y, metre * (1 - line.length_shrink_pct / 100), 4, "D: the mass of a metre");
@@ -84,7 +96,9 @@ for (const [name, asked] of [["washed", WASHED], ["knitted by tex and gauge", KN
     const s = await serve(t);
     let tried = 0;
     const kinds = new Set();
-    for (const demand of [{}, ...(name === "washed" ? [] : [{ spirality_pct: 2.2 }]), { width_cm: 185 }, { gsm: 120 }, { gsm: 210 }, { width_cm: 130 }]) {
+    // so narrow that an even number of needles need not fall into it
+    const narrow = asked.needles ? [{ needles: 200, width_cm: 15, width_tol_cm: 0, width_shrink_pct: 0.1, growth_pct: 0.1 }] : [];
+    for (const demand of [{}, ...(name === "washed" ? [] : [{ spirality_pct: 2.2 }]), { width_cm: 185 }, { gsm: 120 }, { gsm: 210 }, { width_cm: 130 }, ...narrow]) {
       const question = { ...asked, ...demand };
       const { json } = await s.post(PATH, { ...question, map_frames: 5, map_loop_pct: 10 });
       for (const frame of json.map.frames) for (const cure of frame.cures) {
@@ -94,11 +108,12 @@ for (const [name, asked] of [["washed", WASHED], ["knitted by tex and gauge", KN
         assert.ok(cured, JSON.stringify([demand, frame.set, cure, again.json]));
         for (const value of Object.values(cure.set)) assert.ok(value === null || name === "washed" || String(value).length <= 7, `a person can type ${value}`);
         kinds.add(cure.of);
+        if ("growth_pct" in cure.set) kinds.add("growth");
         tried += 1;
       }
     }
     assert.ok(tried > 30, `${tried} cures`);
-    assert.deepEqual([...kinds].sort(), [...(name === "washed" ? [] : ["feeders"]), "gsm", "length_shrink_pct", "loop", "needles", ...(name === "washed" ? [] : ["spirality_pct"]), "width_cm", "width_shrink_pct", "yarn"]);
+    assert.deepEqual([...kinds].sort(), [...(name === "washed" ? [] : ["feeders"]), "growth", "gsm", "length_shrink_pct", "loop", "needles", ...(name === "washed" ? [] : ["spirality_pct"]), "width_cm", "width_shrink_pct", "yarn"]);
   });
 
 test("a map of a part, and what a map may not be", async (t) => {

@@ -68,9 +68,11 @@ rm out.c
 if "$tools/embed" files out.c root gone 2>said; then wrong "embed took a file that is not there"; fi
 grep -q 'root/gone' said || wrong "embed should name the file"
 [ ! -e out.c ] || wrong "embed left a file"
+rm -f out.c
 printf 'sub/x.bin\nempty\n' >list
 "$tools/embed" files out.c root @list || wrong "embed of a list failed"
 grep -q '"sub/x.bin", f0, 3' out.c && grep -q '"empty", f1, 0' out.c || wrong "embed: a name of the list"
+rm -f out.c
 printf 'empty' >list # cut off
 if "$tools/embed" files out.c root @list 2>said; then wrong "embed took half a list"; fi
 grep -q 'list' said || wrong "embed should name the list"
