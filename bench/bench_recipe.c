@@ -23,7 +23,7 @@ static mdr_choice choices[KIT_DYES];
 static mdr_dye dyes[KIT_DYES];
 static mdr_cloth cloth;
 static mdr_weights lights[LIGHTS];
-static mdr_shade shades[SHADES];
+static mdr_target shades[SHADES];
 
 static double now_s(void)
 {
@@ -94,13 +94,13 @@ static void make_problem(void)
         choices[d] = (mdr_choice){.dye = dyes[d], .facts = {{.price_per_kg = 5.0 + d}}};
     }
     for (int i = 0; i < SHADES; i++) {
-        shades[i] = (mdr_shade){.standard = any_standard(i, &seed),
-                                .light = {&lights[0], &lights[1], &lights[2]},
-                                .light_weight = {0, 1, 1},
-                                .lights = LIGHTS,
-                                .tie = MDR_TIE_LIGHTS,
-                                .tie_weight = MDR_TIE_WEIGHT,
-                                .formula = mdr_difference_usual(MDR_DE_CMC)};
+        shades[i] = (mdr_target){.standard = any_standard(i, &seed),
+                                 .light = {&lights[0], &lights[1], &lights[2]},
+                                 .light_weight = {0, 1, 1},
+                                 .lights = LIGHTS,
+                                 .tie = MDR_TIE_LIGHTS,
+                                 .tie_weight = MDR_TIE_WEIGHT,
+                                 .formula = mdr_difference_usual(MDR_DE_CMC)};
     }
 }
 

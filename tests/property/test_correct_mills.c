@@ -87,7 +87,7 @@ static figures try_mills(double dose_sd, double scatter)
             depth[i] = 0.1 + 1.2 * kit_uniform(&seed);
             parts[i] = (mdr_part){&kit_ladders[ids[i]], depth[i], 1};
         }
-        const mdr_shade s = kit_shade(kit_dyed(ids, depth, 3), MDR_DE_CMC, MDR_TIE_LIGHTS);
+        const mdr_target s = kit_shade(kit_dyed(ids, depth, 3), MDR_DE_CMC, MDR_TIE_LIGHTS);
         in.cloth = &kit_bare;
         in.parts = parts;
         in.n = 3;

@@ -9,7 +9,7 @@
 enum { SHADES = 8, DRAWN = 60, STARTS = 10, STEPS = 60, ROWS = 9 };
 
 /* Residuals of the shade, so that the sum of squares is F^2. */
-static void residuals(const mdr_shade *s, const int *id, const double *c, int n, double *r)
+static void residuals(const mdr_target *s, const int *id, const double *c, int n, double *r)
 {
     mdr_part parts[4];
     mdr_mixture m;
@@ -71,7 +71,7 @@ static void step(double j[ROWS][4], const double *r, const int *held, int n, dou
     }
 }
 
-static double descend(const mdr_shade *s, const int *id, double *c, int n)
+static double descend(const mdr_target *s, const int *id, double *c, int n)
 {
     double r[ROWS], now, damp = 1e-3;
     residuals(s, id, c, n, r);
@@ -113,7 +113,7 @@ static double descend(const mdr_shade *s, const int *id, double *c, int n)
     return now;
 }
 
-static double slow_search(const mdr_shade *s, const int *id, int n, uint64_t *seed)
+static double slow_search(const mdr_target *s, const int *id, int n, uint64_t *seed)
 {
     double best = 1e300;
     for (int k = 0; k < STARTS; k++) {
@@ -132,7 +132,7 @@ typedef struct tally {
     double gap, near_gap;
 } tally;
 
-static void compare(const mdr_lattice *l, const mdr_shade *s, uint64_t *seed, tally *t)
+static void compare(const mdr_lattice *l, const mdr_target *s, uint64_t *seed, tally *t)
 {
     const mdr_set *set = &l->sets[(int)(kit_uniform(seed) * l->first[5])];
     int id[4];
@@ -160,7 +160,7 @@ static void as_a_slow_search(void **state)
         mdr_kernel *k;
         mdr_lattice *l;
         assert_non_null(arena);
-        const mdr_shade s = kit_shade(kit_standard(&seed), MDR_DE_CMC, MDR_TIE_LIGHTS);
+        const mdr_target s = kit_shade(kit_standard(&seed), MDR_DE_CMC, MDR_TIE_LIGHTS);
         assert_int_equal(mdr_kernel_make(&kit_bare, &s, kit_dyes, KIT_DYES, arena, &k, NULL),
                          MDR_OK);
         assert_int_equal(mdr_lattice_make(k, 4, arena, &l, NULL), MDR_OK);
@@ -196,7 +196,7 @@ static void one_set_at_a_time(void **state)
             id[i] = (int)(kit_uniform(&seed) * (KIT_DYES / 4)) + i * (KIT_DYES / 4);
             dyes[i] = kit_dyes[id[i]];
         }
-        const mdr_shade s = kit_shade(kit_standard(&seed), MDR_DE_CMC, MDR_TIE_LIGHTS);
+        const mdr_target s = kit_shade(kit_standard(&seed), MDR_DE_CMC, MDR_TIE_LIGHTS);
         assert_int_equal(mdr_match_dyes(&kit_bare, &s, dyes, n, arena, &m, NULL), MDR_OK);
         const double slow = sqrt(slow_search(&s, id, n, &seed));
         if (slow < 5) {

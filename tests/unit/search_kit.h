@@ -31,19 +31,19 @@ static inline int kit_setup(void **state)
     return mdr_cloth_make(&bare, &KIT_SURFACE, &kit_bare, NULL) == MDR_OK ? 0 : 1;
 }
 
-static inline mdr_shade kit_shade(mdr_curve standard, mdr_difference_formula formula, mdr_tie tie)
+static inline mdr_target kit_shade(mdr_curve standard, mdr_difference_formula formula, mdr_tie tie)
 {
-    return (mdr_shade){.standard = standard,
-                       .light = {&kit_d65, &kit_a, &kit_f11},
-                       .light_weight = {0, 2, 1},
-                       .lights = 3,
-                       .tie = tie,
-                       .tie_weight = MDR_TIE_WEIGHT,
-                       .formula = mdr_difference_usual(formula)};
+    return (mdr_target){.standard = standard,
+                        .light = {&kit_d65, &kit_a, &kit_f11},
+                        .light_weight = {0, 2, 1},
+                        .lights = 3,
+                        .tie = tie,
+                        .tie_weight = MDR_TIE_WEIGHT,
+                        .formula = mdr_difference_usual(formula)};
 }
 
 /* F^2 by the public functions; doses at their limits may be over by rounding. */
-static inline double kit_square(const mdr_shade *s, const mdr_part *parts, int n)
+static inline double kit_square(const mdr_target *s, const mdr_part *parts, int n)
 {
     mdr_mixture m;
     double first = 0, tie = 0, weights = 0;

@@ -5,7 +5,7 @@
 #include "core/recipe/mdr_correct.h"
 
 static mdr_arena *arena;
-static mdr_shade shade;
+static mdr_target shade;
 static mdr_part parts[MDR_COMBO_MAX];
 static const int IDS[] = {0, 1, 5};
 static const double DEPTH[] = {0.8, 0.3, 1.1};

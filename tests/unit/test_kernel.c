@@ -41,7 +41,7 @@ static int teardown(void **state)
 }
 
 /* A kernel of these dyes; the one before is gone. */
-static const mdr_kernel *kernel(const mdr_shade *s, const mdr_dye *d, int n)
+static const mdr_kernel *kernel(const mdr_target *s, const mdr_dye *d, int n)
 {
     mdr_kernel *k = NULL;
     mdr_arena_free(arena);
@@ -51,15 +51,15 @@ static const mdr_kernel *kernel(const mdr_shade *s, const mdr_dye *d, int n)
     return k;
 }
 
-static mdr_shade shade_of(mdr_curve standard, mdr_difference_formula formula, mdr_tie tie)
+static mdr_target shade_of(mdr_curve standard, mdr_difference_formula formula, mdr_tie tie)
 {
-    return (mdr_shade){.standard = standard,
-                       .light = {&d65, &ill_a, &f11},
-                       .light_weight = {0, 2, 1},
-                       .lights = 3,
-                       .tie = tie,
-                       .tie_weight = 0.01,
-                       .formula = mdr_difference_usual(formula)};
+    return (mdr_target){.standard = standard,
+                        .light = {&d65, &ill_a, &f11},
+                        .light_weight = {0, 2, 1},
+                        .lights = 3,
+                        .tie = tie,
+                        .tie_weight = 0.01,
+                        .formula = mdr_difference_usual(formula)};
 }
 
 static mdr_curve any_standard(uint64_t *seed)
@@ -74,7 +74,7 @@ static mdr_curve any_standard(uint64_t *seed)
 }
 
 /* F^2 by the public functions. */
-static double slow_square(const mdr_shade *s, const mdr_part *parts, int n)
+static double slow_square(const mdr_target *s, const mdr_part *parts, int n)
 {
     mdr_mixture m;
     assert_int_equal(mdr_mixture_of(&cloth, parts, n, &m, NULL), MDR_OK);
@@ -103,8 +103,8 @@ static void as_the_public_model(void **state)
     (void)state;
     uint64_t seed = 21;
     for (int trial = 0; trial < 400; trial++) {
-        const mdr_shade s = shade_of(any_standard(&seed), (mdr_difference_formula)(trial % 5),
-                                     trial % 2 == 0 ? MDR_TIE_LIGHTS : MDR_TIE_SPECTRUM);
+        const mdr_target s = shade_of(any_standard(&seed), (mdr_difference_formula)(trial % 5),
+                                      trial % 2 == 0 ? MDR_TIE_LIGHTS : MDR_TIE_SPECTRUM);
         const int n = 1 + trial % 4;
         int id[4];
         double depth[4];
@@ -147,8 +147,8 @@ static void first_drop(void **state)
     (void)state;
     uint64_t seed = 22;
     for (int trial = 0; trial < 100; trial++) {
-        const mdr_shade s = shade_of(any_standard(&seed), MDR_DE_CMC,
-                                     trial % 2 == 0 ? MDR_TIE_LIGHTS : MDR_TIE_SPECTRUM);
+        const mdr_target s = shade_of(any_standard(&seed), MDR_DE_CMC,
+                                      trial % 2 == 0 ? MDR_TIE_LIGHTS : MDR_TIE_SPECTRUM);
         mdr_kernel_point p;
         double pull[MDR_LANES];
         const int id[] = {trial % KIT_DYES, (trial + 7) % KIT_DYES, (trial + 11) % KIT_DYES};
@@ -171,8 +171,8 @@ static void both_builds_same_bits(void **state)
         return;
     }
     for (int trial = 0; trial < 500; trial++) {
-        const mdr_shade s = shade_of(any_standard(&seed), (mdr_difference_formula)(trial % 5),
-                                     trial % 2 == 0 ? MDR_TIE_LIGHTS : MDR_TIE_SPECTRUM);
+        const mdr_target s = shade_of(any_standard(&seed), (mdr_difference_formula)(trial % 5),
+                                      trial % 2 == 0 ? MDR_TIE_LIGHTS : MDR_TIE_SPECTRUM);
         mdr_kernel_point p = {0}, q = {0};
         int id[4];
         double depth[4];
@@ -193,7 +193,7 @@ static void fixed_ratio(void **state)
     (void)state;
     uint64_t seed = 24;
     for (int trial = 0; trial < 60; trial++) {
-        const mdr_shade s = shade_of(any_standard(&seed), MDR_DE_CMC, MDR_TIE_LIGHTS);
+        const mdr_target s = shade_of(any_standard(&seed), MDR_DE_CMC, MDR_TIE_LIGHTS);
         mdr_dye both = {.parts = 3};
         mdr_kernel_point p;
         mdr_part parts[3];
@@ -217,7 +217,7 @@ static void fixed_ratio(void **state)
     }
 }
 
-static void bad(const mdr_shade *s, const mdr_dye *d, mdr_code code, const char *place)
+static void bad(const mdr_target *s, const mdr_dye *d, mdr_code code, const char *place)
 {
     mdr_err err = {0};
     mdr_kernel *k = NULL;
@@ -229,8 +229,8 @@ static void bad(const mdr_shade *s, const mdr_dye *d, mdr_code code, const char 
 static void refused(void **state)
 {
     (void)state;
-    const mdr_shade good = shade_of(kit_cloth(), MDR_DE_CMC, MDR_TIE_LIGHTS);
-    mdr_shade s = good;
+    const mdr_target good = shade_of(kit_cloth(), MDR_DE_CMC, MDR_TIE_LIGHTS);
+    mdr_target s = good;
     mdr_dye d = mdr_dye_of(&ladders[0]);
     s.lights = 0;
     bad(&s, &d, MDR_E_ARG, "lights");

@@ -19,7 +19,7 @@ static int teardown(void **state)
     return 0;
 }
 
-static mdr_match match(const mdr_shade *s, const mdr_dye *dyes, int n)
+static mdr_match match(const mdr_target *s, const mdr_dye *dyes, int n)
 {
     mdr_match m;
     mdr_err err = {0};
@@ -73,7 +73,7 @@ static void own_recipes_are_found(void **state)
         if (!distinct(id, n)) {
             continue;
         }
-        const mdr_shade s =
+        const mdr_target s =
             kit_shade(predicted(id, depth, n), (mdr_difference_formula)(trial / 4 % 5),
                       trial % 3 == 0 ? MDR_TIE_SPECTRUM : MDR_TIE_LIGHTS);
         const mdr_match m = match(&s, dyes, n);
@@ -107,7 +107,7 @@ static void rough_solution_is_exact_for_lines(void **state)
         parts[i] = (mdr_part){&lines[i], depth[i], 1};
     }
     assert_int_equal(mdr_mixture_of(&kit_bare, parts, 3, &mix, NULL), MDR_OK);
-    const mdr_shade s = kit_shade(mix.curve, MDR_DE_76, MDR_TIE_LIGHTS);
+    const mdr_target s = kit_shade(mix.curve, MDR_DE_76, MDR_TIE_LIGHTS);
     assert_int_equal(mdr_kernel_make(&kit_bare, &s, dyes, 3, arena, &k, NULL), MDR_OK);
     double rough[MDR_COMBO_MAX] = {0};
     assert_true(mdr_solve_start(k, dose_of, 3, rough));
@@ -141,7 +141,7 @@ static void negative_start_is_no_verdict(void **state)
         for (int b = 0; b < MDR_BANDS; b++) {
             c.v[b] *= 1 + 0.15 * sin(0.6 * b + trial); /* a metameric standard */
         }
-        const mdr_shade s = kit_shade(c, MDR_DE_CMC, MDR_TIE_LIGHTS);
+        const mdr_target s = kit_shade(c, MDR_DE_CMC, MDR_TIE_LIGHTS);
         const mdr_match m = match(&s, dyes, 3);
         assert_int_equal(mdr_kernel_make(&kit_bare, &s, dyes, 3, arena, &k, NULL), MDR_OK);
         if (mdr_solve_start(k, order, 3, rough) && rough[2] <= 0 && m.depth_pct_owf[2] > 0.002 &&
@@ -159,7 +159,7 @@ static void limits_hold(void **state)
     const int id[] = {1, 5, 12};
     const double depth[] = {1.0, 2.0, 0.5};
     mdr_dye dyes[] = {kit_dyes[1], kit_dyes[5], kit_dyes[12]};
-    const mdr_shade s = kit_shade(predicted(id, depth, 3), MDR_DE_CMC, MDR_TIE_LIGHTS);
+    const mdr_target s = kit_shade(predicted(id, depth, 3), MDR_DE_CMC, MDR_TIE_LIGHTS);
     dyes[1].limit_pct_owf = 0.5;
     const mdr_match m = match(&s, dyes, 3);
     CHECK_NEAR(m.depth_pct_owf[1], 0.5, 1e-12, "contract: the limit");
@@ -167,7 +167,7 @@ static void limits_hold(void **state)
     assert_true(m.de > 1);
     /* a shade without any of the second dye */
     const double none[] = {1.0, 0.0, 0.5};
-    const mdr_shade pure = kit_shade(predicted(id, none, 3), MDR_DE_CMC, MDR_TIE_LIGHTS);
+    const mdr_target pure = kit_shade(predicted(id, none, 3), MDR_DE_CMC, MDR_TIE_LIGHTS);
     const mdr_match p = match(&pure, dyes, 3);
     CHECK_NEAR(p.depth_pct_owf[1], 0, 1e-3, "D: the recipe it was made of");
     /* a shade lighter than the cloth: no dye at all */
@@ -175,7 +175,7 @@ static void limits_hold(void **state)
     for (int b = 0; b < MDR_BANDS; b++) {
         light.v[b] = fmin(1.0, 1.06 * light.v[b]);
     }
-    const mdr_shade white = kit_shade(light, MDR_DE_CMC, MDR_TIE_LIGHTS);
+    const mdr_target white = kit_shade(light, MDR_DE_CMC, MDR_TIE_LIGHTS);
     const mdr_match w = match(&white, dyes, 3);
     for (int i = 0; i < 3; i++) {
         assert_true(w.depth_pct_owf[i] < 0.01); /* a trace may correct the hue of the cloth */
@@ -199,7 +199,7 @@ static void fourth_dye_settles_metamerism(void **state)
         if (!distinct(id, 4)) {
             continue;
         }
-        const mdr_shade s = kit_shade(kit_standard(&seed), MDR_DE_CMC, MDR_TIE_LIGHTS);
+        const mdr_target s = kit_shade(kit_standard(&seed), MDR_DE_CMC, MDR_TIE_LIGHTS);
         const mdr_match four = match(&s, dyes, 4), three = match(&s, dyes, 3);
         assert_true(four.objective <= three.objective + 1e-6);
         if (three.de < 0.1) {
@@ -218,7 +218,7 @@ static void refused(void **state)
     (void)state;
     mdr_err err = {0};
     mdr_match m = {.de = -7};
-    mdr_shade s = kit_shade(kit_cloth(), MDR_DE_CMC, MDR_TIE_LIGHTS);
+    mdr_target s = kit_shade(kit_cloth(), MDR_DE_CMC, MDR_TIE_LIGHTS);
     assert_int_equal(mdr_match_dyes(&kit_bare, &s, kit_dyes, 0, arena, &m, &err), MDR_E_ARG);
     assert_string_equal(err.place, "dyes");
     assert_int_equal(mdr_match_dyes(&kit_bare, &s, kit_dyes, 5, arena, &m, &err), MDR_E_ARG);

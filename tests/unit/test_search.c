@@ -9,7 +9,7 @@
 enum { FEW = 12 };
 static mdr_arena *arena;
 static mdr_choice choices[KIT_DYES];
-static mdr_shade shade;
+static mdr_target shade;
 
 static int setup(void **state)
 {

@@ -27,7 +27,7 @@ typedef struct mdr_correct_in {
     const mdr_part *parts;  /* the recipe as dyed, earlier additions counted in; 1 .. 4 */
     int n;
     mdr_curve sample; /* measured, of the dyed cloth */
-    const mdr_shade *shade;
+    const mdr_target *shade;
     double tolerance;           /* of the difference under the first light */
     double strength_sd;         /* usual scatter of strength and dose together, log: 0.15 */
     double cloth_sd;            /* of the cloth's K/S, log: 0.2 */

@@ -56,7 +56,7 @@ static mdr_code check_dye(const mdr_dye *dye, mdr_err *err)
                : range("limit_pct_owf", dye->limit_pct_owf, "0 (the ladder's own) to 30", err);
 }
 
-static mdr_code check_lights(const mdr_shade *s, mdr_err *err)
+static mdr_code check_lights(const mdr_target *s, mdr_err *err)
 {
     double sum = 0.0;
     if (s->lights < 1 || s->lights > MDR_LIGHTS_MAX) {
@@ -78,7 +78,7 @@ static mdr_code check_lights(const mdr_shade *s, mdr_err *err)
                : range("tie_weight", s->tie_weight, "0.00001 to 1", err);
 }
 
-static mdr_code check_shade(const mdr_shade *s, mdr_err *err)
+static mdr_code check_shade(const mdr_target *s, mdr_err *err)
 {
     MDR_TRY(check_lights(s, err));
     const mdr_code rc = mdr_difference_check(&s->formula, err);
@@ -168,7 +168,7 @@ static mdr_code tabulate(const mdr_dye *dye, mdr_arena *arena, mdr_kernel_dye *o
     return MDR_OK;
 }
 
-static void set_lights(const mdr_shade *s, mdr_kernel *k)
+static void set_lights(const mdr_target *s, mdr_kernel *k)
 {
     double sum = 0.0;
     k->spectrum = s->tie == MDR_TIE_SPECTRUM;
@@ -192,8 +192,8 @@ static void set_lights(const mdr_shade *s, mdr_kernel *k)
     }
 }
 
-mdr_code mdr_kernel_make(const mdr_cloth *cloth, const mdr_shade *shade, const mdr_dye *dyes, int n,
-                         mdr_arena *arena, mdr_kernel **out, mdr_err *err)
+mdr_code mdr_kernel_make(const mdr_cloth *cloth, const mdr_target *shade, const mdr_dye *dyes,
+                         int n, mdr_arena *arena, mdr_kernel **out, mdr_err *err)
 {
     MDR_TRY(check_shade(shade, err));
     if (n < 1 || n > DYES_MAX) {

@@ -65,8 +65,8 @@ void mdr_kernel_pull_on_ks(const mdr_kernel_point *p, double pull[MDR_LANES]);
 double mdr_kernel_first_drop(const mdr_kernel *k, int dye, const double pull[MDR_LANES]);
 
 /* Tables of a problem, in the arena. Errors as mdr_match_dyes; n up to 64. */
-mdr_code mdr_kernel_make(const mdr_cloth *cloth, const mdr_shade *shade, const mdr_dye *dyes, int n,
-                         mdr_arena *arena, mdr_kernel **out, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_kernel_make(const mdr_cloth *cloth, const mdr_target *shade, const mdr_dye *dyes,
+                         int n, mdr_arena *arena, mdr_kernel **out, mdr_err *err) MDR_MUST_CHECK;
 
 /* At rest: a further step would lower F by less than half of MDR_SOLVE_STEP (F^2 by less than
  * MDR_SOLVE_ABSOLUTE where F is next to nothing). */

@@ -25,7 +25,7 @@ static void describe(const mdr_kernel *k, const mdr_set *s, const int *place, md
     *out = m;
 }
 
-mdr_code mdr_match_dyes(const mdr_cloth *cloth, const mdr_shade *shade, const mdr_dye *dyes, int n,
+mdr_code mdr_match_dyes(const mdr_cloth *cloth, const mdr_target *shade, const mdr_dye *dyes, int n,
                         mdr_arena *arena, mdr_match *out, mdr_err *err)
 {
     static const int AS_GIVEN[MDR_COMBO_MAX] = {0, 1, 2, 3};

@@ -29,7 +29,7 @@ enum { MDR_LIGHTS_MAX = 4, MDR_COMBO_MAX = 4 };
 typedef enum mdr_tie { MDR_TIE_LIGHTS, MDR_TIE_SPECTRUM } mdr_tie;
 
 /* What is to be matched, and how it is judged. */
-typedef struct mdr_shade {
+typedef struct mdr_target {
     mdr_curve standard;                       /* as measured, on the instrument of the ladders */
     const mdr_weights *light[MDR_LIGHTS_MAX]; /* the first decides */
     double light_weight[MDR_LIGHTS_MAX];      /* among the others; that of the first is not asked */
@@ -37,7 +37,7 @@ typedef struct mdr_shade {
     mdr_tie tie; /* MDR_TIE_LIGHTS with one light only: no tie-break */
     double tie_weight;
     mdr_difference_spec formula;
-} mdr_shade;
+} mdr_target;
 
 /* One dye, or several in a fixed ratio that are dosed as one. */
 typedef struct mdr_dye {
@@ -68,7 +68,7 @@ typedef struct mdr_match {
  *                       the formula ("formula.l"), strength_factor, share, limit
  *           MDR_E_NOMEM
  */
-mdr_code mdr_match_dyes(const mdr_cloth *cloth, const mdr_shade *shade, const mdr_dye *dyes, int n,
+mdr_code mdr_match_dyes(const mdr_cloth *cloth, const mdr_target *shade, const mdr_dye *dyes, int n,
                         mdr_arena *arena, mdr_match *out, mdr_err *err) MDR_MUST_CHECK;
 
 #endif

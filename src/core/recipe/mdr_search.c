@@ -230,7 +230,7 @@ static double score_of(const mdr_search *s, const mdr_recipe *r, double other_de
  * to refuse them; should it all the same, its reason is passed on. */
 static mdr_code predict(const mdr_search *s, mdr_recipe *r, mdr_err *err)
 {
-    const mdr_shade *shade = s->in->shade;
+    const mdr_target *shade = s->in->shade;
     mdr_part parts[MDR_RECIPE_DYES_MAX];
     mdr_mixture m;
     int n = 0;
@@ -326,7 +326,7 @@ static mdr_obstacle largest_part(const mdr_difference *d)
 
 static void find_obstacle(const mdr_search *s, const mdr_set *set, mdr_search_out *out)
 {
-    const mdr_shade *shade = s->in->shade;
+    const mdr_target *shade = s->in->shade;
     const mdr_lab standard = mdr_lab_of_curve(&shade->standard, shade->light[0]);
     out->nearest_parts = mdr_difference_of(
         standard, mdr_lab_of_curve(&out->nearest.curve, shade->light[0]), &shade->formula);

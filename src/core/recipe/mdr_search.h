@@ -57,7 +57,7 @@ mdr_rank_weights mdr_rank_weights_usual(void);
 
 typedef struct mdr_search_in {
     const mdr_cloth *cloth;
-    const mdr_shade *shade;
+    const mdr_target *shade;
     const mdr_choice *choices;
     int n;
     int dyes_max;               /* in one recipe, parts counted; 1 .. 4 */
