@@ -263,6 +263,16 @@ static void put_words(mdr_cli *c, const mdr_answer *a)
     }
 }
 
+void mdr_cmd_ask_put(mdr_cli *c, const mdr_answer *a)
+{
+    const mdr_term term = mdr_term_look();
+    mdr_term_put(&term, MDR_TINT_STRONG, a->words);
+    (void)puts("");
+    put_lines(a);
+    put_table(&a->table);
+    put_words(c, a);
+}
+
 /* -- the command -- */
 
 /* A person at a terminal knows the option, not the member. */
@@ -305,12 +315,7 @@ int mdr_cmd_ask(mdr_cli *c, const mdr_ask_desk *desk, int place)
     if (desk->answer(question, c->arena, &c->found, &a, &c->err) != MDR_OK) {
         return fail(c, desk, place);
     }
-    const mdr_term term = mdr_term_look();
-    mdr_term_put(&term, MDR_TINT_STRONG, a->words);
-    (void)puts("");
-    put_lines(a);
-    put_table(&a->table);
-    put_words(c, a);
+    mdr_cmd_ask_put(c, a);
     return MDR_EXIT_DONE;
 }
 

@@ -20,6 +20,8 @@ typedef struct mdr_ask_desk {
                      mdr_err *err);
 } mdr_ask_desk;
 
+/* The answer in words. */
+void mdr_cmd_ask_put(mdr_cli *c, const mdr_answer *a);
 /* Asks, prints the answer or the fault; returns the exit status. */
 int mdr_cmd_ask(mdr_cli *c, const mdr_ask_desk *desk, int place);
 /* The same, the first argument being the question. */

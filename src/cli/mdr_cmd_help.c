@@ -5,6 +5,7 @@
 #include "cli/mdr_cmd_bath.h"
 #include "cli/mdr_cmd_fabric.h"
 #include "cli/mdr_cmd_line.h"
+#include "cli/mdr_cmd_recipe.h"
 #include "cli/mdr_jout.h"
 
 static void line_of(const char *name, const char *value, const char *words)
@@ -52,6 +53,9 @@ static void one(const mdr_command *m)
     }
     if (m->run == mdr_cmd_line) {
         mdr_cmd_line_questions();
+    }
+    if (m->run == mdr_cmd_recipe) {
+        mdr_cmd_recipe_questions();
     }
     if (strcmp(m->name, "import") == 0 || strcmp(m->name, "export") == 0) {
         tables();

@@ -6,6 +6,7 @@
 #include "cli/mdr_cmd_finish.h"
 #include "cli/mdr_cmd_footprint.h"
 #include "cli/mdr_cmd_line.h"
+#include "cli/mdr_cmd_recipe.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
 #define FORCE MDR_OPT_BIT(MDR_OPT_FORCE)
@@ -44,6 +45,8 @@ const mdr_command mdr_commands[] = {
      MDR_FABRIC_ASK_ALL, mdr_cmd_fabric, mdr_fabric_options},
     {"line", "QUESTION", "set the finishing line, dry, pad; results, inspection, grey need", 1, 1,
      0, MDR_LINE_ASK_ALL, mdr_cmd_line, mdr_line_options},
+    {"recipe", "QUESTION", "from measured samples to recipes, corrections, laboratory dyeings", 1,
+     1, 0, MDR_RECIPE_ASK_ALL, mdr_cmd_recipe, mdr_recipe_options},
     {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, 0, mdr_cmd_check, NULL},
     {"import", "TABLE FILE", "read a table (CSV) or `route` (JSON); - reads standard input", 2, 2,
      MILL, 0, mdr_cmd_import, NULL},

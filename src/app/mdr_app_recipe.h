@@ -1,0 +1,48 @@
+/*
+ * mdr_app_recipe.h - from measured samples to recipes: can the samples be trusted, what colour a
+ * recipe gives, which recipes reach a standard, what to add, and the laboratory dyeing.
+ *
+ * Layer: app. Needs no mill: the samples come as files (docs/formats.md#spectra), the question as a
+ * document (docs/formats.md, Recipes at the command line). Pure. The numbers come from core/recipe.
+ */
+#ifndef MDR_APP_RECIPE_H
+#define MDR_APP_RECIPE_H
+
+#include "app/mdr_answer.h"
+
+/* X(enumerator, what it is) */
+#define MDR_RECIPE_FILES(X)                                                                    \
+    X(MDR_RECIPE_FILE_SPECTRA, "measured samples: dyed, the cloth, and what is not elsewhere") \
+    X(MDR_RECIPE_FILE_LADDER, "which sample holds which dye at which depth")                   \
+    X(MDR_RECIPE_FILE_DYES, "price, uptake, fastness, stock of the dyes")                      \
+    X(MDR_RECIPE_FILE_STANDARD, "the standard, when it is in a file of its own")               \
+    X(MDR_RECIPE_FILE_SAMPLE, "the sample, when it is in a file of its own")
+#define MDR_RECIPE_FILE_OF(name, what) name,
+typedef enum mdr_recipe_file_kind {
+    MDR_RECIPE_FILES(MDR_RECIPE_FILE_OF) MDR_RECIPE_FILE_COUNT
+} mdr_recipe_file_kind;
+
+typedef struct mdr_recipe_file {
+    const char *name; /* NULL: not given */
+    mdr_blob text;
+} mdr_recipe_file;
+
+typedef struct mdr_recipe_case {
+    mdr_blob question;
+    mdr_recipe_file files[MDR_RECIPE_FILE_COUNT];
+} mdr_recipe_case;
+
+/*
+ * Answers one question. `found` (may be NULL) takes every fault of the document and of the files.
+ *   errors  MDR_E_PARSE, MDR_E_RANGE, MDR_E_CONFLICT  document or file, with its place
+ *           MDR_E_NOTFOUND  a sample or a dye that is named is not there (the remedy names what is)
+ *           MDR_E_INFEAS    no solution is weak enough for a laboratory dose
+ *           MDR_E_NOMEM
+ */
+mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_list *found,
+                        const mdr_answer **out, mdr_err *err) MDR_MUST_CHECK;
+
+/* Everything an answer can rest on, for the test of the methods' pages. */
+const mdr_answer_why *mdr_app_recipe_whys(int *n);
+
+#endif

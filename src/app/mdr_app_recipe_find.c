@@ -1,0 +1,235 @@
+/* Recipes for a standard, the useful ones first; or how near one comes and what is in the way. */
+#include <stdio.h>
+#include <string.h>
+
+#include "app/mdr_app_recipe_in.h"
+#include "wire/mdr_json.h"
+
+/* -- what is asked -- */
+
+static mdr_code mark(const mdr_dyelab *lab, const char *list, const char *place,
+                     mdr_choice_rule rule, mdr_choice *choices, mdr_err *err)
+{
+    for (const char *at = list; *at != '\0'; at++) {
+        const size_t n = strcspn(at, ",");
+        const int d = mdr_dyelab_dye_of(lab, at, n);
+        if (d < 0) {
+            return mdr_dyelab_no_dye(lab, place, at, n, err);
+        }
+        choices[d].rule = rule;
+        at += n;
+        if (*at == '\0') {
+            break;
+        }
+    }
+    return MDR_OK;
+}
+
+static mdr_code choices_of(mdr_dyelab *lab, mdr_choice *out, mdr_err *err)
+{
+    for (int i = 0; i < lab->n_dyes; i++) {
+        const mdr_dyelab_ladder *d = &lab->dyes[i];
+        out[i] = (mdr_choice){.dye = mdr_dye_of(d->ladder), .rule = MDR_CHOICE_MAY};
+        out[i].facts[0] = d->facts;
+        out[i].dye.strength_factor[0] = d->strength_factor;
+        out[i].dye.limit_pct_owf = d->limit_pct_owf;
+    }
+    MDR_TRY(mark(lab, lab->q->must, "must", MDR_CHOICE_MUST, out, err));
+    return mark(lab, lab->q->never, "never", MDR_CHOICE_NEVER, out, err);
+}
+
+/* -- what is found -- */
+
+typedef struct found {
+    const mdr_dyelab *lab;
+    const mdr_search_out *out;
+    const mdr_curve *standard;
+} found;
+
+static void put_numbers(mdr_json *j, const char *key, const mdr_curve *c)
+{
+    mdr_json_array(j, key);
+    for (int b = 0; b < MDR_BANDS; b++) {
+        mdr_json_number(j, NULL, c->v[b]);
+    }
+    mdr_json_end_array(j);
+}
+
+static void put_recipe(mdr_json *j, const char *key, const found *f, const mdr_recipe *r)
+{
+    mdr_json_object(j, key);
+    mdr_json_array(j, "dyes");
+    for (int i = 0; i < r->n; i++) {
+        mdr_json_object(j, NULL);
+        mdr_json_text(j, "dye_id", f->lab->dyes[r->choice[i]].dye_id);
+        mdr_json_number(j, "depth_pct_owf", r->depth_pct_owf[i]);
+        mdr_json_end_object(j);
+    }
+    mdr_json_end_array(j);
+    mdr_json_object(j, "difference");
+    for (int i = 0; i < f->lab->n_lights; i++) {
+        mdr_json_number(j, mdr_illuminant_name(f->lab->illuminants[i]), r->de[i]);
+    }
+    mdr_json_end_object(j);
+    mdr_json_number(j, "cost_per_kg", r->cost_per_kg);
+    mdr_json_bool(j, "price_missing", r->price_missing);
+    mdr_json_number(j, "exhaustion_spread_pct", r->exhaustion_spread_pct);
+    mdr_json_number(j, "fixation_spread_pct", r->fixation_spread_pct);
+    mdr_json_array(j, "against");
+    for (int b = 0; b < MDR_RECIPE_BIT_COUNT; b++) {
+        if ((r->flags >> b & 1u) != 0) {
+            mdr_json_text(j, NULL, mdr_recipe_flag_id(b));
+        }
+    }
+    mdr_json_end_array(j);
+    put_numbers(j, "curve", &r->curve);
+    mdr_json_end_object(j);
+}
+
+/* "recipes", best first; "nearest"; the standard's curve. */
+static void write_recipes(struct mdr_json *json, const void *more)
+{
+    mdr_json *j = json;
+    const found *f = more;
+    mdr_json_object(j, "found");
+    mdr_json_number(j, "start_nm", MDR_BAND_START_NM);
+    mdr_json_number(j, "step_nm", MDR_BAND_STEP_NM);
+    put_numbers(j, "standard", f->standard);
+    mdr_json_array(j, "recipes");
+    for (int i = 0; i < f->out->shown; i++) {
+        put_recipe(j, NULL, f, &f->out->recipes[i]);
+    }
+    mdr_json_end_array(j);
+    put_recipe(j, "nearest", f, &f->out->nearest);
+    mdr_json_end_object(j);
+}
+
+static const char *recipe_words(mdr_dyelab *lab, const mdr_recipe *r)
+{
+    char text[200] = "";
+    for (int i = 0; i < r->n; i++) {
+        const size_t used = strlen(text);
+        (void)snprintf(text + used, sizeof text - used, "%s%s %.4g", i > 0 ? " + " : "",
+                       lab->dyes[r->choice[i]].dye_id, r->depth_pct_owf[i]);
+    }
+    const char *kept = mdr_arena_text(lab->desk.arena, text);
+    return kept != NULL ? kept : "";
+}
+
+static const char *against_words(mdr_dyelab *lab, const mdr_recipe *r)
+{
+    static const char *const WORDS[MDR_RECIPE_BIT_COUNT] = {
+        "off shade",         "too little to weigh", "short of stock", "fastness",
+        "beyond last depth", "at its depth limit",  "not settled"};
+    char text[160] = "";
+    for (int b = 0; b < MDR_RECIPE_BIT_COUNT; b++) {
+        const size_t used = strlen(text);
+        if ((r->flags >> b & 1u) != 0) {
+            (void)snprintf(text + used, sizeof text - used, "%s%s", used > 0 ? ", " : "", WORDS[b]);
+        }
+    }
+    const char *kept = mdr_arena_text(lab->desk.arena, text[0] != '\0' ? text : "-");
+    return kept != NULL ? kept : "";
+}
+
+enum { FIND_COLUMNS = 5 };
+
+static mdr_code put_table(mdr_dyelab *lab, const mdr_search_out *out, mdr_err *err)
+{
+    static const mdr_answer_column COLUMNS[FIND_COLUMNS] = {
+        {"recipe", "recipe, % owf", ""},
+        {"difference", "difference", ""},
+        {"worst_other", "worst other light", ""},
+        {"cost_per_kg", "cost per kg", ""},
+        {"against", "against it", ""}};
+    MDR_TRY(mdr_desk_table_of_words(&lab->desk, "ranked", "Best first", COLUMNS, FIND_COLUMNS,
+                                    out->shown, err));
+    for (int i = 0; i < out->shown; i++) {
+        const mdr_recipe *r = &out->recipes[i];
+        double *cell = &lab->desk.a->table.cells[(size_t)i * FIND_COLUMNS];
+        mdr_answer_word *word = &lab->desk.a->table.texts[(size_t)i * FIND_COLUMNS];
+        const char *recipe = recipe_words(lab, r), *against = against_words(lab, r);
+        word[0] = (mdr_answer_word){recipe, recipe};
+        cell[1] = r->de[0];
+        cell[2] = r->worst_other_de;
+        cell[3] = r->cost_per_kg;
+        word[4] = (mdr_answer_word){against, against};
+    }
+    return MDR_OK;
+}
+
+static const char *obstacle_words(mdr_obstacle o)
+{
+    static const char *const WORDS[MDR_OBSTACLE_COUNT] = {
+        [MDR_OBSTACLE_NONE] = "nothing is in the way",
+        [MDR_OBSTACLE_DEPTH] = "a dye stands at its depth limit",
+        [MDR_OBSTACLE_CLOTH] = "the cloth is darker than the standard",
+        [MDR_OBSTACLE_LIGHTER] = "these dyes cannot get lighter",
+        [MDR_OBSTACLE_DARKER] = "these dyes cannot get darker",
+        [MDR_OBSTACLE_BRIGHTER] = "these dyes cannot get brighter",
+        [MDR_OBSTACLE_DULLER] = "these dyes cannot get duller",
+        [MDR_OBSTACLE_HUE] = "the hue is out of reach of these dyes",
+    };
+    return WORDS[o];
+}
+
+static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
+{
+    const bool reached = out->reached > 0;
+    mdr_dyelab_caption(lab);
+    mdr_desk_text(&lab->desk, "verdict", "verdict", reached ? "reached" : "not_reached",
+                  reached ? "recipes reach the standard" : "no set of dyes reaches the standard");
+    mdr_desk_number(&lab->desk, "sets", "sets of dyes solved", "", out->sets);
+    mdr_desk_number(&lab->desk, "reached", "within the tolerance", "", out->reached);
+    mdr_desk_number(&lab->desk, "tolerance", "tolerance", "", lab->q->tolerance);
+    if (reached || out->nearest.n == 0) {
+        return;
+    }
+    const char *nearest = recipe_words(lab, &out->nearest);
+    mdr_desk_group(&lab->desk, "nearest", "Nearest");
+    mdr_desk_text(&lab->desk, "recipe", "recipe, % owf", nearest, nearest);
+    mdr_desk_number(&lab->desk, "difference", "difference", "", out->nearest.de[0]);
+    mdr_desk_text(&lab->desk, "limited_by", "limited by", mdr_obstacle_id(out->obstacle),
+                  obstacle_words(out->obstacle));
+    if (out->obstacle_choice >= 0) {
+        const char *dye = lab->dyes[out->obstacle_choice].dye_id;
+        mdr_desk_text(&lab->desk, "limited_dye", "namely", dye, dye);
+    }
+    mdr_desk_group(&lab->desk, NULL, NULL);
+}
+
+mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
+{
+    mdr_target *target = MDR_NEW(lab->desk.arena, mdr_target);
+    mdr_choice *choices = MDR_NEW_N(lab->desk.arena, mdr_choice, MDR_CHOICES_MAX);
+    mdr_search_out *out = MDR_NEW(lab->desk.arena, mdr_search_out);
+    found *f = MDR_NEW(lab->desk.arena, found);
+    if (target == NULL || choices == NULL || out == NULL || f == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "standard", "no memory for the search");
+    }
+    MDR_TRY(mdr_dyelab_target(lab, target, err));
+    MDR_TRY(choices_of(lab, choices, err));
+    const mdr_search_in in = {.cloth = &lab->cloth,
+                              .shade = target,
+                              .choices = choices,
+                              .n = lab->n_dyes,
+                              .dyes_max =
+                                  lab->q->dyes_max < lab->n_dyes ? lab->q->dyes_max : lab->n_dyes,
+                              .tolerance = lab->q->tolerance,
+                              .weigh_least_pct_owf = lab->q->weigh_least_pct_owf,
+                              .lot_kg = lab->q->lot_kg,
+                              .weights = mdr_rank_weights_usual()};
+    MDR_TRY(mdr_search_recipes(&in, lab->q->shown, lab->desk.arena, out, err));
+    put_verdict(lab, out);
+    MDR_TRY(put_table(lab, out, err));
+    *f = (found){lab, out, &target->standard};
+    lab->desk.a->put_more = write_recipes;
+    lab->desk.a->more = f;
+    mdr_dyelab_because(lab, MDR_RECIPE_WHY_SEARCH);
+    mdr_dyelab_because(lab, MDR_RECIPE_WHY_RANK);
+    mdr_dyelab_because(lab, MDR_RECIPE_WHY_LADDER);
+    mdr_desk_note(&lab->desk,
+                  "A small difference of the curves does not tell the doses to the same "
+                  "accuracy: dye a sample before the lot.");
+    return MDR_OK;
+}

@@ -1,0 +1,211 @@
+/* recipe: the options become the question, the files come beside it. */
+#define _POSIX_C_SOURCE 200809L
+#include "cli/mdr_cmd_recipe.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "app/mdr_app_recipe.h"
+#include "cli/mdr_cmd_ask.h"
+#include "cli/mdr_files.h"
+#include "cli/mdr_jout.h"
+
+#define CALIBRATE (1u << MDR_RECIPE_ASK_CALIBRATE)
+#define PREDICT   (1u << MDR_RECIPE_ASK_PREDICT)
+#define FIND      (1u << MDR_RECIPE_ASK_FIND)
+#define CORRECT   (1u << MDR_RECIPE_ASK_CORRECT)
+#define DISPENSE  (1u << MDR_RECIPE_ASK_DISPENSE)
+#define COLOUR    (PREDICT | FIND | CORRECT)
+#define MEASURED  (CALIBRATE | COLOUR)
+
+enum { FILES = MDR_RECIPE_FILE_COUNT };
+
+/* The files first, in the order of mdr_recipe_file_kind: they have no member of the question. */
+const mdr_own_opt mdr_recipe_options[] = {
+    {"spectra", "FILE", "measured samples: CSV, CGATS or CxF3", NULL, MEASURED, true},
+    {"ladder", "FILE", "CSV dye_id,depth_pct_owf,sample; without it samples are called DYE@DEPTH",
+     NULL, MEASURED, true},
+    {"dyes", "FILE", "CSV of what is known of the dyes: price, uptake, fastness, strength", NULL,
+     MEASURED, true},
+    {"standard-file", "FILE", "where the standard is, when not in --spectra", NULL, COLOUR, true},
+    {"sample-file", "FILE", "where the sample is, when not in --spectra", NULL, PREDICT | CORRECT,
+     true},
+    {"cloth", "NAME", "sample that is the undyed cloth (substrate)", "cloth", MEASURED, true},
+    {"standard", "NAME", "sample that is the standard", "standard", COLOUR, true},
+    {"sample", "NAME", "sample that came out", "sample", PREDICT | CORRECT, true},
+    {"recipe", "DYE=DEPTH,...", "dyes and % owf: R-1=1.2,B-2=0.4", "recipe",
+     PREDICT | CORRECT | DISPENSE, true},
+    {"must", "DYE,...", "dyes that every recipe holds", "must", FIND, true},
+    {"never", "DYE,...", "dyes that none holds", "never", FIND, true},
+    {"lights", "NAME,...", "illuminants, the first decides (D65,A,F11)", "lights", MEASURED, true},
+    {"observer", "2|10", "degree (10)", "observer", MEASURED, false},
+    {"formula", "WORD", "cmc, ciede2000, cie94, cie76 or din99 (cmc)", "formula", COLOUR, true},
+    {"l", "N", "its weight of lightness (CMC 2)", "l", COLOUR, false},
+    {"c", "N", "its weight of chroma (1)", "c", COLOUR, false},
+    {"tolerance", "N", "difference that is good enough (1)", "tolerance", FIND | CORRECT, false},
+    {"surface", "WORD", "fit, none, limit or saunderson (fit)", "surface", MEASURED, true},
+    {"k1", "N", "reflected outside, for limit and saunderson", "k1", MEASURED, false},
+    {"k2", "N", "sent back inside, for saunderson", "k2", MEASURED, false},
+    {"beyond", "N", "deepest allowed over deepest sample (1.25)", "beyond", MEASURED, false},
+    {"scale", "WORD", "of the spectra: auto, fraction or percent (auto)", "scale", MEASURED, true},
+    {"dyes-max", "N", "dyes in one recipe, 1 to 4 (3)", "dyes_max", FIND, false},
+    {"show", "N", "recipes to show (10)", "shown", FIND, false},
+    {"tie", "WORD", "what decides between equals: lights or spectrum (lights)", "tie", FIND, true},
+    {"weigh-least", "% OWF", "least that can be weighed for this lot", "weigh_least_pct_owf", FIND,
+     false},
+    {"lot", "KG", "for the stock", "lot_kg", FIND, false},
+    {"wise", "%", "largest wise addition, of the dye in the recipe (15)", "wise_pct", CORRECT,
+     false},
+    {"wise-count", "N", "additions that are wise (2)", "wise_count", CORRECT, false},
+    {"done", "N", "additions made so far (0)", "done_count", CORRECT, false},
+    {"strength-sd", "N", "usual scatter of strength and dose, part of 1 (0.15)", "strength_sd",
+     CORRECT, false},
+    {"sample-g", "G", "mass of the laboratory sample", "sample_g", DISPENSE, false},
+    {"ratio", "L/KG", "liquor ratio", "ratio_l_per_kg", DISPENSE, false},
+    {"vessel", "ML", "what the pot holds", "vessel_ml", DISPENSE, false},
+    {"stock", "G/L", "strength of the stock solutions (10)", "stock_g_per_l", DISPENSE, false},
+    {"pipette-least", "ML", "least that is pipetted (0.5)", "pipette_least_ml", DISPENSE, false},
+    {"pipette-step", "ML", "step of the pipette (0.05)", "pipette_step_ml", DISPENSE, false},
+    {"salt", "G/L", "salt of the dyeing", "salt_g_per_l", DISPENSE, false},
+    {"alkali", "G/L", "alkali of the dyeing", "alkali_g_per_l", DISPENSE, false},
+    {NULL, NULL, NULL, NULL, 0, false},
+};
+
+void mdr_cmd_recipe_questions(void)
+{
+    (void)puts(
+        "\nQuestions, and what each needs besides --spectra:\n"
+        "  calibrate     nothing: each dyed sample as the others predict it\n"
+        "  predict       --recipe; --sample to hold against it\n"
+        "  find          --standard\n"
+        "  correct       --recipe as dyed, --standard, --sample as it came out\n"
+        "  dispense      --recipe --sample-g --ratio, no spectra\n"
+        "Example:  madder recipe dispense --recipe R-1=1.2,B-2=0.04 --sample-g 5 --ratio 10");
+}
+
+static const char *const PLACES[MDR_RECIPE_ASK_COUNT] = {
+    [MDR_RECIPE_ASK_CALIBRATE] = "calibrate", [MDR_RECIPE_ASK_PREDICT] = "predict",
+    [MDR_RECIPE_ASK_FIND] = "find",           [MDR_RECIPE_ASK_CORRECT] = "correct",
+    [MDR_RECIPE_ASK_DISPENSE] = "dispense",
+};
+
+/* -- the question -- */
+
+static int place_of(mdr_cli *c)
+{
+    int best = -1, least = 3; /* more than two typing errors is another word */
+    for (int i = 0; i < MDR_RECIPE_ASK_COUNT; i++) {
+        const int d = mdr_word_distance(c->args[0], PLACES[i]);
+        if (d == 0) {
+            return i;
+        }
+        if (d < least) {
+            least = d;
+            best = i;
+        }
+    }
+    char remedy[80] = "`madder help recipe` lists the questions";
+    if (best >= 0) {
+        (void)snprintf(remedy, sizeof remedy, "did you mean `madder recipe %s`?", PLACES[best]);
+    }
+    (void)mdr_cli_misuse(c, remedy, "unknown question %s", c->args[0]);
+    return -1;
+}
+
+static bool write_member(mdr_cli *c, mdr_jout *j, int i, int place)
+{
+    const mdr_own_opt *o = &mdr_recipe_options[i];
+    double v = 0;
+    if ((o->of & (1u << place)) == 0) {
+        (void)mdr_cli_misuse(c, "`madder help recipe` lists its options",
+                             "`madder recipe %s` has no option --%s", PLACES[place], o->name);
+        return false;
+    }
+    if (o->key == NULL) {
+        return true;
+    }
+    if (o->is_word) {
+        mdr_jout_text(j, o->key, c->own[i]);
+        return true;
+    }
+    if (!mdr_cli_number_of(c, o->name, c->own[i], &v)) {
+        return false;
+    }
+    mdr_jout_number(j, o->key, v);
+    return true;
+}
+
+static int question_of(mdr_cli *c, int place, mdr_blob *out)
+{
+    char *text = NULL;
+    size_t len = 0;
+    bool fine = true;
+    FILE *memory = open_memstream(&text, &len);
+    if (memory == NULL) {
+        (void)MDR_FAIL(&c->err, MDR_E_NOMEM, "command line", "no memory");
+        return mdr_cli_fail(c);
+    }
+    mdr_jout j = {.to = memory};
+    mdr_jout_begin(&j, NULL, '{');
+    mdr_jout_text(&j, "do", PLACES[place]);
+    for (int i = 0; fine && mdr_recipe_options[i].name != NULL; i++) {
+        fine = c->own[i] == NULL || write_member(c, &j, i, place);
+    }
+    mdr_jout_end(&j, '}');
+    const bool closed = fclose(memory) == 0;
+    const char *kept = closed ? mdr_arena_text_n(c->arena, text, len) : NULL;
+    free(text);
+    if (!fine) {
+        return MDR_EXIT_USAGE;
+    }
+    if (kept == NULL) {
+        (void)MDR_FAIL(&c->err, MDR_E_NOMEM, "command line", "no memory");
+        return mdr_cli_fail(c);
+    }
+    *out = (mdr_blob){kept, len};
+    return MDR_EXIT_DONE;
+}
+
+/* -- the files -- */
+
+enum { FILE_MAX_BYTES = 32 << 20 };
+
+static mdr_code read_files(mdr_cli *c, mdr_recipe_case *asked)
+{
+    for (int i = 0; i < FILES; i++) {
+        const char *path = c->own[i];
+        if (path == NULL) {
+            continue;
+        }
+        const char *shown = strrchr(path, '/');
+        asked->files[i].name = shown != NULL ? shown + 1 : path;
+        MDR_TRY(mdr_file_read(path, FILE_MAX_BYTES, c->arena, &asked->files[i].text, &c->err));
+    }
+    return MDR_OK;
+}
+
+int mdr_cmd_recipe(mdr_cli *c)
+{
+    mdr_recipe_case asked = {{NULL, 0}, {{NULL, {NULL, 0}}}};
+    const mdr_answer *a = NULL;
+    mdr_blob out = {0};
+    const int place = place_of(c);
+    if (place < 0) {
+        return MDR_EXIT_USAGE;
+    }
+    const int rc = question_of(c, place, &asked.question);
+    if (rc != MDR_EXIT_DONE) {
+        return rc;
+    }
+    if (read_files(c, &asked) != MDR_OK ||
+        mdr_app_recipe(&asked, c->arena, &c->found, &a, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    if (!c->json) {
+        mdr_cmd_ask_put(c, a);
+        return MDR_EXIT_DONE;
+    }
+    return mdr_answer_json(a, c->arena, &out, &c->err) == MDR_OK ? mdr_cli_put_json(c, out)
+                                                                 : mdr_cli_fail(c);
+}
