@@ -150,6 +150,10 @@ static void to_item(mdr_spectra_build *b, int i, double per, mdr_spectra_item *i
                                .has_light = s->has_light,
                                .illuminant = s->illuminant,
                                .observer = s->observer};
+    if (s->n == 0 && !s->has_lab) {
+        mdr_build_fault(b, MDR_E_PARSE, s->line, 0, s->name, strlen(s->name),
+                        "a sample with neither spectrum nor CIELAB");
+    }
     to_spectrum(b, s, per, item);
 }
 
@@ -269,7 +273,8 @@ static void finish(mdr_spectra_build *b, const mdr_spectra_options *options, mdr
     if (b->dropped > 0) {
         mdr_build_notice(b, 0, "%ld values outside 340 to 830 nm left out", b->dropped);
     }
-    for (int i = 0; i < b->n && b->faults == 0 && !b->no_memory; i++) {
+    const bool scale_is_known = b->faults == 0;
+    for (int i = 0; i < b->n && scale_is_known && !b->no_memory; i++) {
         to_item(b, i, per, &items[i]);
     }
     if (b->faults == 0 && !options->repeats) {

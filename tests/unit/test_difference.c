@@ -117,6 +117,15 @@ static void opposite_hues(void **state)
         const double back = mdr_difference_2000(q, p, 1, 1, 1);
         CHECK_NEAR(there, back, 1e-9, src);
     }
+    /* on this side of opposite by less than the tolerance: as opposite; by more: a step away */
+    const mdr_lab from = mdr_lab_of_lch((mdr_lch){50, 2.5, 20});
+    const double exactly =
+        mdr_difference_2000(from, mdr_lab_of_lch((mdr_lch){50, 2.5, 200}), 1, 1, 1);
+    CHECK_NEAR(mdr_difference_2000(from, mdr_lab_of_lch((mdr_lch){50, 2.5, 200 + 4e-10}), 1, 1, 1),
+               exactly, 1e-8, "contract: tolerance 1e-9 degree");
+    const double beyond =
+        mdr_difference_2000(from, mdr_lab_of_lch((mdr_lch){50, 2.5, 200 + 1e-6}), 1, 1, 1);
+    assert_true(fabs(beyond - exactly) > 1e-3);
     /* chroma made by rounding is no hue */
     const mdr_lab grey = {50, -1e-15, 1e-16}, red = {50, 3, 0};
     CHECK_NEAR(mdr_difference_2000(grey, red, 1, 1, 1),

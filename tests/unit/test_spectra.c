@@ -182,6 +182,8 @@ static void whole_file_refused(void **state)
         {"name,400,410,420,430\nx,\0", 24, "f:2", "NUL byte"},
         {"\xFF\xFEn\0a\0", 6, "f:1", "NUL byte"},
         {"name,400,410,420,430\n", 0, "f", "no sample"},
+        {"wavelength_nm,x\n", 0, "f:1", "neither spectrum nor"},
+        {"wavelength_nm,x\n900,0.1\n", 0, "f:1", "neither spectrum nor"},
         {"name,400,410,420,430\nx,0.1,0.2,0.3,0.4\n", 0, "f:2", "cannot end here"},
     };
     for (size_t i = 0; i < N_OF(ROWS); i++) {
@@ -227,9 +229,11 @@ static void all_faults(void **state)
     assert_int_equal(t.found.total, 1);
     assert_string_equal(t.err.place, "f:2:2");
     spectra_done(&t);
-    (void)snprintf(text, sizeof text, "name,%s\ny,%s\n", header(400, ""), values(-0.02, 1));
+    (void)snprintf(text, sizeof text, "name,%s\ny,%s\nz,%s\n", header(400, ""), values(-0.02, 1),
+                   values(-0.01, 1));
     t = spectra_try_text(text);
-    assert_int_equal(t.found.total, 2);
+    assert_int_equal(t.found.total, 3);
+    assert_string_equal(t.found.items[2].place, "f:3:2");
     assert_string_equal(t.found.items[1].place, "f:2:3");
     spectra_done(&t);
 }
@@ -361,6 +365,9 @@ static void cgats_refused(void **state)
         const char *text, *place, *message;
     } ROWS[] = {
         {"CGATS.17\nBEGIN_DATA\n1 2\nEND_DATA\n", "f:2:1", "without a format"},
+        {"CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID RGB_R\nEND_DATA_FORMAT\nBEGIN_DATA\n1 2\n"
+         "END_DATA\n",
+         "f:6", "neither spectrum nor"},
         {"CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L\n", "f:2:1", "cut off"},
         {"CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L\nEND_DATA_FORMAT\nBEGIN_DATA\n1 50\n",
          "f:5:1", "cut off"},

@@ -154,6 +154,16 @@ static void objects_are_kept_apart(void **state)
     assert_true(t.got->items[1].has_lab && t.got->items[1].spectrum == NULL);
     assert_string_equal(t.got->items[1].name, "y");
     spectra_done(&t);
+    /* nor that of the first to the second */
+    (void)snprintf(
+        both, sizeof both, "%s%s",
+        object("x", "<ColorCIELab ColorSpecification=\"a\"><L>1</L><A>2</A><B>3</B></ColorCIELab>"),
+        object("y", spectrum("ColorSpecification=\"a\"")));
+    t = spectra_read(document(both, SPEC("a", RANGE)));
+    assert_int_equal(t.got->n, 2);
+    assert_true(t.got->items[0].has_lab && t.got->items[0].spectrum == NULL);
+    assert_false(t.got->items[1].has_lab);
+    spectra_done(&t);
 }
 
 /* No step, no wavelengths: told, not guessed. */

@@ -53,6 +53,7 @@ static void limits_on_axes(void **state)
         {MDR_AXIS_DL, -0.5, 1, {51.01, 30, 10}, false},
         {MDR_AXIS_DL, -0.5, 1, {49.4, 30, 10}, false},
         {MDR_AXIS_DL, -0.5, 1, {49.5, 30, 10}, true},
+        {MDR_AXIS_DL, 0, 0.7, {50.7, 30, 10}, true}, /* 50.7 - 50 is a hair more than 0.7 */
         {MDR_AXIS_DA, 0, 2, {50, 29.9, 10}, false},
         {MDR_AXIS_DA, 0, 2, {50, 32, 10}, true},
         {MDR_AXIS_DB, -1, 0, {50, 30, 10.1}, false},
