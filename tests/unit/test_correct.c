@@ -181,6 +181,44 @@ static void cloth_is_told_from_dye(void **state)
     }
 }
 
+/* Something no strength explains (here a yellowing that goes with the depth) is kept for next time. */
+static void the_unexplained_is_kept(void **state)
+{
+    (void)state;
+    const double strength[] = {0.9, 1.1, 1};
+    mdr_correct_in in = ask(strength, 1);
+    mdr_curve ks;
+    double factor[MDR_BANDS];
+    for (int b = 0; b < MDR_BANDS; b++) {
+        factor[b] =
+            1 + 0.35 * exp(-(b - 3) * (b - 3) / 8.0) - 0.2 * exp(-(b - 17) * (b - 17) / 6.0);
+        ks.v[b] = kit_bare.ks.v[b];
+        for (int i = 0; i < 3; i++) {
+            double added[MDR_BANDS];
+            mdr_ladder_ks(&kit_ladders[IDS[i]], DEPTH[i] * strength[i], added, NULL);
+            ks.v[b] += added[b];
+        }
+        ks.v[b] *= factor[b];
+    }
+    mdr_km_measured(&ks, &kit_bare.surface, &in.sample);
+    const mdr_correct c = correct(&in);
+    assert_true(c.unexplained > 0.5 && c.next_de < 0.05);
+    for (int b = 0; b < MDR_BANDS; b++) {
+        ks.v[b] = kit_bare.ks.v[b];
+        for (int i = 0; i < 3; i++) {
+            double added[MDR_BANDS];
+            mdr_ladder_ks(&kit_ladders[IDS[i]], c.next_pct_owf[i] * strength[i], added, NULL);
+            ks.v[b] += added[b];
+        }
+        ks.v[b] *= factor[b];
+    }
+    mdr_curve again;
+    mdr_km_measured(&ks, &kit_bare.surface, &again);
+    CHECK_NEAR(mdr_difference_cmc(mdr_lab_of_curve(&shade.standard, &kit_d65),
+                                  mdr_lab_of_curve(&again, &kit_d65), 2, 1),
+               0, 0.2, "I: the same bath once more");
+}
+
 static void what_cannot_be_known(void **state)
 {
     (void)state;
@@ -191,6 +229,10 @@ static void what_cannot_be_known(void **state)
     in.sample = dyed(IDS, depth, strength, 1, 3);
     mdr_correct c = correct(&in);
     assert_true(!c.dye[1].known && c.dye[0].known && c.dye[2].known);
+    const double twice[] = {1, 2, 1}; /* a trace of double strength is not believed in */
+    in.sample = dyed(IDS, depth, twice, 1, 3);
+    c = correct(&in);
+    assert_true(c.dye[1].strength >= 1 && c.dye[1].strength < 1.2);
     /* one dye under two names */
     static mdr_ladder twin;
     twin = kit_ladders[IDS[0]];
@@ -278,6 +320,7 @@ int main(void)
                                        cmocka_unit_test(strong_dye_cannot_be_added_away),
                                        cmocka_unit_test(over_dye_or_strip),
                                        cmocka_unit_test(cloth_is_told_from_dye),
+                                       cmocka_unit_test(the_unexplained_is_kept),
                                        cmocka_unit_test(what_cannot_be_known),
                                        cmocka_unit_test(other_dyes_are_needed),
                                        cmocka_unit_test(refused)};

@@ -132,6 +132,15 @@ static void flasks(void **state)
     in.n_pots = 64; /* 1280 mL, 1536 with what is spare */
     s = sheet(&in);
     assert_int_equal(s.solution[0].flasks, 2);
+    in.n_pots = 11; /* 220 mL fit 250, not with what is spare */
+    s = sheet(&in);
+    CHECK_NEAR(s.solution[0].flask_ml, 500, 0, "D: 264 mL");
+    in = ask(0.28, 0); /* 1.4 mL of the stock is too little here: 14 mL of its tenth */
+    in.tools.pipette_least_ml = 5;
+    in.n_pots = 64; /* 896 mL, 1075 with what is spare: two flasks, 100 mL of stock into each */
+    s = sheet(&in);
+    assert_true(s.solutions == 2 && s.solution[1].flasks == 2);
+    CHECK_NEAR(s.solution[0].needed_ml, 200, 1e-9, "D: into both");
     dyes[0].stock_g_per_l = 1.5; /* 0.15 g in 100 mL is below what the balance weighs */
     in = ask(0.2, 0);
     dyes[0].stock_g_per_l = 1.5;

@@ -141,6 +141,39 @@ static void as_the_public_model(void **state)
     }
 }
 
+/* Both parts of the second derivative, where the formula has it in closed form. */
+static void second_derivative(void **state)
+{
+    (void)state;
+    uint64_t seed = 25;
+    for (int trial = 0; trial < 200; trial++) {
+        const mdr_target s = shade_of(any_standard(&seed), trial % 2 == 0 ? MDR_DE_CMC : MDR_DE_76,
+                                      trial % 4 < 2 ? MDR_TIE_LIGHTS : MDR_TIE_SPECTRUM);
+        const mdr_kernel *k = kernel(&s, dyes, KIT_DYES);
+        const int id[] = {trial % 10, 10 + trial % 7, 20 + trial % 9, 29};
+        double depth[4];
+        mdr_kernel_point p, low, high;
+        for (int i = 0; i < 4; i++) {
+            depth[i] = 0.12 + 2 * kit_uniform(&seed);
+        }
+        mdr_kernel_eval_base(k, id, depth, 4, &p);
+        for (int i = 0; i < 4; i++) {
+            const double h = 1e-6, at = depth[i];
+            depth[i] = at + h;
+            mdr_kernel_eval_base(k, id, depth, 4, &high);
+            depth[i] = at - h;
+            mdr_kernel_eval_base(k, id, depth, 4, &low);
+            depth[i] = at;
+            for (int j = 0; j < 4; j++) {
+                const double want = (high.gradient[j] - low.gradient[j]) / (2 * h);
+                CHECK_NEAR(p.matrix[i][j] + p.bend[i][j], want,
+                           1e-4 * (1 + fabs(want)) + 1e-5 * p.square,
+                           "D: central difference of the slope");
+            }
+        }
+    }
+}
+
 /* What the first drop of another dye does, from the pull on K/S. */
 static void first_drop(void **state)
 {
@@ -269,9 +302,9 @@ static void refused(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(as_the_public_model),
-                                       cmocka_unit_test(first_drop),
-                                       cmocka_unit_test(both_builds_same_bits),
-                                       cmocka_unit_test(fixed_ratio), cmocka_unit_test(refused)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(as_the_public_model), cmocka_unit_test(second_derivative),
+        cmocka_unit_test(first_drop),          cmocka_unit_test(both_builds_same_bits),
+        cmocka_unit_test(fixed_ratio),         cmocka_unit_test(refused)};
     return cmocka_run_group_tests(tests, setup, teardown);
 }

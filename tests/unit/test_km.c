@@ -92,6 +92,7 @@ static const struct {
     {4, 0.01, {.kind = MDR_SURFACE_LIMIT, .k1 = 0.02}, "440nm"},
     {0, 0.0, {.kind = MDR_SURFACE_NONE}, "400nm"},
     {1, 1.04, {.kind = MDR_SURFACE_NONE}, "410nm"},
+    {2, 1.0001, {.kind = MDR_SURFACE_NONE}, "420nm"},
     {30, (double)NAN, {.kind = MDR_SURFACE_NONE}, "700nm"},
     {30, (double)INFINITY, {.kind = MDR_SURFACE_NONE}, "700nm"},
     {0, 0.5, {.kind = MDR_SURFACE_SAUNDERSON, .k1 = -0.01, .k2 = 0.5}, "surface.k1"},

@@ -110,6 +110,34 @@ static void more_dyes_never_worse(void **state)
     }
 }
 
+/* Sets of four that reach the shade have several ends to start from; one start each is not enough. */
+static void few_rest_at_a_neighbour(void **state)
+{
+    (void)state;
+    enum { MANY = 16 };
+    uint64_t seed = 53;
+    int near = 0, worse = 0;
+    for (int trial = 0; trial < 8; trial++) {
+        (void)ask(kit_standard(&seed), FEW);
+        mdr_kernel *k;
+        mdr_lattice *l;
+        assert_int_equal(mdr_kernel_make(&kit_bare, &shade, kit_dyes, MANY, arena, &k, NULL),
+                         MDR_OK);
+        assert_int_equal(mdr_lattice_make(k, 4, arena, &l, NULL), MDR_OK);
+        mdr_lattice_solve(l, 0, l->first[5]);
+        for (int i = l->first[4]; i < l->first[5]; i++) {
+            if (l->sets[i].square < 1) {
+                const double before = sqrt(l->sets[i].square);
+                mdr_lattice_polish(l, i);
+                near++;
+                worse += before - sqrt(l->sets[i].square) > 1e-4;
+            }
+        }
+    }
+    print_message("at a neighbouring rest: %d of %d\n", worse, near);
+    assert_true(near > 1000 && worse <= near * 13 / 10000);
+}
+
 static void the_dyes_of_the_standard_come_first(void **state)
 {
     (void)state;
@@ -356,6 +384,28 @@ static void refused(void **state)
     assert_int_equal(out.sets, -7);
 }
 
+/* The n-th block of memory is not to be had, for every n. */
+static void memory_fails_anywhere(void **state)
+{
+    (void)state;
+    const mdr_search_in in = ask(three(0, 1, 5), FEW);
+    int refused_ones = 0;
+    for (unsigned n = 1; n <= 60; n++) {
+        mdr_arena *scant = mdr_arena_new(64u << 20);
+        mdr_search_out out = {.sets = -7};
+        mdr_err err = {0};
+        assert_non_null(scant);
+        mdr_arena_fail_at(n);
+        const mdr_code rc = mdr_search_recipes(&in, 5, scant, &out, &err);
+        mdr_arena_fail_at(0);
+        assert_true(rc == MDR_OK || rc == MDR_E_NOMEM);
+        assert_true(rc == MDR_OK || (out.sets == -7 && err.code == MDR_E_NOMEM));
+        refused_ones += rc == MDR_E_NOMEM;
+        mdr_arena_free(scant);
+    }
+    assert_true(refused_ones > 0 && refused_ones < 60);
+}
+
 static int teardown(void **state)
 {
     (void)state;
@@ -367,6 +417,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(sets_are_numbered),
                                        cmocka_unit_test(more_dyes_never_worse),
+                                       cmocka_unit_test(few_rest_at_a_neighbour),
                                        cmocka_unit_test(the_dyes_of_the_standard_come_first),
                                        cmocka_unit_test(wishes),
                                        cmocka_unit_test(fixed_ratio_is_kept),
@@ -374,6 +425,7 @@ int main(void)
                                        cmocka_unit_test(out_of_reach),
                                        cmocka_unit_test(in_parts),
                                        cmocka_unit_test(best_few),
+                                       cmocka_unit_test(memory_fails_anywhere),
                                        cmocka_unit_test(refused)};
     return cmocka_run_group_tests(tests, setup, teardown);
 }

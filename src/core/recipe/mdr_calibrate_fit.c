@@ -136,7 +136,7 @@ mdr_code mdr_surface_fit_rungs(const mdr_surface_fit_in *in, mdr_arena *arena, m
         return rc;
     }
     hunt h = {.best = in->start,
-              .rms = INFINITY,
+              .rms = (double)INFINITY,
               .k1_max = fmin(K1_MAX, K1_BELOW_DARKEST * darkest(in)),
               .k2_max = in->fit_k2 ? K2_MAX : in->start.k2};
     MDR_TRY(look_on_grid(in, work, &h, err));

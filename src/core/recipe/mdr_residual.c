@@ -4,7 +4,7 @@
 #include <string.h>
 
 static const double GREY_CHROMA = 1e-9; /* as core/colour/mdr_difference.h */
-static const double STEP = 1e-4;        /* of L*, a*, b*: cubic error 1e-8, rounding 1e-11 */
+static const double STEP = 1e-5;        /* of L*, a*, b*: curvature and rounding both leave 1e-6 */
 
 mdr_residual_from mdr_residual_from_standard(mdr_lab standard, const mdr_difference_spec *spec)
 {
@@ -59,18 +59,16 @@ static void parts(const mdr_residual_from *from, mdr_lab sample, double r[3])
 
 static void by_steps(const mdr_residual_from *from, mdr_lab sample, mdr_residual *out)
 {
-    const mdr_lab at[3][2] = {
-        {{sample.l - STEP, sample.a, sample.b}, {sample.l + STEP, sample.a, sample.b}},
-        {{sample.l, sample.a - STEP, sample.b}, {sample.l, sample.a + STEP, sample.b}},
-        {{sample.l, sample.a, sample.b - STEP}, {sample.l, sample.a, sample.b + STEP}}};
+    const mdr_lab at[3] = {{sample.l + STEP, sample.a, sample.b},
+                           {sample.l, sample.a + STEP, sample.b},
+                           {sample.l, sample.a, sample.b + STEP}};
     double r[3], j[3][3];
     parts(from, sample, r);
     for (int k = 0; k < 3; k++) {
-        double low[3], high[3];
-        parts(from, at[k][0], low);
-        parts(from, at[k][1], high);
+        double next[3];
+        parts(from, at[k], next);
         for (int i = 0; i < 3; i++) {
-            j[i][k] = (high[i] - low[i]) / (2.0 * STEP);
+            j[i][k] = (next[i] - r[i]) / STEP;
         }
     }
     out->square = r[0] * r[0] + r[1] * r[1] + r[2] * r[2];

@@ -9,7 +9,7 @@
  *   half of its second derivative in a*, b*:
  *   wh^2 I + (wc^2 - wh^2) (u u' + dC/C (I - u u'))
  * 1976 likewise, with all weights 1. For the others the difference is taken as a vector of three,
- * (wl, wc + RT/2 wh, sqrt(1 - RT^2/4) wh), its slopes by central differences, and the second
+ * (wl, wc + RT/2 wh, sqrt(1 - RT^2/4) wh), its slopes by differences, and the second
  * derivative as the product of the slopes.
  *
  * Sources (keys of docs/sources.md)
