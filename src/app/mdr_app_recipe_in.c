@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "app/mdr_app_recipe_in.h"
-#include "wire/mdr_near.h"
+#include "app/mdr_app_spectra.h"
 #include "wire/mdr_real.h"
 
 /* -- samples -- */
@@ -36,25 +36,6 @@ static bool is_named(const mdr_spectra_item *item, const char *name)
 {
     return item->spectrum != NULL &&
            (strcmp(item->name, name) == 0 || (item->id[0] != '\0' && strcmp(item->id, name) == 0));
-}
-
-static mdr_code no_sample(const mdr_spectra *s, const char *place, const char *name,
-                          const char *what, mdr_err *err)
-{
-    const char *near = NULL;
-    int least = 0;
-    for (int i = 0; i < s->n; i++) {
-        const int d = mdr_near_distance(name, s->items[i].name);
-        if (near == NULL || d < least) {
-            near = s->items[i].name;
-            least = d;
-        }
-    }
-    const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, place, "%s is not among the samples", what);
-    mdr_err_value(err, "%s", name);
-    mdr_err_remedy(err, "%d samples were read; the nearest name is %s", s->n,
-                   near != NULL ? near : "-");
-    return rc;
 }
 
 static mdr_code other_specular(const char *place, const char *name, mdr_err *err)
@@ -97,8 +78,14 @@ mdr_code mdr_dyelab_sample(mdr_dyelab *lab, mdr_recipe_file_kind where, const ch
 {
     const mdr_recipe_file_kind kind = lab->spectra[where] != NULL ? where : MDR_RECIPE_FILE_SPECTRA;
     const mdr_spectra *s = lab->spectra[kind];
-    const mdr_code rc = mean_of(lab, s, name, lab->asked->files[kind].name, out, err);
-    return rc == MDR_E_NOTFOUND ? no_sample(s, lab->asked->files[kind].name, name, what, err) : rc;
+    const char *file = lab->asked->files[kind].name;
+    const mdr_spectra_item *item = NULL;
+    const mdr_code rc = mean_of(lab, s, name, file, out, err);
+    if (rc != MDR_E_NOTFOUND) {
+        return rc;
+    }
+    MDR_TRY(mdr_app_spectra_find(s, file, name, &item, err));
+    return MDR_FAIL(err, MDR_E_NOTFOUND, file, "%s has a colour only, and no spectrum", what);
 }
 
 /* -- the cloth -- */
