@@ -1,6 +1,7 @@
 // Every talk with the server goes through here: errors become values, a lost connection becomes
 // a signal that the frame shows.
 import { signal } from "@preact/signals";
+import type { FinishAnswer, Reading } from "./finish/types";
 import type {
   ApiErrorBody, BathTime, DeskAnswer, Finding, FootprintAnswer, LotRow, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
 } from "./types";
@@ -29,6 +30,10 @@ const PROBE_MS = 3000;
 let probe: ReturnType<typeof setInterval> | undefined;
 
 async function send<T>(method: string, path: string, body?: unknown, abort?: AbortSignal): Promise<T> {
+  return JSON.parse(await textOf(method, path, body, abort)) as T;
+}
+
+async function textOf(method: string, path: string, body?: unknown, abort?: AbortSignal): Promise<string> {
   const init: RequestInit = { method, headers: { accept: "application/json" } };
   if (body !== undefined) {
     init.body = JSON.stringify(body);
@@ -51,7 +56,7 @@ async function send<T>(method: string, path: string, body?: unknown, abort?: Abo
   }
   found();
   if (!response.ok) throw new ApiError(response.status, errorBody(text, response.status));
-  return JSON.parse(text) as T;
+  return text;
 }
 
 function errorBody(text: string, status: number): ApiErrorBody {
@@ -93,6 +98,11 @@ export const api = {
   saveLot: (lot: string, what: WhatIf & { revision: number }) => send<Plan>("PUT", `/api/lots/${q(lot)}`, what),
   saveRoute: (route: RouteDoc) =>
     send<{ route_id: string; version: number; lots: number }>("PUT", `/api/routes/${q(route.route_id)}`, route),
+  finish: (lot: string, readings: Reading[], abort?: AbortSignal) =>
+    send<FinishAnswer>(readings.length ? "POST" : "GET", `/api/lots/${q(lot)}/finish`, readings.length ? { readings } : undefined, abort),
+  line: (question: Record<string, unknown>, abort?: AbortSignal) => send<DeskAnswer>("POST", "/api/line", question, abort),
+  table: (id: string) => textOf("GET", `/api/tables/${q(id)}`),
+  settingsHref: (lot: string) => `/api/lots/${q(lot)}/settings.pdf`,
   bath: (lot: string) => send<BathTime>("GET", `/api/lots/${q(lot)}/bath`),
   footprint: (lot: string, against: string) =>
     send<FootprintAnswer>("GET", `/api/lots/${q(lot)}/footprint${against ? `?against=${q(against)}` : ""}`),

@@ -14,6 +14,7 @@ declare const PAGE_CSS: Record<string, string>;
 
 const PAGES = {
   lot: () => import("../pages/lot"),
+  finish: () => import("../pages/finish"),
   orders: () => import("../pages/orders"),
   desk: () => import("../pages/desk"),
   fabric: () => import("../pages/fabric"),

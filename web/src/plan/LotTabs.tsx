@@ -1,10 +1,10 @@
-// The three places of a lot.
+// The places of a lot.
 import type { JSX } from "preact";
 import { href } from "../place";
 import { words } from "../words";
 
 const w = words.plan.tabs;
-export const LOT_TABS = ["plan", "bath", "footprint"] as const;
+export const LOT_TABS = ["plan", "bath", "finish", "footprint"] as const;
 export type LotTab = (typeof LOT_TABS)[number];
 
 export function tabOf(part: string | undefined): LotTab | null {

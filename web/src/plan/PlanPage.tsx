@@ -1,4 +1,4 @@
-// One lot: its plan with the desk to try changes on, the chemistry of its baths, its footprint.
+// One lot: its plan with the desk to try changes on, the chemistry of its baths, its finishing, its footprint.
 import type { JSX } from "preact";
 import { useSignal } from "@preact/signals";
 import { useEffect, useMemo } from "preact/hooks";
@@ -6,6 +6,7 @@ import { Unreachable, offline } from "../api";
 import { BathPage } from "../bath/BathPage";
 import { ProcessCurve } from "../charts/ProcessCurve";
 import { FootprintPage } from "../footprint/FootprintPage";
+import { Later } from "../frame/Later";
 import { stepId } from "../place";
 import type { Plan, Selected } from "../types";
 import { Scope } from "../ui/Num";
@@ -65,10 +66,10 @@ function Desk({ editor, plan, tab }: DeskProps & { tab: LotTab }): JSX.Element {
       <article class={editor.dirty.value ? "plan is-dirty" : "plan"}>
         <LotHead plan={asked} />
         {tab !== "plan" && editor.dirty.value ? <p class="saved-only"><Shape kind="note" /> {w.savedOnly}</p> : null}
-        {tab === "bath" ? <BathPage plan={stored} /> : tab === "footprint" ? <FootprintPage plan={stored} /> : <PlanTab editor={editor} plan={plan} />}
+        {tab === "finish" ? null : tab === "bath" ? <BathPage plan={stored} /> : tab === "footprint" ? <FootprintPage plan={stored} /> : <PlanTab editor={editor} plan={plan} />}
       </article>
+      {tab === "finish" ? <Later page="finish" spot={{ id: editor.lot, part: tab }} /> : <Why plan={asked} />}
       <ChangeBar editor={editor} plan={plan} stored={stored} />
-      <Why plan={asked} />
     </Scope.Provider>
   );
 }

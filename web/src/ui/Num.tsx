@@ -1,7 +1,7 @@
 // A number of the plan: set in tabular figures, dotted beneath, and a link to its why.
 import { createContext, type JSX } from "preact";
 import { useContext } from "preact/hooks";
-import { clock, rounded, shown, weight, type Shown } from "../fmt";
+import { clock, rounded, shown, trimmed, weight, type Shown } from "../fmt";
 import { href } from "../place";
 import type { MaybeQ, Q } from "../types";
 import { words } from "../words";
@@ -11,16 +11,19 @@ import "./num.css";
 export interface PlanScope {
   /** The place the numbers stand at; their why opens there. */
   path: string[];
+  /** What else of the address makes these numbers what they are. */
+  query?: Record<string, string>;
   currency: string;
 }
 export const Scope = createContext<PlanScope>({ path: [], currency: "" });
 
-export type Look = "plain" | "weigh" | "clock" | "share" | "round";
+export type Look = "plain" | "weigh" | "clock" | "share" | "round" | "fine";
 
 export function dressed(q: Q, currency: string, look: Look = "plain"): Shown {
   if (look === "weigh") return weight(q.value);
   if (look === "share") return shown(q.value * 100, "%", currency);
   if (look === "clock") return { value: clock(q.value), unit: "h" };
+  if (look === "fine") return { value: trimmed(q.value, 1), unit: shown(q.value, q.unit, currency).unit };
   if (look === "round") return { value: rounded(q.value), unit: shown(q.value, q.unit, currency).unit };
   return shown(q.value, q.unit, currency);
 }
@@ -40,7 +43,7 @@ export function Num({ q, was, look = "plain", unit = true }: NumProps): JSX.Elem
   const before = was ? dressed(was, scope.currency, look) : null;
   const changed = before !== null && (before.value !== now.value || before.unit !== now.unit);
   const link = (
-    <a class="num" href={href(scope.path, { why: q.figure })} data-figure={q.figure} onClick={openedBy}>
+    <a class="num" href={href(scope.path, { ...scope.query, why: q.figure })} data-figure={q.figure} onClick={openedBy}>
       <span class="num-value">{now.value}</span>
       {unit && now.unit && look !== "clock" ? <span class="num-unit">{now.unit}</span> : null}
     </a>

@@ -4,20 +4,26 @@ import { useContext, useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import { exact, joined, shown } from "../fmt";
 import { href, place, swap } from "../place";
 import { Scope } from "../ui/Num";
-import type { Figure, Plan } from "../types";
+import type { Figure, Rule } from "../types";
 import { words } from "../words";
 import { followed, returnTarget, trail } from "./trail";
 import "./why.css";
 
 const w = words.why;
 
-export function Why({ plan }: { plan: Plan }): JSX.Element | null {
+/** Figures and how they are worked out: a plan, or another answer that carries its own. */
+export interface Figures {
+  figures: Record<string, Figure>;
+  rules: Record<string, Rule>;
+}
+
+export function Why({ plan }: { plan: Figures }): JSX.Element | null {
   const key = place.value.query.get("why");
   const heading = useRef<HTMLHeadingElement>(null);
-  const { path } = useContext(Scope);
+  const { path, query } = useContext(Scope);
 
   const close = (): void => {
-    swap(href(path));
+    swap(href(path, query));
     returnTarget()?.focus({ preventScroll: true });
   };
   // At once, not after the next frame: a quick Escape must not be followed by a late focus.
@@ -68,7 +74,7 @@ export function Why({ plan }: { plan: Plan }): JSX.Element | null {
   );
 }
 
-function Explained({ plan, id, figure }: { plan: Plan; id: string; figure: Figure }): JSX.Element {
+function Explained({ plan, id, figure }: { plan: Figures; id: string; figure: Figure }): JSX.Element {
   const { currency } = useContext(Scope);
   const now = shown(figure.value, figure.unit, currency);
   const rule = figure.rule === undefined ? undefined : plan.rules[figure.rule];
@@ -121,11 +127,11 @@ function Input({ source }: { source: NonNullable<Figure["source"]> }): JSX.Eleme
   );
 }
 
-function FigureLink({ plan, id, value }: { plan: Plan; id: string; value?: boolean }): JSX.Element {
-  const { currency, path } = useContext(Scope);
+function FigureLink({ plan, id, value }: { plan: Figures; id: string; value?: boolean }): JSX.Element {
+  const { currency, path, query } = useContext(Scope);
   const figure = plan.figures[id];
   return (
-    <a class="why-link" href={href(path, { why: id })} onClick={followed}>
+    <a class="why-link" href={href(path, { ...query, why: id })} onClick={followed}>
       <span>{figure?.label ?? id}</span>
       {value && figure ? <span class="why-link-value">{joined(shown(figure.value, figure.unit, currency))}</span> : null}
     </a>
