@@ -13,12 +13,14 @@ import { Num, Scope } from "../ui/Num";
 import { Empty, Failure, Loading, Shape } from "../ui/parts";
 import { Why } from "../why/Why";
 import { LineView } from "./LineView";
+import { Results } from "./ResultForm";
 import { Outcomes, verdictOf } from "./Outcomes";
 import { halved, shownOf, type Shown } from "./figures";
 import { lineOf, storedReadings, type Line } from "./state";
 import type { Finish } from "./types";
 import { w } from "./words";
 import "./finish.css";
+import "./result.css";
 
 export function FinishPage({ lot }: { lot: string }): JSX.Element | null {
   const plan = editorOf(lot).stored.value;
@@ -45,6 +47,7 @@ function OfPlan({ plan, lot }: { plan: Plan; lot: string }): JSX.Element {
   const line = lineOf(lot);
   const path = useMemo(() => tabPath(lot, "finish"), [lot]);
   useAddress(line, path);
+  useInSight();
   useReloadWith(plan, line.renew);
   useEffect(() => {
     if (!line.picture.peek()) void line.ask();
@@ -71,6 +74,23 @@ function OfPlan({ plan, lot }: { plan: Plan; lot: string }): JSX.Element {
       {seen ? <Why plan={seen.figures} /> : null}
     </Scope.Provider>
   );
+}
+
+/** The panel takes room, and the line is laid out anew in what is left: the number asked about stays in sight. */
+function useInSight(): void {
+  const why = place.value.query.get("why");
+  useEffect(() => {
+    if (why === null) return undefined;
+    const frame = requestAnimationFrame(() => requestAnimationFrame(() => {
+      const number = document.querySelector(".finish .num[aria-current]");
+      const panel = document.querySelector(".why")?.getBoundingClientRect();
+      if (!number || !panel) return;
+      const { top, bottom } = number.getBoundingClientRect();
+      const below = panel.left > 0 ? innerHeight : panel.top; // beside the page, or a sheet from below
+      if (top < 0 || bottom > below) number.scrollIntoView({ block: panel.left > 0 ? "center" : "start", behavior: "instant" });
+    }));
+    return () => cancelAnimationFrame(frame);
+  }, [why]);
 }
 
 interface SheetProps {
@@ -102,6 +122,7 @@ function Sheet({ line, plan, seen, finish }: SheetProps): JSX.Element {
         <p class="quiet-line">{w.kept}</p>
         <p class="quiet-line">{w.caution}</p>
       </section>
+      <Results plan={plan} finish={finish} />
     </>
   );
 }

@@ -15,7 +15,10 @@ import { w } from "./words";
 
 const START_PX = 148; // as the sheet has it
 const COLUMN_LEAST_PX = 236;
-/** Wider than this is asked nowhere; where the machine is meant nothing counts. */
+/** A column in which four figures stand side by side. */
+const FOUR_PX = 440;
+const DOWN_PART = 0.64; // of the width; the drawing has the rest
+/** Less is no change: no rule shows it. */
 const CHANGED_CM = 0.05;
 
 interface Props {
@@ -43,6 +46,7 @@ export function LineView({ line, plan, seen, finish }: Props): JSX.Element {
   const [scale, setScale] = useState(0);
   const n = seen.passes.length;
   const across = width >= START_PX + n * COLUMN_LEAST_PX;
+  const column = across ? (width - START_PX) / n - 40 : width * DOWN_PART;
   const start = startOf(finish);
   const fabrics = [start, ...seen.passes.map(really)];
   const flat = finish.tube ? 0.5 : 1;
@@ -54,11 +58,11 @@ export function LineView({ line, plan, seen, finish }: Props): JSX.Element {
   const common = { aim_cm, tube: finish.tube, widest_cm, swatch: plan.lot.shade.swatch, across };
   return (
     <>
-    <div class={across ? "line is-across" : "line is-down"} ref={host}>
+    <div class={`line ${across ? "is-across" : "is-down"}${column >= FOUR_PX ? " has-four" : ""}`} ref={host}>
       <section class="pass pass-start" aria-labelledby="pass-0">
         <header class="pass-head"><h3 id="pass-0">{w.start}</h3><p class="pass-machine">{w.startLead}</p></header>
         <div class="pass-set" />
-        <Stretch {...common} name={w.start} kind={null} before={start} after={start} planned_cm={null} allowed={null} first last={false} seed={0} scaled={setScale} />
+        <Stretch {...common} name={w.start} kind={null} before={start} after={start} planned_cm={null} allowed={null} seed={0} scaled={setScale} />
         <div class="pass-should"><Start finish={finish} /></div>
         <div class="pass-room" />
       </section>
@@ -79,7 +83,7 @@ export function LineView({ line, plan, seen, finish }: Props): JSX.Element {
               {pass.note ? <p class="pass-note">{pass.note}</p> : null}
             </div>
             <Stretch {...common} name={pass.words} kind={pass.kind} before={before} after={after} allowed={i === n - 1 ? allowed : null}
-              planned_cm={planned !== undefined && Math.abs(planned - after.lies_cm) > CHANGED_CM ? planned : null} first={false} last={i === n - 1} seed={i + 1} />
+              planned_cm={planned !== undefined && Math.abs(planned - after.lies_cm) > CHANGED_CM ? planned : null} seed={i + 1} />
             <div class="pass-should">
               <h4>{w.should}</h4>
               <Measures behind={pass.behind} planned={was?.behind} tube={finish.tube} />

@@ -56,7 +56,7 @@ export function Measures({ behind, planned, tube }: { behind: Behind; planned: B
       <Figure name={tube ? m.flat : m.lies} q={liesOf(behind)} was={planned && liesOf(planned)} look="fine" />
       <Figure name={m.courses} q={behind.courses_per_cm} was={planned?.courses_per_cm} look="fine" unit={false} />
       <Figure name={m.moisture} q={behind.moisture_pct} was={planned?.moisture_pct} look="round" />
-      <Figure name={m.gsm} q={behind.conditioned_gsm} was={planned?.conditioned_gsm} unit={false} />
+      <Figure name={m.gsm} q={behind.conditioned_gsm} was={planned?.conditioned_gsm} />
     </dl>
   );
 }
@@ -126,9 +126,9 @@ function ReadField({ id, label, text, should, decimals, optional, finding, type 
   return (
     <div class="field read-field">
       <label for={id}>{label}</label>
-      <input class="input" id={id} type="text" inputMode="decimal" autocomplete="off" value={text} aria-invalid={message ? "true" : "false"}
+      <input class="input" id={id} type="text" inputMode="decimal" autocomplete="off" value={text} placeholder={optional ? w.optional : ""} aria-invalid={message ? "true" : "false"}
         {...(message ? { "aria-describedby": `${id}-say` } : {})} onFocus={(event) => event.currentTarget.select()} onInput={(event) => type(event.currentTarget.value)} />
-      {message ? <p class="field-say" id={`${id}-say`}>{message}</p> : off !== null ? <Off off={off} decimals={decimals} /> : <span class="read-off">{optional ? w.optional : " "}</span>}
+      {message ? <p class="field-say" id={`${id}-say`}>{message}</p> : off !== null ? <Off off={off} decimals={decimals} /> : <span class="read-off">{"\u00a0"}</span>}
     </div>
   );
 }

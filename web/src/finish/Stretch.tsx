@@ -6,8 +6,8 @@ import { number, trimmed } from "../fmt";
 import { drawn, scaleFor, type Ask } from "./drawing";
 import { w } from "./words";
 
-/** On paper every stretch is as large as the sheet says in finish.css. */
-const PRINT = { width: 190, height: 170 };
+/** On paper the drawing is as wide as finish.css says, and longer than any row. */
+const PRINT = { width: 190, height: 480 };
 
 /** In less the number alone has room. */
 const UNIT_FROM = 130;
@@ -31,7 +31,7 @@ function useSize(): [{ current: HTMLDivElement | null }, Size] {
   return [host, size];
 }
 
-export interface StretchProps extends Omit<Ask, "downwards" | "along" | "across" | "px_per_cm"> {
+export interface StretchProps extends Omit<Ask, "downwards" | "along" | "across" | "px_per_cm" | "cut"> {
   name: string;
   widest_cm: number;
   swatch: string;
@@ -48,7 +48,7 @@ export function Stretch({ name, widest_cm, swatch, across, scaled, ...ask }: Str
   const [along, broad] = downwards ? [height, width] : [width, height];
   const key = JSON.stringify(ask);
   const scene = useMemo(
-    () => (along > 40 && broad > 40 ? drawn({ ...ask, downwards, along, across: broad, px_per_cm: scaleFor(widest_cm, broad) }) : null),
+    () => (along > 40 && broad > 40 ? drawn({ ...ask, cut: printing, downwards, along, across: broad, px_per_cm: scaleFor(widest_cm, broad) }) : null),
     [key, downwards, along, broad, widest_cm],
   );
   const px_per_cm = scaleFor(widest_cm, broad);
@@ -96,6 +96,7 @@ export function Key({ px_per_cm, tube, planned }: { px_per_cm: number; tube: boo
       {planned ? <li><svg viewBox="0 0 34 14" width="34" height="14" aria-hidden="true"><path class="st-planned" d="M0 7h34" /></svg>{k.planned}</li> : null}
       <li><svg viewBox="0 0 34 14" width="34" height="14" aria-hidden="true"><path class="st-allowed" d="M0 3h34v8H0z" /><path class="st-gate" d="M0 3h34M0 11h34" /></svg>{k.allowed}</li>
       {tube ? <li><svg viewBox="0 0 34 14" width="34" height="14" aria-hidden="true"><path class="st-edge" d="M0 4h34" /><path class="st-fold" d="M0 9h34" /></svg>{k.fold}</li> : null}
+      <li>{k.weight}</li>
       {bar > 4 ? <li><svg viewBox={`0 0 ${bar + 2} 14`} width={bar + 2} height="14" aria-hidden="true"><path class="st-dimension" d={`M1 3v8M1 7h${bar}M${bar + 1} 3v8`} /></svg>{k.scale(String(bar_cm))}</li> : null}
     </ul>
   );

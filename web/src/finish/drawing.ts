@@ -15,17 +15,16 @@ export interface Ask {
   /** Width behind the machine as planned, where a reading has changed it. */
   planned_cm: number | null;
   aim_cm: number;
-  /** Allowed width, drawn where the line ends. */
+  /** Allowed width, drawn behind the last machine. */
   allowed: { low_cm: number; high_cm: number } | null;
   tube: boolean;
   downwards: boolean;
   along: number;
   across: number;
   px_per_cm: number;
-  /** The first stretch begins ragged, the last one ends so. */
-  first: boolean;
-  last: boolean;
   seed: number;
+  /** Paper cuts the stretch off where its row ends: what is written stands close behind the machine. */
+  cut: boolean;
 }
 export interface Drawn {
   width: number;
@@ -140,7 +139,8 @@ export function drawn(a: Ask): Drawn {
   const s = samples(a.along);
   const side = (sign: 1 | -1, inset = 0): Point[] => s.map((x) => [x, sign * (sh.half(x) - inset)]);
   const strip = (sign: 1 | -1): Point[] => [...side(sign), ...side(sign, SELVEDGE).reverse()];
-  const mid = a.kind ? (sh.m1 + a.along) / 2 : a.along / 2;
+  const mid = a.cut ? sh.m1 + CUT_PX : (sh.m1 + a.along) / 2;
+  const gate = sh.m1 + 10;
   const after = sh.half(a.along);
   const machine = motif(a, sh);
   const planned = a.planned_cm === null ? null : (a.planned_cm * a.px_per_cm) / 2;
@@ -158,15 +158,15 @@ export function drawn(a: Ask): Drawn {
     moisture: marsh(a, sh, pen()),
     aim: pen().line([[0, aim], [a.along, aim]]).line([[0, -aim], [a.along, -aim]]).path,
     planned: behind.reduce((p, line) => p.line(line), pen()).path,
-    allowed: zone ? pen().box(a.along - GATE, zone[0] ?? 0, a.along, zone[1] ?? 0).box(a.along - GATE, -(zone[0] ?? 0), a.along, -(zone[1] ?? 0)).path : "",
-    allowedEnds: zone ? zone.reduce((p, c) => p.line([[a.along - GATE, c], [a.along, c]]).line([[a.along - GATE, -c], [a.along, -c]]), pen()).path : "",
+    allowed: zone ? pen().box(gate, zone[0] ?? 0, a.along, zone[1] ?? 0).box(gate, -(zone[0] ?? 0), a.along, -(zone[1] ?? 0)).path : "",
+    allowedEnds: zone ? zone.reduce((p, c) => p.line([[gate, c], [a.along, c]]).line([[gate, -c], [a.along, -c]]), pen()).path : "",
     frame: a.kind ? pen().box(sh.m0, -sh.frame, sh.m1, sh.frame).path : "",
     ...machine,
     dimension: arrow(pen(), mid, after),
     text: a.downwards ? { x: a.across / 2, y: mid } : { x: mid, y: a.across / 2 },
   };
 }
-const GATE = 34;
+const CUT_PX = 42;
 
 /** A dimension line across the fabric, open in the middle for its number. */
 function arrow(p: Pen, at: number, half: number): string {
