@@ -3,6 +3,7 @@
 
 #include "cli/mdr_cmd.h"
 #include "cli/mdr_cmd_bath.h"
+#include "cli/mdr_cmd_colour.h"
 #include "cli/mdr_cmd_fabric.h"
 #include "cli/mdr_cmd_line.h"
 #include "cli/mdr_cmd_recipe.h"
@@ -47,6 +48,9 @@ static void one(const mdr_command *m)
     option_line(MDR_OPT_HELP);
     if (m->run == mdr_cmd_bath) {
         mdr_cmd_bath_questions();
+    }
+    if (m->run == mdr_cmd_colour) {
+        mdr_cmd_colour_questions();
     }
     if (m->run == mdr_cmd_fabric) {
         mdr_cmd_fabric_questions();

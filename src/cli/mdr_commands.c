@@ -2,6 +2,7 @@
 
 #include "cli/mdr_cmd.h"
 #include "cli/mdr_cmd_bath.h"
+#include "cli/mdr_cmd_colour.h"
 #include "cli/mdr_cmd_fabric.h"
 #include "cli/mdr_cmd_finish.h"
 #include "cli/mdr_cmd_footprint.h"
@@ -41,6 +42,8 @@ const mdr_command mdr_commands[] = {
      0, MDR_BATH_ASK_ALL, mdr_cmd_bath, mdr_bath_options},
     {"rinse", "", "how many fills or how long an overflow a rinse takes", 0, 0, 0,
      MDR_BATH_ASK_RINSE, mdr_cmd_rinse, mdr_bath_options},
+    {"colour", "QUESTION [FILE [FILE]]", "measured cloth: colour, difference, white, rolls", 1, 3,
+     0, MDR_COLOUR_ASK_ALL, mdr_cmd_colour, mdr_colour_options},
     {"fabric", "QUESTION", "can a specification be met: width, weight, shrinkage", 1, 1, 0,
      MDR_FABRIC_ASK_ALL, mdr_cmd_fabric, mdr_fabric_options},
     {"line", "QUESTION", "set the finishing line, dry, pad; results, inspection, grey need", 1, 1,
