@@ -1,6 +1,7 @@
 /* The merchant's question, answered: yes and how, or no, by how much, and what would cure it. */
 #include "app/mdr_app_fabric.h"
 
+#include "app/mdr_app_fabric_fit.h"
 #include "app/mdr_app_fabric_map.h"
 #include "app/mdr_desk_spec.h"
 #include "wire/mdr_fabric_ask.h"
@@ -17,6 +18,7 @@ typedef enum why {
     WHY_FEASIBLE,
     WHY_GIVE,
     WHY_SPIRALITY,
+    WHY_FIT,
     WHY_COUNT
 } why;
 
@@ -42,6 +44,8 @@ static const mdr_answer_why WHYS[WHY_COUNT] = {
                       "definition", "specification.md#feasible-or-not"},
     [WHY_GIVE] = {"Cures", "the least that one limit, or one thing in knitting, has to move",
                   "definition", "specification.md#giving-way-and-cures"},
+    [WHY_FIT] = {"Constants", "means over the samples, 95 % by Student's t; outliers by Dixon's Q",
+                 "student-t", "knit.md#constants-from-washed-samples"},
     [WHY_SPIRALITY] = {"Spirality",
                        "feeders x wales / (needles x courses), and what the yarn's torque adds",
                        "knit-arithmetic", "specification.md#spirality-asked-for"},
@@ -307,6 +311,22 @@ static mdr_code answer_knitted(mdr_desk *d, const mdr_fabric_ask *q, mdr_err *er
     return answer(d, q, &k, &c, err);
 }
 
+static mdr_code answer_any(mdr_desk *d, const mdr_fabric_ask *q, mdr_err *err)
+{
+    switch (q->question) {
+    case MDR_FABRIC_KNITTED:
+        return answer_knitted(d, q, err);
+    case MDR_FABRIC_WASHED:
+        return answer(d, q, NULL, NULL, err);
+    case MDR_FABRIC_CONSTANTS:
+        because(d, WHY_FIT);
+        return mdr_fabric_fit(d, q, err);
+    case MDR_FABRIC_COUNT:
+        break;
+    }
+    return MDR_FAIL(err, MDR_E_ARG, "do", "there is no such question");
+}
+
 mdr_code mdr_app_fabric(mdr_blob question, mdr_arena *arena, mdr_err_list *found,
                         const mdr_answer **out, mdr_err *err)
 {
@@ -315,12 +335,9 @@ mdr_code mdr_app_fabric(mdr_blob question, mdr_arena *arena, mdr_err_list *found
     MDR_TRY(mdr_wire_fabric_ask_read(question.bytes, question.len, arena, found, &q, err));
     MDR_TRY(mdr_desk_open(&d, arena, mdr_fabric_question_id(q.question),
                           mdr_fabric_question_words(q.question), err));
-    const mdr_code rc = q.question == MDR_FABRIC_WASHED ? answer(&d, &q, NULL, NULL, err)
-                                                        : answer_knitted(&d, &q, err);
-    if (rc == MDR_OK) {
-        *out = d.a;
-    }
-    return rc;
+    MDR_TRY(answer_any(&d, &q, err));
+    *out = d.a;
+    return MDR_OK;
 }
 
 mdr_code mdr_app_fabric_json(mdr_blob question, mdr_arena *arena, mdr_err_list *found,

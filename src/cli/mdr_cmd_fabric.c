@@ -6,16 +6,18 @@
 #include "app/mdr_app_fabric.h"
 #include "cli/mdr_cmd_ask.h"
 
-#define KNITTED (1u << MDR_FABRIC_ASK_KNITTED)
-#define WASHED  (1u << MDR_FABRIC_ASK_WASHED)
-#define BOTH    (KNITTED | WASHED)
+#define KNITTED   (1u << MDR_FABRIC_ASK_KNITTED)
+#define WASHED    (1u << MDR_FABRIC_ASK_WASHED)
+#define BOTH      (KNITTED | WASHED)
+#define CONSTANTS (1u << MDR_FABRIC_ASK_CONSTANTS)
+#define SAMPLES   "N,N,..."
 
 /* name, value, words, key, questions, a word */
 const mdr_own_opt mdr_fabric_options[] = {
     {"construction", "WHAT", "single-jersey, rib-1x1, interlock, pique or fleece", "construction",
-     KNITTED, true},
-    {"ne", "NE", "count of the yarn, English; or --tex", "ne", KNITTED, false},
-    {"tex", "TEX", "count of the yarn, tex", "tex", KNITTED, false},
+     KNITTED | CONSTANTS, true},
+    {"ne", "NE", "count of the yarn, English; or --tex", "ne", KNITTED | CONSTANTS, false},
+    {"tex", "TEX", "count of the yarn, tex", "tex", KNITTED | CONSTANTS, false},
     {"loop", "CM", "loop length of one needle loop", "loop_cm", KNITTED, false},
     {"needles", "N", "of the cylinder; or --gauge and --diameter", "needles", KNITTED, false},
     {"gauge", "N/INCH", "needles per inch", "gauge_per_inch", KNITTED, false},
@@ -38,22 +40,35 @@ const mdr_own_opt mdr_fabric_options[] = {
      false},
     {"map-loop", "%", "with --map-frames: so far below and above (10)", "map_loop_pct", BOTH,
      false},
+    {"loops", SAMPLES, "constants: loop lengths of the washed samples, cm", "sample_loop_cm",
+     CONSTANTS, false},
+    {"courses", SAMPLES, "constants: their courses per cm, one face", "sample_courses_per_cm",
+     CONSTANTS, false},
+    {"wales", SAMPLES, "constants: their wales per cm, one face", "sample_wales_per_cm", CONSTANTS,
+     false},
+    {"weights", SAMPLES, "constants: their g/m2", "sample_gsm", CONSTANTS, false},
+    {"counts", SAMPLES, "constants: their yarns, Ne, when they differ", "sample_ne", CONSTANTS,
+     false},
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
 void mdr_cmd_fabric_questions(void)
 {
-    (void)puts("\nQuestions, and what each needs besides --gsm --width --length-shrink "
-               "--width-shrink:\n"
-               "  knitted       --construction --ne --loop --needles: from how it is knitted\n"
-               "  washed        --relaxed-gsm --relaxed-width: from a washed sample, the better\n"
-               "Example:  madder fabric knitted --construction single-jersey --ne 30 --loop 0.29 "
-               "--needles 2640 --gsm 150 --width 180 --length-shrink 5 --width-shrink 5");
+    (void)puts(
+        "\nQuestions, and what each needs besides --gsm --width --length-shrink "
+        "--width-shrink:\n"
+        "  knitted       --construction --ne --loop --needles: from how it is knitted\n"
+        "  washed        --relaxed-gsm --relaxed-width: from a washed sample, the better\n"
+        "  constants     --construction --ne --loops --courses --wales --weights, nothing else: "
+        "the mill's own, from washed samples\n"
+        "Example:  madder fabric knitted --construction single-jersey --ne 30 --loop 0.29 "
+        "--needles 2640 --gsm 150 --width 180 --length-shrink 5 --width-shrink 5");
 }
 
 static const char *const PLACES[MDR_FABRIC_ASK_COUNT] = {
     [MDR_FABRIC_ASK_KNITTED] = "knitted",
     [MDR_FABRIC_ASK_WASHED] = "washed",
+    [MDR_FABRIC_ASK_CONSTANTS] = "constants",
 };
 
 static const mdr_ask_desk DESK = {.command = "fabric",

@@ -3,6 +3,7 @@
 #include <assert.h>
 #include <string.h>
 
+#include "core/knit/mdr_knit_fit.h"
 #include "core/knit/mdr_spec.h"
 #include "core/plan/mdr_records.h"
 #include "wire/mdr_limit.h"
@@ -19,10 +20,12 @@ static const char *const CONSTRUCTION_IDS[] = {MDR_CONSTRUCTIONS(ID_OF)};
 static const mdr_words QUESTION_WORDS = {QUESTION_IDS, N_OF(QUESTION_IDS)};
 static const mdr_words CONSTRUCTION_WORDS = {CONSTRUCTION_IDS, N_OF(CONSTRUCTION_IDS)};
 
-#define AT(m)   offsetof(mdr_fabric_ask, m)
-#define KNITTED ((uint32_t)1 << MDR_FABRIC_KNITTED)
-#define WASHED  ((uint32_t)1 << MDR_FABRIC_WASHED)
-#define ALWAYS  MDR_FIELD_ALWAYS
+#define AT(m)     offsetof(mdr_fabric_ask, m)
+#define KNITTED   ((uint32_t)1 << MDR_FABRIC_KNITTED)
+#define WASHED    ((uint32_t)1 << MDR_FABRIC_WASHED)
+#define CONSTANTS ((uint32_t)1 << MDR_FABRIC_CONSTANTS)
+#define ASKED     (KNITTED | WASHED)
+#define ALWAYS    MDR_FIELD_ALWAYS
 
 #define FIELD(key_, kind_, may_, must_, ...)                                               \
     {                                                                                      \
@@ -30,6 +33,12 @@ static const mdr_words CONSTRUCTION_WORDS = {CONSTRUCTION_IDS, N_OF(CONSTRUCTION
         __VA_ARGS__                                                                        \
     }
 #define NUM(key, may, must) FIELD(key, MDR_FIELD_NUMBER, may, must, .has = 0)
+#define LIST(key_, may_, must_)                                                        \
+    {                                                                                  \
+        .key = #key_, .kind = MDR_FIELD_NUMBERS, .may = (may_), .must = (must_),       \
+        .offset = AT(key_) + offsetof(mdr_fabric_list, values),                        \
+        .count = AT(key_) + offsetof(mdr_fabric_list, n), .most = MDR_KNIT_SAMPLES_MAX \
+    }
 #define HAD(key, may, has_) FIELD(key, MDR_FIELD_NUMBER, may, 0, .has = AT(has_))
 
 static const mdr_field FIELDS[] = {
@@ -39,9 +48,10 @@ static const mdr_field FIELDS[] = {
      .must = ALWAYS,
      .offset = AT(question),
      .words = &QUESTION_WORDS},
-    FIELD(construction, MDR_FIELD_WORD, KNITTED, KNITTED, .words = &CONSTRUCTION_WORDS),
-    HAD(ne, KNITTED, has_ne),
-    HAD(tex, KNITTED, has_tex),
+    FIELD(construction, MDR_FIELD_WORD, KNITTED | CONSTANTS, KNITTED | CONSTANTS,
+          .words = &CONSTRUCTION_WORDS),
+    HAD(ne, KNITTED | CONSTANTS, has_ne),
+    HAD(tex, KNITTED | CONSTANTS, has_tex),
     NUM(loop_cm, KNITTED, KNITTED),
     FIELD(needles, MDR_FIELD_INT, KNITTED, 0, .has = AT(has_needles)),
     FIELD(feeders, MDR_FIELD_INT, KNITTED, 0, .has = AT(has_feeders)),
@@ -50,21 +60,26 @@ static const mdr_field FIELDS[] = {
     NUM(elastane_pct, KNITTED, 0),
     NUM(relaxed_gsm, WASHED, WASHED),
     NUM(relaxed_width_cm, WASHED, WASHED),
-    NUM(gsm, ALWAYS, ALWAYS),
-    NUM(gsm_tol_pct, ALWAYS, 0),
-    NUM(width_cm, ALWAYS, ALWAYS),
-    NUM(width_tol_cm, ALWAYS, 0),
-    NUM(length_shrink_pct, ALWAYS, ALWAYS),
-    NUM(width_shrink_pct, ALWAYS, ALWAYS),
-    NUM(growth_pct, ALWAYS, 0),
+    LIST(sample_loop_cm, CONSTANTS, CONSTANTS),
+    LIST(sample_courses_per_cm, CONSTANTS, CONSTANTS),
+    LIST(sample_wales_per_cm, CONSTANTS, CONSTANTS),
+    LIST(sample_gsm, CONSTANTS, CONSTANTS),
+    LIST(sample_ne, CONSTANTS, 0),
+    NUM(gsm, ASKED, ASKED),
+    NUM(gsm_tol_pct, ASKED, 0),
+    NUM(width_cm, ASKED, ASKED),
+    NUM(width_tol_cm, ASKED, 0),
+    NUM(length_shrink_pct, ASKED, ASKED),
+    NUM(width_shrink_pct, ASKED, ASKED),
+    NUM(growth_pct, ASKED, 0),
     HAD(spirality_pct, KNITTED, has_spirality),
     HAD(torque_pct, KNITTED, has_torque),
-    FIELD(map_frames, MDR_FIELD_INT, ALWAYS, 0, .has = AT(has_map)),
-    HAD(map_loop_pct, ALWAYS, has_loop_pct),
-    HAD(map_width_low_cm, ALWAYS, has_window_part[0]),
-    HAD(map_width_high_cm, ALWAYS, has_window_part[1]),
-    HAD(map_gsm_low, ALWAYS, has_window_part[2]),
-    HAD(map_gsm_high, ALWAYS, has_window_part[3]),
+    FIELD(map_frames, MDR_FIELD_INT, ASKED, 0, .has = AT(has_map)),
+    HAD(map_loop_pct, ASKED, has_loop_pct),
+    HAD(map_width_low_cm, ASKED, has_window_part[0]),
+    HAD(map_width_high_cm, ASKED, has_window_part[1]),
+    HAD(map_gsm_low, ASKED, has_window_part[2]),
+    HAD(map_gsm_high, ASKED, has_window_part[3]),
 };
 static const mdr_shape SHAPE = {.what = "the question",
                                 .fields = FIELDS,
@@ -131,6 +146,33 @@ static void together(mdr_reader *r, const mdr_fabric_ask *q)
     }
 }
 
+/* Every sample has all of its numbers. */
+static void check_samples(mdr_reader *r, const mdr_fabric_ask *q)
+{
+    const struct {
+        const char *key;
+        int n;
+    } lists[] = {{"sample_courses_per_cm", q->sample_courses_per_cm.n},
+                 {"sample_wales_per_cm", q->sample_wales_per_cm.n},
+                 {"sample_gsm", q->sample_gsm.n},
+                 {"sample_ne", q->sample_ne.n}};
+    const int n = q->sample_loop_cm.n, most = N_OF(lists) - (q->sample_ne.n == 0 ? 1 : 0);
+    for (int i = 0; i < most; i++) {
+        if (lists[i].n != n) {
+            mdr_reader_say(r, lists[i].key, "the lists are not of one length",
+                           "give as many numbers as there are loop lengths");
+        }
+    }
+    if (n < MDR_KNIT_SAMPLES_MIN) {
+        mdr_reader_say(r, "sample_loop_cm", "one sample tells nothing about the next",
+                       "wash at least two, better three");
+    }
+    if ((q->sample_ne.n > 0) == (q->has_ne || q->has_tex) || (q->has_ne && q->has_tex)) {
+        mdr_reader_say(r, "ne", "the yarn is told by its count, once",
+                       "give ne or tex for all samples, or sample_ne for each");
+    }
+}
+
 static void check_map(mdr_reader *r, mdr_fabric_ask *q)
 {
     int parts = 0;
@@ -174,7 +216,9 @@ mdr_code mdr_wire_fabric_ask_read(const char *text, size_t len, mdr_arena *arena
     if (doc != NULL) {
         mdr_reader_fill(&r, doc, &SHAPE, &q);
         mdr_limits_check(&r, doc, &q, LIMITS, N_OF(LIMITS));
-        if (r.count == 0) {
+        if (r.count == 0 && q.question == MDR_FABRIC_CONSTANTS) {
+            check_samples(&r, &q);
+        } else if (r.count == 0) {
             if (q.width_tol_cm > 0.5 * q.width_cm) {
                 mdr_limit_fault(&r, "width_tol_cm", q.width_tol_cm, "0 to half of width_cm");
             }

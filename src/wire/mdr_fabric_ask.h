@@ -18,12 +18,18 @@
 /* X(enumerator, id, words) */
 #define MDR_FABRIC_QUESTIONS(X)                                                 \
     X(MDR_FABRIC_KNITTED, "knitted", "Can this be met, from how it is knitted") \
-    X(MDR_FABRIC_WASHED, "washed", "Can this be met, from a washed sample")
+    X(MDR_FABRIC_WASHED, "washed", "Can this be met, from a washed sample")     \
+    X(MDR_FABRIC_CONSTANTS, "constants", "The mill's own constants, from washed samples")
 
 #define MDR_FABRIC_MEMBER(name, ...) name,
 typedef enum mdr_fabric_question {
     MDR_FABRIC_QUESTIONS(MDR_FABRIC_MEMBER) MDR_FABRIC_COUNT
 } mdr_fabric_question;
+
+typedef struct mdr_fabric_list {
+    const double *values;
+    int n;
+} mdr_fabric_list;
 
 /* Members that were not given hold their defaults. has_*: given. */
 typedef struct mdr_fabric_ask {
@@ -36,6 +42,10 @@ typedef struct mdr_fabric_ask {
     double elastane_pct;
     /* washed: as the mill's sample came out of wash and tumbler */
     double relaxed_gsm, relaxed_width_cm;
+    /* constants: of each washed sample, in one order; sample_ne may be left out when ne or tex is
+     * that of all of them */
+    mdr_fabric_list sample_loop_cm, sample_courses_per_cm, sample_wales_per_cm, sample_gsm;
+    mdr_fabric_list sample_ne;
     /* asked for */
     double gsm, gsm_tol_pct, width_cm, width_tol_cm;
     double length_shrink_pct, width_shrink_pct; /* at most */

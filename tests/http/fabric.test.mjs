@@ -172,3 +172,31 @@ test("docs/api.md names every member", () => {
   for (const question of [WASHED, KNITTED, { ne: 0, needles: 0, map_frames: 0, map_loop_pct: 0, map_width_low_cm: 0, map_width_high_cm: 0, map_gsm_low: 0, map_gsm_high: 0 }])
     for (const [key, value] of Object.entries(question)) assert.ok(section.includes(`\`${key === "do" ? value : key}\``), key);
 });
+
+test("constants from washed samples: mean, 95 %, the one that does not belong", async (t) => {
+  const s = await serve(t);
+  const asked = { do: "constants", construction: "single-jersey", ne: 30, sample_loop_cm: [0.275, 0.277, 0.273], sample_courses_per_cm: [19.8, 19.6, 20],
+    sample_wales_per_cm: [15.1, 15, 15.2], sample_gsm: [163, 162, 164] };
+  const { status, json } = await s.post(PATH, asked);
+  assert.equal(status, 200);
+  const kc = [19.8 * 0.275, 19.6 * 0.277, 20 * 0.273];
+  const mean = (kc[0] + kc[1] + kc[2]) / 3;
+  const sd = Math.sqrt(kc.reduce((a, v) => a + (v - mean) ** 2, 0) / 2);
+  assert.ok(Math.abs(json.result.kc.mean - mean) < 1e-12);
+  assert.ok(Math.abs(json.result.kc.high - (mean + (4.303 * sd) / Math.sqrt(3))) < 1e-4, "S: t of 2 degrees of freedom is 4.303");
+  assert.equal(json.notes.length, 1);
+  const odd = await s.post(PATH, { ...asked, sample_courses_per_cm: [19.8, 19.7, 23] });
+  assert.match(odd.json.notes.join(" "), /Sample 3 does not seem to belong/);
+  for (const [change, place] of [
+    [{ sample_gsm: [163, 162] }, "sample_gsm"],
+    [{ ne: null }, "ne"],
+    [{ sample_ne: [30, 30, 30] }, "ne"],
+    [{ sample_loop_cm: [0.275], sample_courses_per_cm: [19.8], sample_wales_per_cm: [15.1], sample_gsm: [163] }, "sample_loop_cm"],
+    [{ sample_wales_per_cm: [15.1, 15, 500] }, "samples[2].wales_per_cm"],
+    [{ gsm: 150 }, "gsm"],
+  ]) {
+    const r = await s.post(PATH, { ...asked, ...change });
+    assert.equal(r.status, 422, JSON.stringify(change));
+    assert.equal(r.json.error.place, place);
+  }
+});
