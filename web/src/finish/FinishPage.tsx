@@ -1,7 +1,7 @@
 // The finishing of a lot: how to set each machine of the line, what to measure behind it, what was
 // read there and what follows from it, and what the fabric ends with.
 import type { JSX } from "preact";
-import { useContext, useEffect, useMemo } from "preact/hooks";
+import { useContext, useEffect, useMemo, useRef } from "preact/hooks";
 import { Unreachable, api, offline } from "../api";
 import { useReloadWith } from "../bath/BathPage";
 import { Warnings } from "../plan/Warnings";
@@ -27,18 +27,24 @@ export function FinishPage({ lot }: { lot: string }): JSX.Element | null {
   return plan ? <OfPlan plan={plan} lot={lot} /> : null;
 }
 
-/** Readings in the address win over those of the tab; what is read now goes into both. */
+/**
+ * Readings in the address win over those of the tab; what is read now goes into both. What this page
+ * wrote into the address itself is not taken from it: by then more may have been typed.
+ */
 function useAddress(line: Line, path: string[]): void {
-  const { query } = place.value;
-  const asked = query.get("r");
+  const asked = place.value.query.get("r");
   const text = line.text.value;
+  const mine = useRef<string | null | undefined>(undefined);
   useEffect(() => {
+    if (asked === mine.current) return;
     if (asked !== null) line.adopt(asked);
-    else if (!text) line.adopt(storedReadings(line.lot));
+    else if (!line.any) line.adopt(storedReadings(line.lot));
   }, [asked]);
   useEffect(() => {
-    if (text === (place.peek().query.get("r") ?? "")) return;
-    const why = place.peek().query.get("why");
+    const { query } = place.peek();
+    mine.current = text || null;
+    if (text === (query.get("r") ?? "")) return;
+    const why = query.get("why");
     swap(href(path, { ...(text ? { r: text } : {}), ...(why === null ? {} : { why }) }));
   }, [text, asked]);
 }
