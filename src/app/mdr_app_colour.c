@@ -158,6 +158,7 @@ mdr_code mdr_app_colour(const mdr_colour_ask *ask, mdr_arena *arena, mdr_err_lis
                           &d.sheet, err));
     MDR_TRY(mdr_colour_ask_read(&d, err));
     MDR_TRY(answer(&d, err));
+    MDR_TRY(mdr_sheet_done(d.sheet, err));
     *out = d.sheet;
     return MDR_OK;
 }

@@ -243,17 +243,18 @@ mdr_code mdr_colour_ask_read(mdr_colour_desk *d, mdr_err *err)
 
 /* -- said again -- */
 
-const char *mdr_colour_formula_text(const mdr_colour_desk *d)
+/* "CMC(2:1)" */
+static const char *formula_text(const mdr_colour_desk *d)
 {
     const mdr_difference_spec *s = &d->spec;
     const char *name = mdr_difference_name(s->formula);
     switch (s->formula) {
     case MDR_DE_CMC:
     case MDR_DE_DIN99:
-        return mdr_arena_printf(d->arena, "%s(%g:%g)", name, s->l, s->c);
+        return mdr_sheet_text(d->sheet, "%s(%g:%g)", name, s->l, s->c);
     case MDR_DE_94:
     case MDR_DE_2000:
-        return mdr_arena_printf(d->arena, "%s(%g:%g:%g)", name, s->l, s->c, s->h);
+        return mdr_sheet_text(d->sheet, "%s(%g:%g:%g)", name, s->l, s->c, s->h);
     case MDR_DE_76:
     case MDR_DE_COUNT:
         break;
@@ -261,20 +262,13 @@ const char *mdr_colour_formula_text(const mdr_colour_desk *d)
     return name;
 }
 
-mdr_code mdr_colour_caption(mdr_colour_desk *d, bool formula, mdr_err *err)
+void mdr_colour_caption(mdr_colour_desk *d, bool formula)
 {
-    const char *text = mdr_illuminant_name(d->light[0]);
-    for (int i = 1; i < d->n_lights && text != NULL; i++) {
-        text = mdr_arena_printf(d->arena, "%s, %s", text, mdr_illuminant_name(d->light[i]));
+    const char *lights = mdr_illuminant_name(d->light[0]);
+    for (int i = 1; i < d->n_lights; i++) {
+        lights = mdr_sheet_text(d->sheet, "%s, %s", lights, mdr_illuminant_name(d->light[i]));
     }
-    const char *by = formula ? mdr_colour_formula_text(d) : "";
-    if (text != NULL && by != NULL) {
-        text = mdr_arena_printf(d->arena, "%s; %d degree observer%s%s", text, (int)d->observer,
-                                formula ? "; " : "", by);
-    }
-    if (text == NULL || by == NULL) {
-        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
-    }
-    d->sheet->caption = text;
-    return MDR_OK;
+    d->sheet->caption =
+        mdr_sheet_text(d->sheet, "%s; %d degree observer%s%s", lights, (int)d->observer,
+                       formula ? "; " : "", formula ? formula_text(d) : "");
 }

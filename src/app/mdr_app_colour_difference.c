@@ -6,11 +6,6 @@
 
 static const double USUAL_MOST_DE = 1.0; /* common practice */
 
-static mdr_code no_memory(mdr_err *err)
-{
-    return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
-}
-
 /* -- what was agreed -- */
 
 static mdr_code limits_of(const mdr_colour_desk *d, mdr_tolerance *t, mdr_err *err)
@@ -42,7 +37,7 @@ static mdr_code tolerance_of(const mdr_colour_desk *d, mdr_tolerance *out, mdr_e
         const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "tolerance",
                                      "one limit for all lights is needed, or one for each");
         mdr_err_value(err, "%d", most->n);
-        mdr_err_allowed(err, "1 or %d", d->n_lights);
+        mdr_err_allowed(err, d->n_lights > 1 ? "1 or %d" : "%d", d->n_lights);
         mdr_err_remedy(err, "give them in the order of the lights");
         return rc;
     }
@@ -58,49 +53,58 @@ static mdr_code tolerance_of(const mdr_colour_desk *d, mdr_tolerance *out, mdr_e
 
 /* -- what is said of each sample -- */
 
-static mdr_code words_of(mdr_colour_desk *d, const mdr_shade_words *w, const char **out,
-                         mdr_err *err)
+static const char *words_of(mdr_colour_desk *d, const mdr_shade_words *w)
 {
     const char *text = w->n == 0 ? "" : mdr_shade_word_id(w->word[0]);
-    for (int i = 1; i < w->n && text != NULL; i++) {
-        text = mdr_arena_printf(d->arena, "%s, %s", text, mdr_shade_word_id(w->word[i]));
+    for (int i = 1; i < w->n; i++) {
+        text = mdr_sheet_text(d->sheet, "%s, %s", text, mdr_shade_word_id(w->word[i]));
     }
-    *out = text;
-    return text != NULL ? MDR_OK : no_memory(err);
+    return text;
 }
 
-/* "dE", "dL" ...: what is over its limit. */
-static mdr_code over_of(mdr_colour_desk *d, const mdr_verdict_light *v, const char **out,
-                        mdr_err *err)
+/* "dE, dL": what is over its limit. */
+static const char *over_of(mdr_colour_desk *d, const mdr_verdict_light *v)
 {
     const char *text = v->over_de ? "dE" : "";
-    for (int a = 0; a < MDR_AXIS_COUNT && text != NULL; a++) {
+    for (int a = 0; a < MDR_AXIS_COUNT; a++) {
         if (v->over_axis[a]) {
-            text = mdr_arena_printf(d->arena, "%s%s%s", text, text[0] != '\0' ? ", " : "",
-                                    mdr_axis_name((mdr_axis)a));
+            text = mdr_sheet_text(d->sheet, "%s%s%s", text, text[0] != '\0' ? ", " : "",
+                                  mdr_axis_name((mdr_axis)a));
         }
     }
-    *out = text;
-    return text != NULL ? MDR_OK : no_memory(err);
+    return text;
 }
 
 static const mdr_sheet_column VERDICTS[] = {
-    {"sample", "sample", 0},       {"passes", "verdict", 0}, {"worst_illuminant", "worst", 0},
-    {"worst_de", "dE", 2},         {"most_de", "limit", 2},  {"over", "over", 0},
-    {"words", "the sample is", 0},
+    {"sample", "sample", 0},  {"condition", "condition", 0},
+    {"passes", "verdict", 0}, {"worst_illuminant", "worst", 0},
+    {"worst_de", "dE", 2},    {"most_de", "limit", 2},
+    {"over", "over", 0},      {"words", "the sample is", 0},
 };
 static const mdr_sheet_column LIGHTS[] = {
-    {"sample", "sample", 0}, {"illuminant", "light", 0},
-    {"passes", NULL, 0},     {"de", "dE", 2},
-    {"most_de", NULL, 2},    {"dl", "dL*", 2},
-    {"da", "da*", 2},        {"db", "db*", 2},
-    {"dc", "dC*", 2},        {"dh", "dH*", 2},
-    {"part_l", NULL, 2},     {"part_c", NULL, 2},
-    {"part_h", NULL, 2},     {"metamerism_de", "metam.", 2},
-    {"over", NULL, 0},       {"words", NULL, 0},
-    {"standard_l", NULL, 2}, {"standard_a", NULL, 2},
-    {"standard_b", NULL, 2}, {"sample_l", NULL, 2},
-    {"sample_a", NULL, 2},   {"sample_b", NULL, 2},
+    {"sample", "sample", 0},
+    {"condition", "condition", 0},
+    {"illuminant", "light", 0},
+    {"passes", NULL, 0},
+    {"de", "dE", 2},
+    {"most_de", NULL, 2},
+    {"dl", "dL*", 2},
+    {"da", "da*", 2},
+    {"db", "db*", 2},
+    {"dc", "dC*", 2},
+    {"dh", "dH*", 2},
+    {"part_l", NULL, 2},
+    {"part_c", NULL, 2},
+    {"part_h", NULL, 2},
+    {"metamerism_de", "metam.", 2},
+    {"over", NULL, 0},
+    {"words", NULL, 0},
+    {"standard_l", NULL, 2},
+    {"standard_a", NULL, 2},
+    {"standard_b", NULL, 2},
+    {"sample_l", NULL, 2},
+    {"sample_a", NULL, 2},
+    {"sample_b", NULL, 2},
 };
 enum {
     N_VERDICTS_COLUMNS = (int)(sizeof VERDICTS / sizeof VERDICTS[0]),
@@ -140,10 +144,11 @@ static mdr_code put_light(mdr_colour_desk *d, mdr_sheet_table *t, const pair *p,
     const mdr_verdict_light *v = &p->verdict.light[i];
     const mdr_difference *e = &v->difference;
     const char *light = mdr_illuminant_name(d->light[i]);
-    const char *words = NULL, *over = NULL;
-    MDR_TRY(words_of(d, &v->words, &words, err));
-    MDR_TRY(over_of(d, v, &over, err));
+    const char *words = words_of(d, &v->words);
+    const char *over = over_of(d, v);
+    const char *condition = p->sample->item->condition;
     mdr_sheet_cell_put(t, mdr_cell_text(p->sample->name, p->sample->name));
+    mdr_sheet_cell_put(t, mdr_cell_text(condition, condition));
     mdr_sheet_cell_put(t, mdr_cell_text(light, light));
     mdr_sheet_cell_put(t, mdr_cell_flag(v->passes, "passes", "fails"));
     const double parts[] = {
@@ -175,23 +180,23 @@ static int told(const mdr_verdict *v)
     return i;
 }
 
-static mdr_code put_verdict(mdr_colour_desk *d, mdr_sheet_table *t, const pair *p,
-                            const mdr_tolerance *tolerance, mdr_err *err)
+static void put_verdict(mdr_colour_desk *d, mdr_sheet_table *t, const pair *p,
+                        const mdr_tolerance *tolerance)
 {
     const int i = told(&p->verdict);
     const mdr_verdict_light *v = &p->verdict.light[i];
     const char *light = mdr_illuminant_name(d->light[i]);
-    const char *words = NULL, *over = NULL;
-    MDR_TRY(words_of(d, &v->words, &words, err));
-    MDR_TRY(over_of(d, v, &over, err));
+    const char *words = words_of(d, &v->words);
+    const char *over = over_of(d, v);
+    const char *condition = p->sample->item->condition;
     mdr_sheet_cell_put(t, mdr_cell_text(p->sample->name, p->sample->name));
+    mdr_sheet_cell_put(t, mdr_cell_text(condition, condition));
     mdr_sheet_cell_put(t, mdr_cell_flag(p->verdict.passes, "passes", "fails"));
     mdr_sheet_cell_put(t, mdr_cell_text(light, light));
     mdr_sheet_cell_put(t, mdr_cell_number(v->difference.de));
     mdr_sheet_cell_put(t, mdr_cell_number(tolerance->light[i].most_de));
     mdr_sheet_cell_put(t, mdr_cell_text(over, over[0] != '\0' ? over : "-"));
     mdr_sheet_cell_put(t, mdr_cell_text(words, words[0] != '\0' ? words : "alike"));
-    return MDR_OK;
 }
 
 static mdr_code judge(mdr_colour_desk *d, const mdr_tolerance *t, pair *p, mdr_err *err)
@@ -208,7 +213,6 @@ static mdr_code put_all(mdr_colour_desk *d, const mdr_colour_sample *standard,
                         const mdr_colour_chosen *samples, const mdr_tolerance *tolerance,
                         mdr_err *err)
 {
-    mdr_sheet_table *verdicts = NULL, *lights = NULL;
     int pass = 0;
     const mdr_sheet_table like_verdicts = {.key = "verdicts",
                                            .label = "Verdict",
@@ -220,12 +224,12 @@ static mdr_code put_all(mdr_colour_desk *d, const mdr_colour_sample *standard,
                                          .columns = LIGHTS,
                                          .n_columns = N_LIGHTS_COLUMNS,
                                          .n_rows = samples->n * d->n_lights};
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like_verdicts, &verdicts, err));
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like_lights, &lights, err));
+    mdr_sheet_table *verdicts = mdr_sheet_table_open(d->sheet, &like_verdicts);
+    mdr_sheet_table *lights = mdr_sheet_table_open(d->sheet, &like_lights);
     for (int k = 0; k < samples->n; k++) {
         pair p = {.standard = standard, .sample = &samples->samples[k]};
         MDR_TRY(judge(d, tolerance, &p, err));
-        MDR_TRY(put_verdict(d, verdicts, &p, tolerance, err));
+        put_verdict(d, verdicts, &p, tolerance);
         for (int i = 0; i < d->n_lights; i++) {
             MDR_TRY(put_light(d, lights, &p, tolerance, i, err));
         }
@@ -238,12 +242,12 @@ static mdr_code put_all(mdr_colour_desk *d, const mdr_colour_sample *standard,
 
 mdr_code mdr_colour_answer_difference(mdr_colour_desk *d, mdr_err *err)
 {
-    mdr_colour_sample standard;
-    mdr_colour_chosen samples;
-    mdr_tolerance tolerance;
+    mdr_colour_sample standard = {.item = NULL};
+    mdr_colour_chosen samples = {.n = 0};
+    mdr_tolerance tolerance = {.n_lights = 0};
     MDR_TRY(tolerance_of(d, &tolerance, err));
     MDR_TRY(mdr_colour_pair_read(d, &standard, &samples, err));
-    MDR_TRY(mdr_colour_caption(d, true, err));
+    mdr_colour_caption(d, true);
     mdr_sheet_line_put(d->sheet, "standard", "standard", "", 0,
                        mdr_cell_text(standard.name, standard.name));
     mdr_colour_because_formula(d);

@@ -3,7 +3,6 @@
 #include "core/colour/mdr_shade_block.h"
 #include "core/colour/mdr_shade_group.h"
 #include "core/colour/mdr_shade_order.h"
-#include "wire/mdr_near.h"
 
 #include <string.h>
 
@@ -109,30 +108,46 @@ static mdr_code labs_of(mdr_colour_desk *d, rolls *r, mdr_err *err)
     return MDR_OK;
 }
 
-static mdr_code rolls_read(mdr_colour_desk *d, rolls *r, mdr_err *err)
+/* What is 555: the one that is named, the colour that is given, else the mean. */
+static void standard_of_rolls(mdr_colour_desk *d, rolls *r)
+{
+    if (mdr_colour_given(d, MDR_COLOUR_NUMBER_STANDARD_LAB)) {
+        const double *v = d->ask->number[MDR_COLOUR_NUMBER_STANDARD_LAB].v;
+        r->standard = (mdr_lab){v[0], v[1], v[2]};
+        return;
+    }
+    r->standard = mean_of(r);
+    if (r->has_codes) {
+        mdr_sheet_note(d->sheet, "No standard was named: 555 is the mean of the rolls.");
+    }
+}
+
+static mdr_code named_standard(mdr_colour_desk *d, const mdr_colour_samples *all, rolls *r,
+                               mdr_colour_sample *out, mdr_err *err)
 {
     const char *name = d->ask->word[MDR_COLOUR_WORD_STANDARD];
+    MDR_TRY(mdr_colour_standard_of(all, name, out, err));
+    MDR_TRY(mdr_colour_lab_of(d, out, 0, &r->standard, err));
+    mdr_sheet_line_put(d->sheet, "standard", "standard", "", 0,
+                       mdr_cell_text(out->name, out->name));
+    return MDR_OK;
+}
+
+static mdr_code rolls_read(mdr_colour_desk *d, rolls *r, mdr_err *err)
+{
+    const bool named = d->ask->word[MDR_COLOUR_WORD_STANDARD] != NULL;
     const bool repeats = d->ask->is[MDR_COLOUR_SWITCH_REPEATS];
-    mdr_colour_samples all;
+    mdr_colour_samples all = {.n = 0};
     mdr_colour_sample standard = {.item = NULL};
     MDR_TRY(mdr_colour_samples_read(d, 0, repeats ? MDR_REPEATS_AVERAGED : MDR_REPEATS_REFUSED,
                                     &all, err));
-    if (name != NULL) {
-        MDR_TRY(mdr_colour_standard_of(&all, name, &standard, err));
-        MDR_TRY(mdr_colour_lab_of(d, &standard, 0, &r->standard, err));
-        mdr_sheet_line_put(d->sheet, "standard", "standard", "", 0,
-                           mdr_cell_text(standard.name, standard.name));
+    if (named) {
+        MDR_TRY(named_standard(d, &all, r, &standard, err));
     }
     MDR_TRY(mdr_colour_samples_alike(d, &all, standard.item, &r->samples, err));
     MDR_TRY(labs_of(d, r, err));
-    if (name == NULL && mdr_colour_given(d, MDR_COLOUR_NUMBER_STANDARD_LAB)) {
-        const double *v = d->ask->number[MDR_COLOUR_NUMBER_STANDARD_LAB].v;
-        r->standard = (mdr_lab){v[0], v[1], v[2]};
-    } else if (name == NULL) {
-        r->standard = mean_of(r);
-        if (r->has_codes) {
-            mdr_sheet_note(d->sheet, "No standard was named: 555 is the mean of the rolls.");
-        }
+    if (!named) {
+        standard_of_rolls(d, r);
     }
     return MDR_OK;
 }
@@ -173,34 +188,27 @@ enum {
 static const char HUE_IS_WEAK[] = "The standard is nearly grey: its hue says little; ask with axes "
                                   "lab.";
 
-static mdr_code put_code(mdr_colour_desk *d, mdr_sheet_table *t, const mdr_block *b, bool is,
-                         mdr_err *err)
+static void put_code(mdr_colour_desk *d, mdr_sheet_table *t, const mdr_block *b, bool is)
 {
     bool beyond = false;
     for (int i = 0; i < MDR_BLOCK_AXES; i++) {
         beyond = beyond || (is && b->beyond[i]);
     }
-    const char *code = is ? mdr_arena_text(d->arena, b->code) : "";
-    const char *words =
-        is ? mdr_arena_printf(d->arena, "%s%s", b->code, beyond ? " beyond" : "") : "";
-    if (code == NULL || words == NULL) {
-        return no_memory(err);
-    }
+    const char *code = mdr_sheet_text(d->sheet, "%s", b->code);
+    const char *words = beyond ? mdr_sheet_text(d->sheet, "%s beyond", code) : code;
     mdr_sheet_cell_put(t, is ? mdr_cell_text(code, words) : mdr_cell_none());
-    mdr_sheet_cell_put(t, is ? mdr_cell_flag(beyond, "beyond", "") : mdr_cell_none());
-    return MDR_OK;
+    mdr_sheet_cell_put(t, is ? mdr_cell_flag(beyond, "beyond", "within") : mdr_cell_none());
 }
 
-static mdr_code put_rolls(mdr_colour_desk *d, const rolls *r, mdr_err *err)
+static void put_rolls(mdr_colour_desk *d, const rolls *r)
 {
-    mdr_sheet_table *t = NULL;
     const mdr_lab mean = mean_of(r);
     const mdr_sheet_table like = {.key = "rolls",
                                   .label = "Rolls",
                                   .columns = ROLLS,
                                   .n_columns = N_ROLLS_COLUMNS,
                                   .n_rows = r->samples.n};
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like, &t, err));
+    mdr_sheet_table *t = mdr_sheet_table_open(d->sheet, &like);
     for (int i = 0; i < r->samples.n; i++) {
         mdr_block b = {.code = ""};
         const mdr_lab *lab = &r->lab[i];
@@ -213,7 +221,7 @@ static mdr_code put_rolls(mdr_colour_desk *d, const rolls *r, mdr_err *err)
         const char *name = r->samples.samples[i].name;
         mdr_sheet_cell_put(t, mdr_cell_text(name, name));
         mdr_sheet_cell_put(t, mdr_cell_number(r->groups->group[i] + 1));
-        MDR_TRY(put_code(d, t, &b, r->has_codes, err));
+        put_code(d, t, &b, r->has_codes);
         mdr_sheet_cell_put(t, mdr_cell_number(lab->l));
         mdr_sheet_cell_put(t, mdr_cell_number(lab->a));
         mdr_sheet_cell_put(t, mdr_cell_number(lab->b));
@@ -222,36 +230,32 @@ static mdr_code put_rolls(mdr_colour_desk *d, const rolls *r, mdr_err *err)
             mdr_sheet_cell_put(t, r->has_codes ? mdr_cell_number(b.part[k]) : mdr_cell_none());
         }
     }
-    return MDR_OK;
 }
 
-static mdr_code put_groups(mdr_colour_desk *d, const mdr_shade_groups *g, mdr_err *err)
+static void put_groups(mdr_colour_desk *d, const mdr_shade_groups *g)
 {
-    mdr_sheet_table *t = NULL;
     const mdr_sheet_table like = {.key = "groups",
                                   .label = "Groups",
                                   .columns = GROUPS,
                                   .n_columns = N_GROUPS_COLUMNS,
                                   .n_rows = g->n_groups};
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like, &t, err));
+    mdr_sheet_table *t = mdr_sheet_table_open(d->sheet, &like);
     for (int i = 0; i < g->n_groups; i++) {
         mdr_sheet_cell_put(t, mdr_cell_number(i + 1));
         mdr_sheet_cell_put(t, mdr_cell_number(g->size[i]));
         mdr_sheet_cell_put(t, mdr_cell_number(g->widest_de[i]));
     }
-    return MDR_OK;
 }
 
-static mdr_code put_order(mdr_colour_desk *d, const rolls *r, mdr_err *err)
+static void put_order(mdr_colour_desk *d, const rolls *r)
 {
-    mdr_sheet_table *t = NULL;
     const mdr_shade_order *o = r->order;
     const mdr_sheet_table like = {.key = "order",
                                   .label = "Order for cutting",
                                   .columns = ORDER,
                                   .n_columns = N_ORDER_COLUMNS,
                                   .n_rows = o != NULL ? o->n : 0};
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like, &t, err));
+    mdr_sheet_table *t = mdr_sheet_table_open(d->sheet, &like);
     for (int i = 0; i < like.n_rows; i++) {
         const char *name = r->samples.samples[o->roll[i]].name;
         mdr_sheet_cell_put(t, mdr_cell_number(i + 1));
@@ -263,14 +267,13 @@ static mdr_code put_order(mdr_colour_desk *d, const rolls *r, mdr_err *err)
     }
     if (o == NULL) {
         mdr_sheet_note(d->sheet, "An order for cutting is made for up to 400 rolls.");
-        return MDR_OK;
+        return;
     }
     mdr_sheet_line_put(d->sheet, "order_de", "sum of the steps", "", 2,
                        mdr_cell_number(o->total_de));
     mdr_sheet_line_put(d->sheet, "order_is_best", "no order is shorter", "", 0,
                        mdr_cell_flag(o->proven, "proven", "not proven"));
     mdr_colour_because(d, MDR_COLOUR_WHY_ORDER);
-    return MDR_OK;
 }
 
 static void put_lines(mdr_colour_desk *d, const rolls *r, double most_de)
@@ -286,30 +289,34 @@ static void put_lines(mdr_colour_desk *d, const rolls *r, double most_de)
                        mdr_cell_flag(g->proven, "proven", "not proven"));
 }
 
+static mdr_code sort_rolls(mdr_colour_desk *d, rolls *r, mdr_err *err)
+{
+    const double most_de = d->ask->number[MDR_COLOUR_NUMBER_MOST].v[0];
+    MDR_TRY(matrix_of(d, r, err));
+    MDR_TRY(mdr_shade_group(&r->matrix, most_de, MDR_GROUP_EFFORT, d->arena, &r->groups, err));
+    if (r->samples.n <= MDR_ORDER_MAX) {
+        MDR_TRY(mdr_shade_order_of(&r->matrix, d->arena, &r->order, err));
+    }
+    put_lines(d, r, most_de);
+    put_rolls(d, r);
+    put_groups(d, r->groups);
+    put_order(d, r);
+    return MDR_OK;
+}
+
 mdr_code mdr_colour_answer_group(mdr_colour_desk *d, mdr_err *err)
 {
     rolls r = {.has_codes = d->ask->is[MDR_COLOUR_SWITCH_CODES]};
     MDR_TRY(mdr_colour_one_light(d, err));
     MDR_TRY(mdr_colour_need(d, MDR_COLOUR_NUMBER_MOST,
                             "give the largest difference that may be sewn together, as 0.5", err));
-    const double most_de = d->ask->number[MDR_COLOUR_NUMBER_MOST].v[0];
     if (r.has_codes) {
         MDR_TRY(blocks_of(d, &r.blocks, err));
-    }
-    MDR_TRY(rolls_read(d, &r, err));
-    MDR_TRY(mdr_colour_caption(d, true, err));
-    MDR_TRY(matrix_of(d, &r, err));
-    MDR_TRY(mdr_shade_group(&r.matrix, most_de, MDR_GROUP_EFFORT, d->arena, &r.groups, err));
-    if (r.samples.n <= MDR_ORDER_MAX) {
-        MDR_TRY(mdr_shade_order_of(&r.matrix, d->arena, &r.order, err));
-    }
-    put_lines(d, &r, most_de);
-    MDR_TRY(put_rolls(d, &r, err));
-    MDR_TRY(put_groups(d, r.groups, err));
-    mdr_colour_because(d, MDR_COLOUR_WHY_GROUPS);
-    mdr_colour_because_formula(d);
-    if (r.has_codes) {
         mdr_colour_because(d, MDR_COLOUR_WHY_CODES);
     }
-    return put_order(d, &r, err);
+    MDR_TRY(rolls_read(d, &r, err));
+    mdr_colour_caption(d, true);
+    mdr_colour_because(d, MDR_COLOUR_WHY_GROUPS);
+    mdr_colour_because_formula(d);
+    return sort_rolls(d, &r, err);
 }

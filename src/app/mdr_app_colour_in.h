@@ -83,9 +83,7 @@ const char *mdr_colour_number_key(mdr_colour_number number);
 mdr_code mdr_colour_need(const mdr_colour_desk *d, mdr_colour_number number, const char *remedy,
                          mdr_err *err) MDR_MUST_CHECK;
 /* "D65, A; 10 degree observer; CMC(2:1)"; without the formula when `formula` is false. */
-mdr_code mdr_colour_caption(mdr_colour_desk *d, bool formula, mdr_err *err) MDR_MUST_CHECK;
-/* "CMC(2:1)" in the arena, or NULL. */
-const char *mdr_colour_formula_text(const mdr_colour_desk *d);
+void mdr_colour_caption(mdr_colour_desk *d, bool formula);
 mdr_code mdr_colour_one_light(const mdr_colour_desk *d, mdr_err *err) MDR_MUST_CHECK;
 
 /* -- mdr_app_colour_samples.c: what was measured -- */

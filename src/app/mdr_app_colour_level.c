@@ -5,11 +5,6 @@
 
 #include <string.h>
 
-static mdr_code no_memory(mdr_err *err)
-{
-    return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
-}
-
 /* -- where a reading was taken: said in its name -- */
 
 static bool is_letter(char c)
@@ -112,16 +107,15 @@ enum { N_READINGS_COLUMNS = (int)(sizeof READINGS / sizeof READINGS[0]) };
 static const char *const SIDE_WORDS[MDR_SIDE_COUNT] = {
     [MDR_SIDE_LEFT] = "left", [MDR_SIDE_CENTRE] = "centre", [MDR_SIDE_RIGHT] = "right"};
 
-static mdr_code put_readings(mdr_colour_desk *d, const mdr_colour_chosen *c,
-                             const mdr_level_reading *r, const mdr_level *v, mdr_err *err)
+static void put_readings(mdr_colour_desk *d, const mdr_colour_chosen *c, const mdr_level_reading *r,
+                         const mdr_level *v)
 {
-    mdr_sheet_table *t = NULL;
     const mdr_sheet_table like = {.key = "readings",
                                   .label = "Readings",
                                   .columns = READINGS,
                                   .n_columns = N_READINGS_COLUMNS,
                                   .n_rows = c->n};
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like, &t, err));
+    mdr_sheet_table *t = mdr_sheet_table_open(d->sheet, &like);
     for (int i = 0; i < c->n; i++) {
         const char *side = SIDE_WORDS[r[i].side];
         mdr_sheet_cell_put(t, mdr_cell_text(c->samples[i].name, c->samples[i].name));
@@ -132,7 +126,6 @@ static mdr_code put_readings(mdr_colour_desk *d, const mdr_colour_chosen *c,
         mdr_sheet_cell_put(t, mdr_cell_number(r[i].lab.b));
         mdr_sheet_cell_put(t, mdr_cell_number(mdr_difference_of(v->mean, r[i].lab, &d->spec).de));
     }
-    return MDR_OK;
 }
 
 /* One of the four measures, its limit, whether it is over it. */
@@ -141,37 +134,51 @@ static void put_measure(mdr_colour_desk *d, const char *key, const char *label, 
     mdr_sheet_line_put(d->sheet, key, label, "", 2, is ? mdr_cell_number(de) : mdr_cell_none());
 }
 
-static mdr_code put_result(mdr_colour_desk *d, const mdr_colour_chosen *c, const mdr_level *v,
-                           const mdr_level_limits *limits, mdr_err *err)
+/* "pair, end": which limits are passed. */
+static const char *over_of(mdr_colour_desk *d, const mdr_level *v)
+{
+    const struct {
+        const char *word;
+        bool is;
+    } OVER[] = {{"spread", v->over_spread},
+                {"pair", v->over_pair},
+                {"end", v->over_end},
+                {"side", v->over_side}};
+    const char *text = "";
+    for (size_t i = 0; i < sizeof OVER / sizeof OVER[0]; i++) {
+        if (OVER[i].is) {
+            text =
+                mdr_sheet_text(d->sheet, "%s%s%s", text, text[0] != '\0' ? ", " : "", OVER[i].word);
+        }
+    }
+    return text;
+}
+
+static void put_result(mdr_colour_desk *d, const mdr_colour_chosen *c, const mdr_level *v,
+                       const mdr_level_limits *limits)
 {
     mdr_sheet *s = d->sheet;
     const bool asked = limits->spread_de > 0.0 || limits->pair_de > 0.0 || limits->end_de > 0.0 ||
                        limits->side_de > 0.0;
-    const char *over = mdr_arena_printf(d->arena, "%s%s%s%s", v->over_spread ? "spread " : "",
-                                        v->over_pair ? "pair " : "", v->over_end ? "end " : "",
-                                        v->over_side ? "side " : "");
-    const char *first = c->samples[v->pair_first].name;
-    const char *second = c->samples[v->pair_second].name;
-    const char *pair = mdr_arena_printf(d->arena, "%s / %s", first, second);
-    const char *sides = mdr_arena_printf(d->arena, "%s / %s", SIDE_WORDS[v->side_first],
-                                         SIDE_WORDS[v->side_second]);
-    if (over == NULL || pair == NULL || sides == NULL) {
-        return no_memory(err);
-    }
+    const char *over = over_of(d, v);
+    const char *pair = mdr_sheet_text(s, "%s / %s", c->samples[v->pair_first].name,
+                                      c->samples[v->pair_second].name);
+    const char *sides =
+        mdr_sheet_text(s, "%s / %s", SIDE_WORDS[v->side_first], SIDE_WORDS[v->side_second]);
     mdr_sheet_line_put(s, "n", "readings", "", 0, mdr_cell_number(v->n));
-    mdr_sheet_line_put(s, "level", "the lot", "", 0,
+    mdr_sheet_line_put(s, "level", asked ? "the lot" : NULL, "", 0,
                        asked ? mdr_cell_flag(v->level, "is level", "is not level")
                              : mdr_cell_none());
-    mdr_sheet_line_put(s, "over", "over its limit", "", 0, mdr_cell_text(over, over));
+    mdr_sheet_line_put(s, "over", over[0] != '\0' ? "over its limit" : NULL, "", 0,
+                       mdr_cell_text(over, over));
     put_measure(d, "spread_de", "spread: furthest from the mean", true, v->spread_de);
     put_measure(d, "mean_de", "mean distance from the mean", true, v->mean_de);
     put_measure(d, "pair_de", "worst pair", true, v->pair_de);
     mdr_sheet_line_put(s, "pair", "which", "", 0, mdr_cell_text(pair, pair));
     put_measure(d, "end_de", "end to end", v->has_ends, v->end_de);
     put_measure(d, "side_de", "side to side", v->has_sides, v->side_de);
-    mdr_sheet_line_put(s, "sides", "which", "", 0,
+    mdr_sheet_line_put(s, "sides", v->has_sides ? "which" : NULL, "", 0,
                        v->has_sides ? mdr_cell_text(sides, sides) : mdr_cell_none());
-    return MDR_OK;
 }
 
 static mdr_code check_limits(const mdr_colour_desk *d, const mdr_level *v, mdr_err *err)
@@ -187,36 +194,47 @@ static mdr_code check_limits(const mdr_colour_desk *d, const mdr_level *v, mdr_e
     return rc;
 }
 
+static mdr_code readings_of(mdr_colour_desk *d, mdr_colour_chosen *c, mdr_level_reading **out,
+                            mdr_err *err)
+{
+    mdr_colour_samples all = {.n = 0};
+    MDR_TRY(mdr_colour_samples_read(d, 0, MDR_REPEATS_KEPT, &all, err));
+    MDR_TRY(mdr_colour_samples_alike(d, &all, NULL, c, err));
+    mdr_level_reading *r = MDR_NEW_N(d->arena, mdr_level_reading, (size_t)c->n);
+    if (r == NULL) {
+        (void)MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the readings");
+        return MDR_E_NOMEM;
+    }
+    for (int i = 0; i < c->n; i++) {
+        MDR_TRY(mdr_colour_lab_of(d, &c->samples[i], 0, &r[i].lab, err));
+    }
+    places_of(d, c, r);
+    *out = r;
+    return MDR_OK;
+}
+
 mdr_code mdr_colour_answer_level(mdr_colour_desk *d, mdr_err *err)
 {
-    mdr_colour_samples all;
-    mdr_colour_chosen c;
-    mdr_level v;
-    MDR_TRY(mdr_colour_one_light(d, err));
-    MDR_TRY(mdr_colour_samples_read(d, 0, MDR_REPEATS_KEPT, &all, err));
-    MDR_TRY(mdr_colour_samples_alike(d, &all, NULL, &c, err));
-    MDR_TRY(mdr_colour_caption(d, true, err));
-    mdr_level_reading *r = MDR_NEW_N(d->arena, mdr_level_reading, (size_t)c.n);
-    if (r == NULL) {
-        return no_memory(err);
-    }
-    for (int i = 0; i < c.n; i++) {
-        MDR_TRY(mdr_colour_lab_of(d, &c.samples[i], 0, &r[i].lab, err));
-    }
-    places_of(d, &c, r);
+    mdr_colour_chosen c = {.n = 0};
+    mdr_level_reading *r = NULL;
+    mdr_level v = {.n = 0};
     const mdr_level_limits limits = {
         .spread_de = mdr_colour_number_or(d, MDR_COLOUR_NUMBER_SPREAD, 0.0),
         .pair_de = mdr_colour_number_or(d, MDR_COLOUR_NUMBER_PAIR, 0.0),
         .end_de = mdr_colour_number_or(d, MDR_COLOUR_NUMBER_END, 0.0),
         .side_de = mdr_colour_number_or(d, MDR_COLOUR_NUMBER_SIDE, 0.0)};
+    MDR_TRY(mdr_colour_one_light(d, err));
+    MDR_TRY(readings_of(d, &c, &r, err));
     if (mdr_level_of(r, c.n, &d->spec, &limits, &v, err) != MDR_OK) {
-        mdr_err_within(err, "%.60s", all.file);
+        mdr_err_within(err, "%.60s", d->ask->file[0].name);
         mdr_err_remedy(err, "a lot is read at 2 to %d places", MDR_LEVEL_MAX);
         return MDR_E_RANGE;
     }
     MDR_TRY(check_limits(d, &v, err));
-    MDR_TRY(put_result(d, &c, &v, &limits, err));
+    mdr_colour_caption(d, true);
+    put_result(d, &c, &v, &limits);
+    put_readings(d, &c, r, &v);
     mdr_colour_because(d, MDR_COLOUR_WHY_LEVEL);
     mdr_colour_because_formula(d);
-    return put_readings(d, &c, r, &v, err);
+    return MDR_OK;
 }

@@ -12,10 +12,8 @@ static mdr_cell number_or_none(bool is, double value)
     return is ? mdr_cell_number(value) : mdr_cell_none();
 }
 
-static mdr_code no_memory(mdr_err *err)
-{
-    return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
-}
+/* Below half of the last digit shown the angle is that of rounding. Invented. */
+static const double NO_HUE_C = 0.005;
 
 /* -- samples: how they were measured -- */
 
@@ -23,7 +21,7 @@ static const mdr_sheet_column SAMPLES[] = {
     {"sample", "sample", 0},
     {"id", NULL, 0},
     {"kind", NULL, 0},
-    {"condition", NULL, 0},
+    {"condition", "condition", 0},
     {"line", NULL, 0},
     {"readings", NULL, 0},
     {"from_nm", "from nm", 1},
@@ -42,8 +40,7 @@ static const mdr_sheet_column SAMPLES[] = {
 enum { N_SAMPLES_COLUMNS = (int)(sizeof SAMPLES / sizeof SAMPLES[0]) };
 
 /* A screen shows D65; a colour alone has a swatch only when it is that of D65. */
-static mdr_code put_swatch(mdr_colour_desk *d, mdr_sheet_table *t, const mdr_spectra_item *item,
-                           mdr_err *err)
+static void put_swatch(mdr_colour_desk *d, mdr_sheet_table *t, const mdr_spectra_item *item)
 {
     const bool is = item->spectrum != NULL || (item->has_light && item->illuminant == MDR_ILL_D65);
     char hex[8];
@@ -51,19 +48,15 @@ static mdr_code put_swatch(mdr_colour_desk *d, mdr_sheet_table *t, const mdr_spe
     if (!is) {
         mdr_sheet_cell_put(t, mdr_cell_none());
         mdr_sheet_cell_put(t, mdr_cell_none());
-        return MDR_OK;
+        return;
     }
     const mdr_lab lab = item->spectrum != NULL
                             ? mdr_lab_of_spectrum(item->spectrum, MDR_ILL_D65, d->observer)
                             : item->lab;
     mdr_swatch_hex(lab.l, lab.a, lab.b, hex, &in_gamut);
-    const char *text = mdr_arena_text(d->arena, hex);
-    if (text == NULL) {
-        return no_memory(err);
-    }
+    const char *text = mdr_sheet_text(d->sheet, "%s", hex);
     mdr_sheet_cell_put(t, mdr_cell_text(text, text));
-    mdr_sheet_cell_put(t, mdr_cell_flag(in_gamut, "", "beyond"));
-    return MDR_OK;
+    mdr_sheet_cell_put(t, mdr_cell_flag(in_gamut, "within", "beyond"));
 }
 
 /* The colour that the file gives itself, beside the one of its curve under the file's own light. */
@@ -85,8 +78,7 @@ static void put_own(mdr_sheet_table *t, const mdr_spectra_item *item)
     mdr_sheet_cell_put(t, number_or_none(both, de));
 }
 
-static mdr_code put_sample(mdr_colour_desk *d, mdr_sheet_table *t, const mdr_colour_sample *s,
-                           mdr_err *err)
+static void put_sample(mdr_colour_desk *d, mdr_sheet_table *t, const mdr_colour_sample *s)
 {
     const mdr_spectra_item *item = s->item;
     const mdr_spectrum *curve = item->spectrum;
@@ -105,15 +97,15 @@ static mdr_code put_sample(mdr_colour_desk *d, mdr_sheet_table *t, const mdr_col
     mdr_sheet_cell_put(t, mdr_cell_text(id, item->specular == MDR_SPECULAR_NONE      ? "45/0"
                                             : item->specular == MDR_SPECULAR_UNKNOWN ? "not said"
                                                                                      : id));
-    MDR_TRY(put_swatch(d, t, item, err));
+    put_swatch(d, t, item);
     put_own(t, item);
-    return MDR_OK;
 }
 
 /* -- colours: one row a sample and light -- */
 
 static const mdr_sheet_column COLOURS[] = {
     {"sample", "sample", 0},
+    {"condition", "condition", 0},
     {"illuminant", "light", 0},
     {"l", "L*", 2},
     {"a", "a*", 2},
@@ -167,11 +159,16 @@ static mdr_code put_colour(mdr_colour_desk *d, mdr_sheet_table *t, const mdr_col
     }
     const mdr_lch lch = mdr_lch_of_lab(lab);
     mdr_sheet_cell_put(t, mdr_cell_text(s->name, s->name));
+    mdr_sheet_cell_put(t, mdr_cell_text(s->item->condition, s->item->condition));
     mdr_sheet_cell_put(t, mdr_cell_text(light, light));
-    const double numbers[] = {lab.l, lab.a, lab.b, lch.c, lch.h_deg, xyz.x, xyz.y, xyz.z};
-    for (size_t k = 0; k < sizeof numbers / sizeof numbers[0]; k++) {
-        mdr_sheet_cell_put(t, number_or_none(is, numbers[k]));
+    const double before[] = {lab.l, lab.a, lab.b, lch.c};
+    for (size_t k = 0; k < sizeof before / sizeof before[0]; k++) {
+        mdr_sheet_cell_put(t, number_or_none(is, before[k]));
     }
+    mdr_sheet_cell_put(t, number_or_none(is && lch.c >= NO_HUE_C, lch.h_deg));
+    mdr_sheet_cell_put(t, number_or_none(is, xyz.x));
+    mdr_sheet_cell_put(t, number_or_none(is, xyz.y));
+    mdr_sheet_cell_put(t, number_or_none(is, xyz.z));
     return put_inconstancy(d, t, s, i, err);
 }
 
@@ -198,22 +195,18 @@ static void put_reading(mdr_sheet_table *t, const mdr_colour_sample *s)
     mdr_sheet_cell_put(t, number_or_none(outlier, r->outlier_de));
 }
 
-static mdr_code put_readings(mdr_colour_desk *d, const mdr_colour_samples *all, mdr_err *err)
+static void put_readings(mdr_colour_desk *d, const mdr_colour_samples *all)
 {
-    mdr_sheet_table *t = NULL;
     int n = 0;
     for (int i = 0; i < all->n; i++) {
         n += mdr_colour_sample_at(all, i).readings != NULL;
-    }
-    if (!d->ask->is[MDR_COLOUR_SWITCH_REPEATS]) {
-        return MDR_OK;
     }
     const mdr_sheet_table like = {.key = "readings",
                                   .label = "Repeated readings, by number in the order of the file",
                                   .columns = READINGS,
                                   .n_columns = N_READINGS_COLUMNS,
                                   .n_rows = n};
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like, &t, err));
+    mdr_sheet_table *t = mdr_sheet_table_open(d->sheet, &like);
     for (int i = 0; i < all->n; i++) {
         const mdr_colour_sample s = mdr_colour_sample_at(all, i);
         if (s.readings != NULL) {
@@ -222,12 +215,10 @@ static mdr_code put_readings(mdr_colour_desk *d, const mdr_colour_samples *all, 
     }
     mdr_colour_because(d, MDR_COLOUR_WHY_READINGS);
     mdr_colour_because_formula(d);
-    return MDR_OK;
 }
 
 static mdr_code put_all(mdr_colour_desk *d, const mdr_colour_samples *all, mdr_err *err)
 {
-    mdr_sheet_table *colours = NULL, *samples = NULL;
     const mdr_sheet_table like_colours = {.key = "colours",
                                           .label = "Colours",
                                           .columns = COLOURS,
@@ -238,25 +229,25 @@ static mdr_code put_all(mdr_colour_desk *d, const mdr_colour_samples *all, mdr_e
                                           .columns = SAMPLES,
                                           .n_columns = N_SAMPLES_COLUMNS,
                                           .n_rows = all->n};
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like_colours, &colours, err));
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like_samples, &samples, err));
+    mdr_sheet_table *colours = mdr_sheet_table_open(d->sheet, &like_colours);
+    mdr_sheet_table *samples = mdr_sheet_table_open(d->sheet, &like_samples);
     for (int k = 0; k < all->n; k++) {
         const mdr_colour_sample s = mdr_colour_sample_at(all, k);
         for (int i = 0; i < d->n_lights; i++) {
             MDR_TRY(put_colour(d, colours, &s, i, err));
         }
-        MDR_TRY(put_sample(d, samples, &s, err));
+        put_sample(d, samples, &s);
     }
     return MDR_OK;
 }
 
 mdr_code mdr_colour_answer_read(mdr_colour_desk *d, mdr_err *err)
 {
-    mdr_colour_samples all;
+    mdr_colour_samples all = {.n = 0};
     const bool repeats = d->ask->is[MDR_COLOUR_SWITCH_REPEATS];
     MDR_TRY(mdr_colour_samples_read(d, 0, repeats ? MDR_REPEATS_AVERAGED : MDR_REPEATS_REFUSED,
                                     &all, err));
-    MDR_TRY(mdr_colour_caption(d, repeats || d->n_lights > 1, err));
+    mdr_colour_caption(d, repeats || d->n_lights > 1);
     mdr_sheet_line_put(d->sheet, "n", "samples", "", 0, mdr_cell_number(all.n));
     mdr_colour_because(d, MDR_COLOUR_WHY_WEIGHTS);
     mdr_colour_because(d, MDR_COLOUR_WHY_CIELAB);
@@ -266,5 +257,8 @@ mdr_code mdr_colour_answer_read(mdr_colour_desk *d, mdr_err *err)
     if (d->n_lights > 1) {
         mdr_colour_because(d, MDR_COLOUR_WHY_INCONSTANCY);
     }
-    return put_readings(d, &all, err);
+    if (repeats) {
+        put_readings(d, &all);
+    }
+    return MDR_OK;
 }

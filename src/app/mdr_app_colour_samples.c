@@ -70,28 +70,9 @@ static mdr_code average(mdr_colour_desk *d, const mdr_spectra_item *const *run, 
 }
 
 /* The first reading of each sample stands for it, in the order of the file. */
-static mdr_code merge(mdr_colour_desk *d, const mdr_spectra *s, mdr_colour_samples *out,
-                      mdr_err *err)
+static void keep_first(const mdr_spectra *s, const bool *later, const mdr_readings **first,
+                       mdr_spectra_item *items, mdr_colour_samples *out)
 {
-    const mdr_spectra_item **sorted = MDR_NEW_N(d->arena, const mdr_spectra_item *, (size_t)s->n);
-    const mdr_readings **first = MDR_NEW_N(d->arena, const mdr_readings *, (size_t)s->n);
-    bool *later = MDR_NEW_N(d->arena, bool, (size_t)s->n);
-    mdr_spectra_item *items = MDR_NEW_N(d->arena, mdr_spectra_item, (size_t)s->n);
-    if (sorted == NULL || first == NULL || later == NULL || items == NULL) {
-        return no_memory(err);
-    }
-    for (int i = 0; i < s->n; i++) {
-        sorted[i] = &s->items[i];
-    }
-    qsort(sorted, (size_t)s->n, sizeof *sorted, by_sample);
-    for (int i = 0, k = 0; i < s->n; i = k) {
-        for (k = i + 1; k < s->n && same_sample(sorted[i], sorted[k]); k++) {
-            later[sorted[k] - s->items] = true;
-        }
-        if (k - i > 1) {
-            MDR_TRY(average(d, sorted + i, k - i, out->file, &first[sorted[i] - s->items], err));
-        }
-    }
     out->n = 0;
     for (int i = 0; i < s->n; i++) {
         if (later[i]) {
@@ -108,6 +89,31 @@ static mdr_code merge(mdr_colour_desk *d, const mdr_spectra *s, mdr_colour_sampl
     out->found.items = items;
     out->found.n = out->n;
     out->readings = first;
+}
+
+static mdr_code merge(mdr_colour_desk *d, const mdr_spectra *s, mdr_colour_samples *out,
+                      mdr_err *err)
+{
+    const mdr_spectra_item **sorted = MDR_NEW_N(d->arena, const mdr_spectra_item *, (size_t)s->n);
+    const mdr_readings **first = MDR_NEW_N(d->arena, const mdr_readings *, (size_t)s->n);
+    bool *later = MDR_NEW_N(d->arena, bool, (size_t)s->n);
+    mdr_spectra_item *items = MDR_NEW_N(d->arena, mdr_spectra_item, (size_t)s->n);
+    if (sorted == NULL || first == NULL || later == NULL || items == NULL) {
+        return no_memory(err);
+    }
+    for (int i = 0; i < s->n; i++) {
+        sorted[i] = &s->items[i];
+    }
+    qsort(sorted, (size_t)s->n, sizeof(const mdr_spectra_item *), by_sample);
+    for (int i = 0, k = 0; i < s->n; i = k) {
+        for (k = i + 1; k < s->n && same_sample(sorted[i], sorted[k]); k++) {
+            later[sorted[k] - s->items] = true;
+        }
+        if (k - i > 1) {
+            MDR_TRY(average(d, sorted + i, k - i, out->file, &first[sorted[i] - s->items], err));
+        }
+    }
+    keep_first(s, later, first, items, out);
     return MDR_OK;
 }
 
@@ -176,19 +182,14 @@ static mdr_code other_mode(const mdr_colour_sample *s, mdr_err *err)
     return MDR_OK;
 }
 
-static mdr_code note_left_out(mdr_colour_desk *d, int n, mdr_err *err)
+static void note_left_out(mdr_colour_desk *d, int n)
 {
-    if (n == 0) {
-        return MDR_OK;
+    if (n > 0) {
+        mdr_sheet_note(d->sheet, mdr_sheet_text(d->sheet,
+                                                "%d sample%s left out: measured with another "
+                                                "specular mode than the standard.",
+                                                n, n == 1 ? " was" : "s were"));
     }
-    const char *note = mdr_arena_printf(
-        d->arena, "%d sample%s left out: measured with another specular mode than the standard.", n,
-        n == 1 ? " was" : "s were");
-    if (note == NULL) {
-        return no_memory(err);
-    }
-    mdr_sheet_note(d->sheet, note);
-    return MDR_OK;
 }
 
 static mdr_code all_against(mdr_colour_desk *d, const mdr_colour_samples *all,
@@ -216,7 +217,8 @@ static mdr_code all_against(mdr_colour_desk *d, const mdr_colour_samples *all,
         mdr_err_remedy(err, "measure the sample the way the standard was measured");
         return rc;
     }
-    return note_left_out(d, left_out, err);
+    note_left_out(d, left_out);
+    return MDR_OK;
 }
 
 mdr_code mdr_colour_samples_against(mdr_colour_desk *d, const mdr_colour_samples *all,
@@ -304,7 +306,7 @@ static mdr_code two_labs(mdr_colour_desk *d, mdr_colour_sample *standard,
 mdr_code mdr_colour_pair_read(mdr_colour_desk *d, mdr_colour_sample *standard,
                               mdr_colour_chosen *samples, mdr_err *err)
 {
-    mdr_colour_samples of_standard, of_samples;
+    mdr_colour_samples of_standard = {.n = 0}, of_samples;
     if (d->ask->n_files == 0) {
         return two_labs(d, standard, samples, err);
     }

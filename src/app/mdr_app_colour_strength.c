@@ -83,8 +83,8 @@ static mdr_code substrate_read(mdr_colour_desk *d, strength_desk *k,
                                const mdr_colour_sample *standard, mdr_err *err)
 {
     const char *name = d->ask->word[MDR_COLOUR_WORD_SUBSTRATE];
-    mdr_colour_samples of_standard;
-    mdr_colour_sample s;
+    mdr_colour_samples of_standard = {.n = 0};
+    mdr_colour_sample s = {.item = NULL};
     if (name == NULL) {
         mdr_sheet_note(d->sheet,
                        "Without a substrate its own K/S counts as dye: pale shades come out "
@@ -126,13 +126,12 @@ static void leave_out_substrate(mdr_colour_desk *d, const mdr_colour_sample *sta
 
 mdr_code mdr_colour_answer_strength(mdr_colour_desk *d, mdr_err *err)
 {
-    mdr_colour_sample standard;
-    mdr_colour_chosen samples;
+    mdr_colour_sample standard = {.item = NULL};
+    mdr_colour_chosen samples = {.n = 0};
     strength_desk k = {.has_substrate = false};
-    mdr_sheet_table *t = NULL;
     MDR_TRY(mdr_colour_one_light(d, err));
     MDR_TRY(mdr_colour_pair_read(d, &standard, &samples, err));
-    MDR_TRY(mdr_colour_caption(d, true, err));
+    mdr_colour_caption(d, true);
     MDR_TRY(mdr_colour_curve_of(d, &standard, &k.standard, err));
     mdr_sheet_line_put(d->sheet, "standard", "standard", "", 0,
                        mdr_cell_text(standard.name, standard.name));
@@ -144,7 +143,7 @@ mdr_code mdr_colour_answer_strength(mdr_colour_desk *d, mdr_err *err)
                                   .columns = STRENGTHS,
                                   .n_columns = N_STRENGTHS_COLUMNS,
                                   .n_rows = samples.n};
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like, &t, err));
+    mdr_sheet_table *t = mdr_sheet_table_open(d->sheet, &like);
     for (int i = 0; i < samples.n; i++) {
         MDR_TRY(put_strength(d, t, &k, &samples.samples[i], err));
     }
@@ -204,12 +203,11 @@ static mdr_code check_light(const mdr_colour_desk *d, mdr_err *err)
 mdr_code mdr_colour_answer_fastness(mdr_colour_desk *d, mdr_err *err)
 {
     const bool staining = d->ask->is[MDR_COLOUR_SWITCH_STAINING];
-    mdr_colour_sample before;
-    mdr_colour_chosen after;
-    mdr_sheet_table *t = NULL;
+    mdr_colour_sample before = {.item = NULL};
+    mdr_colour_chosen after = {.n = 0};
     MDR_TRY(check_light(d, err));
     MDR_TRY(mdr_colour_pair_read(d, &before, &after, err));
-    MDR_TRY(mdr_colour_caption(d, false, err));
+    mdr_colour_caption(d, false);
     mdr_sheet_line_put(d->sheet, "scale", "scale", "", 0,
                        mdr_cell_text(staining ? "staining" : "change",
                                      staining ? "staining, by the formula of ISO 105-A04"
@@ -221,7 +219,7 @@ mdr_code mdr_colour_answer_fastness(mdr_colour_desk *d, mdr_err *err)
                                   .columns = GRADES,
                                   .n_columns = N_GRADES_COLUMNS,
                                   .n_rows = after.n};
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like, &t, err));
+    mdr_sheet_table *t = mdr_sheet_table_open(d->sheet, &like);
     for (int i = 0; i < after.n; i++) {
         MDR_TRY(put_grade(d, t, &before, &after.samples[i], err));
     }

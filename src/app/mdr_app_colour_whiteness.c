@@ -21,9 +21,9 @@ static const char *why_not(const mdr_whiteness *w)
 
 static const char *why_not_words(const mdr_whiteness *w)
 {
-    return w->too_grey     ? "does not count: too grey"
-           : w->too_strong ? "does not count: no white, tinted or coloured"
-           : w->too_tinted ? "does not count: too tinted"
+    return w->too_grey     ? "does not count: W up to 40, too grey"
+           : w->too_strong ? "does not count: W from 5 Y - 280 on, no white"
+           : w->too_tinted ? "does not count: tint beyond -4 to 2"
                            : "counts";
 }
 
@@ -69,19 +69,18 @@ static mdr_code check_light(const mdr_colour_desk *d, mdr_err *err)
 
 mdr_code mdr_colour_answer_whiteness(mdr_colour_desk *d, mdr_err *err)
 {
-    mdr_colour_samples all;
-    mdr_sheet_table *t = NULL;
+    mdr_colour_samples all = {.n = 0};
     MDR_TRY(check_light(d, err));
     const bool repeats = d->ask->is[MDR_COLOUR_SWITCH_REPEATS];
     MDR_TRY(mdr_colour_samples_read(d, 0, repeats ? MDR_REPEATS_AVERAGED : MDR_REPEATS_REFUSED,
                                     &all, err));
-    MDR_TRY(mdr_colour_caption(d, false, err));
+    mdr_colour_caption(d, false);
     const mdr_sheet_table like = {.key = "samples",
                                   .label = "Whiteness",
                                   .columns = SAMPLES,
                                   .n_columns = N_SAMPLES_COLUMNS,
                                   .n_rows = all.n};
-    MDR_TRY(mdr_sheet_table_open(d->sheet, &like, &t, err));
+    mdr_sheet_table *t = mdr_sheet_table_open(d->sheet, &like);
     for (int i = 0; i < all.n; i++) {
         const mdr_colour_sample s = mdr_colour_sample_at(&all, i);
         MDR_TRY(put_sample(d, t, &s, err));

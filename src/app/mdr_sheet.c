@@ -2,6 +2,8 @@
 #include "app/mdr_sheet.h"
 
 #include <assert.h>
+#include <stdarg.h>
+#include <stdio.h>
 
 #include "wire/mdr_json.h"
 
@@ -52,27 +54,45 @@ void mdr_sheet_line_put(mdr_sheet *s, const char *key, const char *label, const 
     s->lines[s->n_lines++] = (mdr_sheet_line){key, label, unit, cell, decimals};
 }
 
-mdr_code mdr_sheet_table_open(mdr_sheet *s, const mdr_sheet_table *like, mdr_sheet_table **out,
-                              mdr_err *err)
+const char *mdr_sheet_text(mdr_sheet *s, const char *fmt, ...)
+{
+    va_list ap, again;
+    va_start(ap, fmt);
+    va_copy(again, ap);
+    const int len = vsnprintf(NULL, 0, fmt, ap);
+    va_end(ap);
+    const size_t size = len >= 0 ? (size_t)len + 1 : 1;
+    char *text = mdr_arena_alloc(s->arena, size, 1);
+    if (text != NULL) {
+        (void)vsnprintf(text, size, fmt, again);
+    }
+    va_end(again);
+    s->no_memory = s->no_memory || text == NULL;
+    return text != NULL ? text : "";
+}
+
+mdr_sheet_table *mdr_sheet_table_open(mdr_sheet *s, const mdr_sheet_table *like)
 {
     assert(s->n_tables < MDR_SHEET_TABLES && like->n_columns > 0 && like->n_rows >= 0);
-    mdr_cell *cells =
-        MDR_NEW_N(s->arena, mdr_cell, (size_t)like->n_columns * ((size_t)like->n_rows + 1));
-    if (cells == NULL) {
-        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
-    }
     mdr_sheet_table *t = &s->tables[s->n_tables++];
     *t = *like;
-    t->cells = cells;
     t->at = 0;
-    *out = t;
-    return MDR_OK;
+    t->cells = MDR_NEW_N(s->arena, mdr_cell, (size_t)like->n_columns * ((size_t)like->n_rows + 1));
+    s->no_memory = s->no_memory || t->cells == NULL;
+    return t;
 }
 
 void mdr_sheet_cell_put(mdr_sheet_table *t, mdr_cell cell)
 {
     assert(t->at < t->n_rows * t->n_columns);
-    t->cells[t->at++] = cell;
+    if (t->cells != NULL) {
+        t->cells[t->at++] = cell;
+    }
+}
+
+mdr_code mdr_sheet_done(const mdr_sheet *s, mdr_err *err)
+{
+    return s->no_memory ? MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer") : MDR_OK;
 }
 
 void mdr_sheet_because(mdr_sheet *s, const mdr_answer_why *why)

@@ -3,6 +3,8 @@
  * noticed. One form for the terminal and for JSON.
  *
  * As mdr_answer.h, for questions over many samples: more tables, wider, with cells that are missing.
+ * Memory that runs out spoils the sheet: mdr_sheet_done says so once, the calls in between need no
+ * check.
  * Layer: app.
  */
 #ifndef MDR_SHEET_H
@@ -41,7 +43,7 @@ typedef struct mdr_sheet_table {
 } mdr_sheet_table;
 
 typedef struct mdr_sheet_line {
-    const char *key, *label, *unit;
+    const char *key, *label, *unit; /* label NULL: in the document only */
     mdr_cell cell;
     int decimals;
 } mdr_sheet_line;
@@ -58,6 +60,7 @@ typedef struct mdr_sheet {
     const char *notes[MDR_ANSWER_NOTES];
     mdr_err_list notices; /* records with code MDR_OK: what was noticed, and where */
     int n_lines, n_tables, n_whys, n_notes;
+    bool no_memory;
 } mdr_sheet;
 
 mdr_code mdr_sheet_new(mdr_arena *arena, const char *question, const char *words, mdr_sheet **out,
@@ -71,13 +74,18 @@ mdr_cell mdr_cell_none(void);
 
 void mdr_sheet_line_put(mdr_sheet *s, const char *key, const char *label, const char *unit,
                         int decimals, mdr_cell cell);
-/* Room for n_rows, which may be 0; written row by row. `columns` must live as long as the sheet. */
-mdr_code mdr_sheet_table_open(mdr_sheet *s, const mdr_sheet_table *like, mdr_sheet_table **out,
-                              mdr_err *err) MDR_MUST_CHECK;
+/* printf into the sheet's arena; "" without memory. */
+const char *mdr_sheet_text(mdr_sheet *s, const char *fmt, ...) MDR_PRINTF(2, 3);
+/* Room for n_rows, which may be 0; written row by row. `columns` must live as long as the sheet.
+ * Never NULL; without memory what is put into it is lost. */
+mdr_sheet_table *mdr_sheet_table_open(mdr_sheet *s, const mdr_sheet_table *like);
 void mdr_sheet_cell_put(mdr_sheet_table *t, mdr_cell cell);
 void mdr_sheet_because(mdr_sheet *s, const mdr_answer_why *why);
 /* Said once, however often it is found. */
 void mdr_sheet_note(mdr_sheet *s, const char *note);
+
+/* Whether it is whole.   errors: MDR_E_NOMEM */
+mdr_code mdr_sheet_done(const mdr_sheet *s, mdr_err *err) MDR_MUST_CHECK;
 
 /* {"do", "caption", "result", "why", "notes", "notices"}. Fails for want of memory only. */
 mdr_code mdr_sheet_json(const mdr_sheet *s, mdr_arena *arena, mdr_blob *out,

@@ -3,9 +3,43 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { TEXT_MOST = 28, BETWEEN = 2, LABEL_WIDTH = 34, INDENT = 8, COLUMNS_MAX = 24 };
+enum {
+    TEXT_MOST = 28,
+    BETWEEN = 2,
+    LABEL_WIDTH = 34,
+    INDENT = 8,
+    COLUMNS_MAX = 24,
+    TEXT_BYTES = 256
+};
 
-static const char *text_of(const mdr_cell *c, int decimals, char out[40])
+/* C0 and C1 control characters: bytes, or after 0xC2 in UTF-8. */
+static bool is_control(const char *text, size_t at)
+{
+    const unsigned char here = (unsigned char)text[at];
+    const unsigned char next = here == '\0' ? 0 : (unsigned char)text[at + 1];
+    const unsigned char last = at == 0 ? 0 : (unsigned char)text[at - 1];
+    return here < 0x20 || here == 0x7F || (here == 0xC2 && (next & 0xE0) == 0x80) ||
+           (last == 0xC2 && (here & 0xE0) == 0x80);
+}
+
+/* Names come out of files: what is no plain character would steer the terminal. */
+static const char *plain(const char *text, char out[TEXT_BYTES])
+{
+    size_t n = 0;
+    for (; text[n] != '\0' && n + 1 < TEXT_BYTES; n++) {
+        out[n] = text[n];
+        if (is_control(text, n)) {
+            out[n] = '?';
+        }
+    }
+    while (n > 0 && text[n] != '\0' && ((unsigned char)text[n] & 0xC0) == 0x80) {
+        n--; /* cut at a character's border */
+    }
+    out[n] = '\0';
+    return n > 0 ? out : "-";
+}
+
+static const char *text_of(const mdr_cell *c, int decimals, char out[TEXT_BYTES])
 {
     switch (c->kind) {
     case MDR_CELL_NONE:
@@ -13,23 +47,23 @@ static const char *text_of(const mdr_cell *c, int decimals, char out[40])
     case MDR_CELL_NUMBER: {
         /* -0.00 says no more than 0.00 */
         const bool nothing = fabs(c->value) < 0.5 * pow(10.0, -decimals);
-        (void)snprintf(out, 40, "%.*f", decimals, nothing ? 0.0 : c->value);
+        (void)snprintf(out, TEXT_BYTES, "%.*f", decimals, nothing ? 0.0 : c->value);
         return out;
     }
     case MDR_CELL_TEXT:
     case MDR_CELL_FLAG:
         break;
     }
-    return c->words;
+    return plain(c->words, out);
 }
 
 static void put_lines(const mdr_sheet *s)
 {
     for (int i = 0; i < s->n_lines; i++) {
-        char number[40];
+        char number[TEXT_BYTES];
         const mdr_sheet_line *line = &s->lines[i];
         const char *text = text_of(&line->cell, line->decimals, number);
-        if (text[0] == '\0') {
+        if (line->label == NULL) {
             continue;
         }
         (void)fputs("  ", stdout);
@@ -48,13 +82,12 @@ static shape shape_of(const mdr_sheet_table *t, int col)
 {
     shape s = {mdr_text_columns(t->columns[col].label), false};
     for (int row = 0; row < t->n_rows; row++) {
-        char number[40];
+        char number[TEXT_BYTES];
         const mdr_cell *c = &t->cells[row * t->n_columns + col];
         const int width = mdr_text_columns(text_of(c, t->columns[col].decimals, number));
         s.width = width > s.width ? width : s.width;
         s.is_text = s.is_text || c->kind == MDR_CELL_TEXT || c->kind == MDR_CELL_FLAG;
     }
-    s.width = s.width > TEXT_MOST ? TEXT_MOST : s.width;
     return s;
 }
 
@@ -79,6 +112,18 @@ typedef struct layout {
     int last;
 } layout;
 
+/* Texts give way so that a row fits: each to TEXT_MOST, the last one to what is left. */
+static void cut(layout *l)
+{
+    int used = 0;
+    for (int col = 0; col <= l->last; col++) {
+        shape *s = &l->shape[col];
+        const int most = col == l->last ? MDR_TERM_WIDTH - BETWEEN - used : TEXT_MOST;
+        s->width = s->is_text && s->width > most && most > 0 ? most : s->width;
+        used += l->shown[col] ? BETWEEN + s->width : 0;
+    }
+}
+
 static layout layout_of(const mdr_sheet_table *t)
 {
     layout l = {.last = -1};
@@ -89,6 +134,7 @@ static layout layout_of(const mdr_sheet_table *t)
             l.last = col;
         }
     }
+    cut(&l);
     return l;
 }
 
@@ -96,7 +142,7 @@ static layout layout_of(const mdr_sheet_table *t)
 static void put_row(const mdr_sheet_table *t, const layout *l, int row)
 {
     for (int col = 0; col <= l->last; col++) {
-        char number[40];
+        char number[TEXT_BYTES];
         if (!l->shown[col]) {
             continue;
         }
