@@ -68,19 +68,20 @@ static mdr_code answer(mdr_dyelab *lab, mdr_err *err)
 mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_list *found,
                         const mdr_answer **out, mdr_err *err)
 {
-    mdr_recipe_ask q;
-    MDR_TRY(mdr_wire_recipe_ask_read(asked->question.bytes, asked->question.len, arena, found, &q,
-                                     err));
+    /* in the arena: the answer is written when this has returned, and draws the tolerance */
+    mdr_recipe_ask *q = MDR_NEW(arena, mdr_recipe_ask);
     mdr_dyelab *lab = MDR_NEW(arena, mdr_dyelab);
-    if (lab == NULL) {
+    if (lab == NULL || q == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the laboratory");
     }
-    lab->q = &q;
+    MDR_TRY(
+        mdr_wire_recipe_ask_read(asked->question.bytes, asked->question.len, arena, found, q, err));
+    lab->q = q;
     lab->asked = asked;
     lab->found = found;
-    MDR_TRY(mdr_desk_open(&lab->desk, arena, mdr_recipe_question_id(q.question),
-                          mdr_recipe_question_words(q.question), err));
-    if (q.question != MDR_RECIPE_DISPENSE) {
+    MDR_TRY(mdr_desk_open(&lab->desk, arena, mdr_recipe_question_id(q->question),
+                          mdr_recipe_question_words(q->question), err));
+    if (q->question != MDR_RECIPE_DISPENSE) {
         MDR_TRY(mdr_dyelab_open(lab, err));
     }
     MDR_TRY(answer(lab, err));

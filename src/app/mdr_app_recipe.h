@@ -42,6 +42,15 @@ typedef struct mdr_recipe_case {
 mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_list *found,
                         const mdr_answer **out, mdr_err *err) MDR_MUST_CHECK;
 
+/*
+ * The same as JSON, asked with one document that holds the files too (docs/api.md, POST
+ * /api/recipe).
+ */
+mdr_code mdr_app_recipe_json(mdr_blob body, mdr_arena *arena, mdr_err_list *found, mdr_blob *out,
+                             mdr_err *err) MDR_MUST_CHECK;
+/* Invented samples to try it with: {"files": {...}}, ready to be sent back with a question. */
+mdr_code mdr_app_recipe_demo_json(mdr_arena *arena, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+
 /* Everything an answer can rest on, for the test of the methods' pages. */
 const mdr_answer_why *mdr_app_recipe_whys(int *n);
 

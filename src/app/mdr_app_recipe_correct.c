@@ -1,6 +1,7 @@
 /* From an off-shade sample: what each dye really did, what to add, how to begin next time. */
 #include "app/mdr_app_recipe_in.h"
 #include "core/recipe/mdr_correct.h"
+#include "wire/mdr_json.h"
 
 static const char *way_words(mdr_way w)
 {
@@ -64,13 +65,38 @@ static void put_answer(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe, const m
     }
 }
 
+typedef struct fields {
+    const mdr_dyelab *lab;
+    const mdr_curve *standard, *sample, *after;
+} fields;
+
+/* "colours": what stands side by side. */
+static void write_fields(struct mdr_json *json, const void *more)
+{
+    mdr_json *j = json;
+    const fields *f = more;
+    mdr_json_object(j, "colours");
+    mdr_json_object(j, "standard");
+    mdr_dyelab_put_seen(j, f->lab, f->standard, NULL);
+    mdr_json_end_object(j);
+    mdr_json_object(j, "sample");
+    mdr_dyelab_put_seen(j, f->lab, f->sample, f->standard);
+    mdr_json_end_object(j);
+    mdr_json_object(j, "after");
+    mdr_dyelab_put_seen(j, f->lab, f->after, f->standard);
+    mdr_json_end_object(j);
+    mdr_json_end_object(j);
+}
+
 mdr_code mdr_recipe_correct(mdr_dyelab *lab, mdr_err *err)
 {
     mdr_dyelab_recipe recipe;
     mdr_part parts[MDR_RECIPE_DYES_MAX];
     mdr_target *target = MDR_NEW(lab->desk.arena, mdr_target);
     mdr_correct *c = MDR_NEW(lab->desk.arena, mdr_correct);
-    if (target == NULL || c == NULL) {
+    mdr_curve *sample = MDR_NEW(lab->desk.arena, mdr_curve);
+    fields *f = MDR_NEW(lab->desk.arena, fields);
+    if (target == NULL || c == NULL || sample == NULL || f == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "recipe", "no memory for the correction");
     }
     MDR_TRY(mdr_dyelab_recipe_read(lab, &recipe, err));
@@ -90,6 +116,10 @@ mdr_code mdr_recipe_correct(mdr_dyelab *lab, mdr_err *err)
                               err));
     MDR_TRY(mdr_correct_bath(&in, lab->desk.arena, c, err));
     put_answer(lab, &recipe, c);
+    *sample = in.sample;
+    *f = (fields){lab, &target->standard, sample, &c->after_curve};
+    lab->desk.a->put_more = write_fields;
+    lab->desk.a->more = f;
     mdr_dyelab_because(lab, MDR_RECIPE_WHY_CORRECT);
     mdr_dyelab_because(lab, MDR_RECIPE_WHY_MIXTURE);
     mdr_desk_note(&lab->desk, "For judgement look at the cloth. A sample must be soaped, dried and "

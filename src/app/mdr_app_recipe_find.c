@@ -83,6 +83,7 @@ static void put_recipe(mdr_json *j, const char *key, const found *f, const mdr_r
     }
     mdr_json_end_array(j);
     put_numbers(j, "curve", &r->curve);
+    mdr_dyelab_put_seen(j, f->lab, &r->curve, NULL);
     mdr_json_end_object(j);
 }
 
@@ -95,6 +96,7 @@ static void write_recipes(struct mdr_json *json, const void *more)
     mdr_json_number(j, "start_nm", MDR_BAND_START_NM);
     mdr_json_number(j, "step_nm", MDR_BAND_STEP_NM);
     put_numbers(j, "standard", f->standard);
+    mdr_dyelab_put_lights(j, f->lab, f->standard);
     mdr_json_array(j, "recipes");
     for (int i = 0; i < f->out->shown; i++) {
         put_recipe(j, NULL, f, &f->out->recipes[i]);

@@ -118,6 +118,7 @@ static mdr_code read_cloth(mdr_dyelab *lab, mdr_err *err)
         mdr_err_remedy(err, "name it: a sample called substrate, or give cloth");
         return rc;
     }
+    lab->cloth_name = name;
     for (int i = 0; i < s->n; i++) {
         if (is_named(&s->items[i], name)) {
             lab->specular = s->items[i].specular;
@@ -153,14 +154,19 @@ static mdr_code read_lights(mdr_dyelab *lab, mdr_err *err)
     return mdr_difference_check(&lab->formula, err);
 }
 
-void mdr_dyelab_caption(mdr_dyelab *lab)
+const char *mdr_dyelab_caption_of(const mdr_dyelab *lab, int light)
 {
     const char *caption =
         mdr_arena_printf(lab->desk.arena, "%s, %d degree observer, %s (%g:%g)",
-                         mdr_illuminant_name(lab->illuminants[0]), lab->q->observer,
+                         mdr_illuminant_name(lab->illuminants[light]), lab->q->observer,
                          mdr_difference_name(lab->formula.formula), lab->formula.l, lab->formula.c);
-    mdr_desk_text(&lab->desk, "caption", "light, observer, formula", caption != NULL ? caption : "",
-                  caption != NULL ? caption : "");
+    return caption != NULL ? caption : "";
+}
+
+void mdr_dyelab_caption(mdr_dyelab *lab)
+{
+    const char *caption = mdr_dyelab_caption_of(lab, 0);
+    mdr_desk_text(&lab->desk, "caption", "light, observer, formula", caption, caption);
 }
 
 /* -- surface and ladders -- */

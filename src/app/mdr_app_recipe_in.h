@@ -43,6 +43,7 @@ typedef struct mdr_dyelab {
     const mdr_spectra *spectra[MDR_RECIPE_FILE_COUNT]; /* of the files that hold some */
     mdr_dyelab_ladder *dyes;
     int n_dyes;
+    const char *cloth_name;
     mdr_curve cloth_curve;
     mdr_specular specular; /* of the cloth; everything else must be alike */
     mdr_surface surface;
@@ -79,6 +80,17 @@ mdr_code mdr_dyelab_no_dye(const mdr_dyelab *lab, const char *place, const char 
 void mdr_dyelab_because(mdr_dyelab *lab, mdr_recipe_why why);
 /* Caption of every colour: light, observer, formula. */
 void mdr_dyelab_caption(mdr_dyelab *lab);
+const char *mdr_dyelab_caption_of(const mdr_dyelab *lab, int light);
+
+/* mdr_app_recipe_seen.c: colours as they are shown.
+ * A curve under each light: object by the light's name; beside a standard with the difference. */
+struct mdr_json;
+void mdr_dyelab_put_seen(struct mdr_json *j, const mdr_dyelab *lab, const mdr_curve *curve,
+                         const mdr_curve *standard);
+/* Array of the lights: caption, standard, and how far the tolerance goes around it. */
+void mdr_dyelab_put_lights(struct mdr_json *j, const mdr_dyelab *lab, const mdr_curve *standard);
+/* What is in the files, beside the answer of a calibration. */
+mdr_code mdr_dyelab_list(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 
 /* mdr_app_recipe_ladder.c: which sample is which dye at which depth; facts of the dyes. */
 mdr_code mdr_dyelab_read_ladders(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;

@@ -107,6 +107,7 @@ mdr_code mdr_recipe_calibrate(mdr_dyelab *lab, mdr_err *err)
         mdr_desk_number(&lab->desk, "cmc_rms", "CMC(2:1) of all left out in turn, root mean square",
                         "", sqrt(squares / counted));
     }
+    MDR_TRY(mdr_dyelab_list(lab, err));
     mdr_dyelab_because(lab, MDR_RECIPE_WHY_LEFT_OUT);
     mdr_dyelab_because(lab, MDR_RECIPE_WHY_LADDER);
     mdr_desk_note(&lab->desk,
@@ -118,6 +119,7 @@ mdr_code mdr_recipe_calibrate(mdr_dyelab *lab, mdr_err *err)
 /* -- predict -- */
 
 typedef struct curves {
+    const mdr_dyelab *lab;
     const mdr_curve *predicted, *sample; /* sample may be NULL */
 } curves;
 
@@ -142,6 +144,7 @@ static void write_curves(struct mdr_json *json, const void *more)
     if (c->sample != NULL) {
         put_curve(j, "sample", c->sample);
     }
+    mdr_dyelab_put_seen(j, c->lab, c->predicted, c->sample);
     mdr_json_end_object(j);
 }
 
@@ -188,7 +191,7 @@ mdr_code mdr_recipe_predict(mdr_dyelab *lab, mdr_err *err)
     }
     mdr_dyelab_caption(lab);
     put_lab(lab, "predicted", "Predicted", &m->curve);
-    *c = (curves){.predicted = &m->curve};
+    *c = (curves){.lab = lab, .predicted = &m->curve};
     if (lab->q->sample[0] != '\0') {
         MDR_TRY(mdr_dyelab_sample(lab, MDR_RECIPE_FILE_SAMPLE, lab->q->sample, "the sample", sample,
                                   err));

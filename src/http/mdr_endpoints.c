@@ -8,6 +8,7 @@
 #include "app/mdr_app_bath.h"
 #include "app/mdr_app_fabric.h"
 #include "app/mdr_app_line.h"
+#include "app/mdr_app_recipe.h"
 #include "http/mdr_http_in.h"
 
 static const char JSON_TYPE[] = "application/json; charset=utf-8";
@@ -109,6 +110,16 @@ static mdr_code post_fabric(mdr_request *q, mdr_reply *reply, mdr_err *err)
 static mdr_code post_line(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(reply, mdr_app_line_json(q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code post_recipe(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_recipe_json(q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code get_laboratory_demo(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_recipe_demo_json(q->arena, &reply->body, err));
 }
 
 /* -- documents -- */
@@ -231,6 +242,10 @@ const mdr_endpoint mdr_endpoints[] = {
      "Can a specification be met: width, weight, shrinkage"},
     {MDR_POST, "/api/line", post_line, JSON_BODY,
      "Sets the finishing line; drying, padding, results, inspection, grey need"},
+    {MDR_POST, "/api/recipe", post_recipe, JSON_BODY,
+     "From measured samples to recipes, colours, corrections and pipettings"},
+    {MDR_GET, "/api/laboratory/demo", get_laboratory_demo, NO_BODY,
+     "Invented samples to try the laboratory with"},
     {MDR_GET, "/api/tables/{id}", get_table, NO_BODY, "A master table as CSV"},
     {MDR_POST, "/api/tables/{id}", post_table, CSV_BODY, "Imports a master table, all or nothing"},
     {MDR_PUT, "/api/lots/{id}", put_lot, JSON_BODY, "Stores changes of a lot, answers its plan"},
