@@ -7,6 +7,16 @@
 
 /* -- what is asked -- */
 
+static mdr_code contradiction(const mdr_dyelab *lab, const char *place, int dye, mdr_err *err)
+{
+    const mdr_code rc =
+        MDR_FAIL(err, MDR_E_CONFLICT, place, "a dye cannot be both in every recipe and in none");
+    mdr_err_value(err, "%s", lab->dyes[dye].dye_id);
+    mdr_err_allowed(err, "in `must` or in `never`");
+    mdr_err_remedy(err, "take it out of one of the two lists");
+    return rc;
+}
+
 static mdr_code mark(const mdr_dyelab *lab, const char *list, const char *place,
                      mdr_choice_rule rule, mdr_choice *choices, mdr_err *err)
 {
@@ -15,6 +25,9 @@ static mdr_code mark(const mdr_dyelab *lab, const char *list, const char *place,
         const int d = mdr_dyelab_dye_of(lab, at, n);
         if (d < 0) {
             return mdr_dyelab_no_dye(lab, place, at, n, err);
+        }
+        if (choices[d].rule != MDR_CHOICE_MAY && choices[d].rule != rule) {
+            return contradiction(lab, place, d, err);
         }
         choices[d].rule = rule;
         at += n;
@@ -184,10 +197,11 @@ static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
     mdr_desk_number(&lab->desk, "sets", "sets of dyes solved", "", out->sets);
     mdr_desk_number(&lab->desk, "reached", "within the tolerance", "", out->reached);
     mdr_desk_number(&lab->desk, "tolerance", "tolerance", "", lab->q->tolerance);
-    if (reached || out->nearest.n == 0) {
+    if (reached) {
         return;
     }
-    const char *nearest = recipe_words(lab, &out->nearest);
+    const char *nearest =
+        out->nearest.n > 0 ? recipe_words(lab, &out->nearest) : "no dye: the cloth as it is";
     mdr_desk_group(&lab->desk, "nearest", "Nearest");
     mdr_desk_text(&lab->desk, "recipe", "recipe, % owf", nearest, nearest);
     mdr_desk_number(&lab->desk, "difference", "difference", "", out->nearest.de[0]);
@@ -223,7 +237,9 @@ mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
                               .weights = mdr_rank_weights_usual()};
     MDR_TRY(mdr_search_recipes(&in, lab->q->shown, lab->desk.arena, out, err));
     put_verdict(lab, out);
-    MDR_TRY(put_table(lab, out, err));
+    if (out->shown > 0) { /* none, when the cloth itself comes nearest */
+        MDR_TRY(put_table(lab, out, err));
+    }
     *f = (found){lab, out, &target->standard};
     lab->desk.a->put_more = write_recipes;
     lab->desk.a->more = f;

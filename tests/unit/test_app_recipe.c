@@ -42,6 +42,7 @@ static int set_up(void **state)
     add_row("B@1", 1, 14, 26);
     add_row("B@2", 2, 14, 26);
     add_row("S", 0.8, 0, 12);
+    add_row("bleached", -0.006, 0, BANDS); /* lighter than the cloth */
     return 0;
 }
 
@@ -100,6 +101,34 @@ static void no_memory(void **state)
     assert_true(failed > 10);
 }
 
+/* A standard that no dye leads to is answered, not refused. */
+static void lighter_than_the_cloth(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *question, *limited_by;
+    } ROWS[] = {
+        {"{\"do\":\"find\",\"standard\":\"bleached\",\"tolerance\":0.1}",
+         "\"limited_by\":\"cloth_darker_than_shade\""},
+        {"{\"do\":\"find\",\"standard\":\"substrate\"}", "\"limited_by\":\"none\""},
+    };
+    for (size_t i = 0; i < N_OF(ROWS); i++) {
+        mdr_arena *arena = mdr_arena_new((size_t)64 << 20);
+        const mdr_recipe_case c = asked(ROWS[i].question);
+        const mdr_answer *a = NULL;
+        mdr_err err = {0};
+        mdr_blob json;
+        assert_int_equal(mdr_app_recipe(&c, arena, NULL, &a, &err), MDR_OK);
+        assert_int_equal(mdr_answer_json(a, arena, &json, &err), MDR_OK);
+        const char *text = mdr_arena_text_n(arena, json.bytes, json.len);
+        assert_non_null(text);
+        if (strstr(text, ROWS[i].limited_by) == NULL) {
+            fail_msg("%s: %s", ROWS[i].question, text);
+        }
+        mdr_arena_free(arena);
+    }
+}
+
 static void hostile(void **state)
 {
     (void)state;
@@ -109,6 +138,8 @@ static void hostile(void **state)
                                         "{\"do\":\"find\",\"standard\":5}",
                                         "{\"do\":\"find\",\"standard\":\"S\",\"tolerance\":0}",
                                         "{\"do\":\"find\",\"standard\":\"S\",\"must\":\",\"}",
+                                        "{\"do\":\"find\",\"standard\":\"S\",\"must\":\"A\","
+                                        "\"never\":\"A\"}",
                                         "{\"do\":\"predict\",\"recipe\":\"=,=\"}",
                                         "{\"do\":\"predict\",\"recipe\":\"A=NaN\"}",
                                         "{\"do\":\"predict\",\"recipe\":\"A=1e999\"}"};
@@ -137,6 +168,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(answers),
         cmocka_unit_test(no_memory),
+        cmocka_unit_test(lighter_than_the_cloth),
         cmocka_unit_test(hostile),
         cmocka_unit_test(whys_can_be_read),
     };
