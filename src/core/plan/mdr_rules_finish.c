@@ -284,6 +284,14 @@ mdr_code mdr_rule_drying_speed_of(const double *in, double *m_per_min, mdr_err *
                               .set_dwell_s = dwell_s};
     mdr_speed speed;
     MDR_TRY(mdr_drying_speed(&machine, &speed, err));
+    if (speed.below_slowest) {
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_INFEAS, "oven_m", "it does not come dry in one pass");
+        mdr_err_value(err, "%.2g m/min", speed.speed_m_per_min);
+        mdr_err_allowed(err, "%g m/min or more", SLOWEST_M_PER_MIN);
+        mdr_err_remedy(err, "look at the heated length and at the heat transfer, or pass it twice");
+        return rc;
+    }
     *m_per_min = speed.speed_m_per_min;
     return MDR_OK;
 }
