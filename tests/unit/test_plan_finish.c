@@ -464,6 +464,24 @@ static void machines(void **state)
     over(&b);
 }
 
+/* What is said to rest on so many samples does. */
+static void many_samples(void **state)
+{
+    (void)state;
+    enum { WASHED = 30, TAKEN = 24 };
+    mdr_wash_sample washed[WASHED];
+    bench b;
+    ready(&b, false);
+    for (int i = 0; i < WASHED; i++) {
+        washed[i] = SAMPLES[0];
+    }
+    b.article.samples = washed;
+    b.article.n_samples = WASHED;
+    run(&b);
+    assert_int_equal(b.f->n_samples, TAKEN);
+    over(&b);
+}
+
 static void routes(void **state)
 {
     (void)state;
@@ -665,17 +683,12 @@ static void keys(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(open_width),
-        cmocka_unit_test(tubular),
-        cmocka_unit_test(random_lots),
-        cmocka_unit_test(without_samples),
-        cmocka_unit_test(clash),
-        cmocka_unit_test(machines),
-        cmocka_unit_test(routes),
-        cmocka_unit_test(spirality),
-        cmocka_unit_test(keys),
-        cmocka_unit_test(readings),
-        cmocka_unit_test(readings_that_cannot_be),
+        cmocka_unit_test(open_width),   cmocka_unit_test(tubular),
+        cmocka_unit_test(random_lots),  cmocka_unit_test(without_samples),
+        cmocka_unit_test(clash),        cmocka_unit_test(machines),
+        cmocka_unit_test(many_samples), cmocka_unit_test(routes),
+        cmocka_unit_test(spirality),    cmocka_unit_test(keys),
+        cmocka_unit_test(readings),     cmocka_unit_test(readings_that_cannot_be),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -61,7 +61,8 @@ static mdr_fig_id mean_of(mdr_planner *p, mdr_qty qty,
 static void from_samples(mdr_planner *p, mdr_plan_finish *f)
 {
     f->from = MDR_RELAXED_SAMPLES;
-    f->n_samples = p->in->lot->article->n_samples;
+    f->n_samples =
+        p->in->lot->article->n_samples < SAMPLES_MAX ? p->in->lot->article->n_samples : SAMPLES_MAX;
     f->relaxed_courses_per_cm = mean_of(p, MDR_QTY_RELAXED_COURSES, courses_of);
     f->relaxed_wales_per_cm = mean_of(p, MDR_QTY_RELAXED_WALES, wales_of);
     f->relaxed_gsm = mean_of(p, MDR_QTY_RELAXED_GSM, gsm_of);
