@@ -192,8 +192,14 @@ static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
 {
     const bool reached = out->reached > 0;
     mdr_dyelab_caption(lab);
-    mdr_desk_text(&lab->desk, "verdict", "verdict", reached ? "reached" : "not_reached",
-                  reached ? "recipes reach the standard" : "no set of dyes reaches the standard");
+    const bool cloth = out->nearest.n == 0 && out->nearest.de[0] <= lab->q->tolerance;
+    mdr_desk_text(&lab->desk, "verdict", "verdict",
+                  reached ? "reached"
+                  : cloth ? "undyed"
+                          : "not_reached",
+                  reached ? "recipes reach the standard"
+                  : cloth ? "the undyed cloth is within the tolerance: no dye is needed"
+                          : "no set of dyes reaches the standard");
     mdr_desk_number(&lab->desk, "sets", "sets of dyes solved", "", out->sets);
     mdr_desk_number(&lab->desk, "reached", "within the tolerance", "", out->reached);
     mdr_desk_number(&lab->desk, "tolerance", "tolerance", "", lab->q->tolerance);
@@ -205,6 +211,10 @@ static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
     mdr_desk_group(&lab->desk, "nearest", "Nearest");
     mdr_desk_text(&lab->desk, "recipe", "recipe, % owf", nearest, nearest);
     mdr_desk_number(&lab->desk, "difference", "difference", "", out->nearest.de[0]);
+    if (cloth) {
+        mdr_desk_group(&lab->desk, NULL, NULL);
+        return;
+    }
     mdr_desk_text(&lab->desk, "limited_by", "limited by", mdr_obstacle_id(out->obstacle),
                   obstacle_words(out->obstacle));
     if (out->obstacle_choice >= 0) {

@@ -131,6 +131,14 @@ static mdr_code read_cloth(mdr_dyelab *lab, mdr_err *err)
 
 /* -- light and formula -- */
 
+static mdr_code twice(mdr_illuminant light, mdr_err *err)
+{
+    const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "lights", "a light stands twice");
+    mdr_err_value(err, "%s", mdr_illuminant_name(light));
+    mdr_err_remedy(err, "name each light once; the first decides");
+    return rc;
+}
+
 static mdr_code read_lights(mdr_dyelab *lab, mdr_err *err)
 {
     const char *list = lab->q->lights[0] != '\0' ? lab->q->lights : "D65,A,F11";
@@ -141,6 +149,11 @@ static mdr_code read_lights(mdr_dyelab *lab, mdr_err *err)
         if (rc != MDR_OK) {
             mdr_err_within(err, "lights");
             return rc;
+        }
+        for (int i = 0; i < lab->n_lights; i++) {
+            if (lab->illuminants[i] == *one) {
+                return twice(*one, err);
+            }
         }
         lab->lights[lab->n_lights++] = mdr_weights_of(*one, (mdr_observer)lab->q->observer);
         at += n;

@@ -188,9 +188,9 @@ static const mdr_col ARTICLE[] = {
     QTY(mdr_article, magnesium_mg_per_kg, "magnesium_ug_per_kg", 1e3, 0, 5000, LATER,
         "Magnesium in the raw fabric; empty: the middle of the published range"),
     ENM(mdr_article, finish_line, MDR_FINISH_LINES, "Finishing line"),
-    QTY(mdr_article, gsm_tol_pct, "gsm_tol_mpct", MILLI, 0, 50, LATER,
+    QTY(mdr_article, gsm_tol_pct, "gsm_tol_mpct", MILLI, 0.1, 50, LATER,
         "Tolerance of the finished mass per area, both ways; empty: the usual 5"),
-    QTY(mdr_article, width_tol_cm, "width_tol_um", 1e4, 0, 50, LATER,
+    QTY(mdr_article, width_tol_cm, "width_tol_um", 1e4, 0.1, 50, LATER,
         "Tolerance of the finished open width, both ways; empty: the usual 2.54"),
     TXT(mdr_article, remark, 0, "Remark"),
 };

@@ -524,6 +524,57 @@ static void routes(void **state)
     over(&b);
 }
 
+/* Lines that cannot work are told apart from lines that miss. */
+static void odd_lines(void **state)
+{
+    (void)state;
+    static const mdr_route_pass WET[] = {
+        {MDR_ROUTE_PASS_SLIT, ""}, {MDR_ROUTE_PASS_STENTER, ""}, {MDR_ROUTE_PASS_PAD, ""}};
+    static const mdr_route_pass SET_DRY[] = {{MDR_ROUTE_PASS_SLIT, ""},
+                                             {MDR_ROUTE_PASS_STENTER, ""},
+                                             {MDR_ROUTE_PASS_HEAT_SET, ""},
+                                             {MDR_ROUTE_PASS_COMPACT, ""}};
+    bench b;
+    ready(&b, false); /* padded last and not dried: not finished */
+    b.route.passes = WET;
+    b.route.n_passes = 3;
+    run(&b);
+    assert_int_equal(warned(&b, MDR_WARN_FINISH_WET), 1);
+    assert_true(!b.f->met);
+    over(&b);
+    ready(&b, false); /* set dry: the dwell still holds the speed down */
+    b.route.passes = SET_DRY;
+    mdr_finisher few[N_OF(FINISHERS)];
+    memcpy(few, FINISHERS, sizeof few);
+    few[3].oven_m = 6;
+    few[3].speed_m_per_min = few[3].speed_max_m_per_min = 60;
+    b.in.finishers = few;
+    run(&b);
+    const double m_per_min = val(&b, b.f->passes[2].speed_m_per_min);
+    assert_true(60 * 6 / m_per_min >= 35); /* in the oven for longer than the dwell */
+    assert_true(m_per_min > 0.5);
+    over(&b);
+    few[3].h_w_per_m2_k = 0; /* nobody knows how it heats: said */
+    run(&b);
+    assert_true(warned(&b, MDR_WARN_FINISH_DRYING) >= 1);
+    over(&b);
+    ready(&b, true); /* a tube on the line of open fabric */
+    b.route.passes = OPEN;
+    run(&b);
+    assert_int_equal(warned(&b, MDR_WARN_FINISH_LINE), 1);
+    over(&b);
+    ready(&b, false);
+    b.route.passes = TUBE;
+    run(&b);
+    assert_int_equal(warned(&b, MDR_WARN_FINISH_LINE), 1);
+    over(&b);
+    ready(&b, false); /* samples of another loop */
+    b.article.loop_mm = 3;
+    run(&b);
+    assert_int_equal(warned(&b, MDR_WARN_FINISH_LOOP), 1);
+    over(&b);
+}
+
 static void spirality(void **state)
 {
     (void)state;
@@ -683,12 +734,19 @@ static void keys(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(open_width),   cmocka_unit_test(tubular),
-        cmocka_unit_test(random_lots),  cmocka_unit_test(without_samples),
-        cmocka_unit_test(clash),        cmocka_unit_test(machines),
-        cmocka_unit_test(many_samples), cmocka_unit_test(routes),
-        cmocka_unit_test(spirality),    cmocka_unit_test(keys),
-        cmocka_unit_test(readings),     cmocka_unit_test(readings_that_cannot_be),
+        cmocka_unit_test(open_width),
+        cmocka_unit_test(tubular),
+        cmocka_unit_test(random_lots),
+        cmocka_unit_test(without_samples),
+        cmocka_unit_test(clash),
+        cmocka_unit_test(machines),
+        cmocka_unit_test(many_samples),
+        cmocka_unit_test(routes),
+        cmocka_unit_test(odd_lines),
+        cmocka_unit_test(spirality),
+        cmocka_unit_test(keys),
+        cmocka_unit_test(readings),
+        cmocka_unit_test(readings_that_cannot_be),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -113,11 +113,20 @@ void mdr_plan_pass_drying(mdr_planner *p, const mdr_plan_finish *f, mdr_plan_pas
         m->oven_m > 0.0 && pass->temp_c != MDR_FIG_NONE &&
         mdr_fig_value(p->f, pass->moisture_pct) < mdr_fig_value(p->f, moisture_before);
     mdr_fig_id limit = MDR_FIG_NONE;
-    if (dries && m->h_w_per_m2_k > 0.0) {
-        limit = drying_speed(p, pass, moisture_before);
-    }
     if (dries) {
         heat(p, f, pass, moisture_before);
+    }
+    if (pass->sets && !(m->oven_m > 0.0 && m->h_w_per_m2_k > 0.0)) {
+        mdr_err unknown;
+        (void)MDR_FAIL(&unknown, MDR_E_INFEAS, "h_w_per_m2_k",
+                       "heated length or heat transfer is not known, so the time at temperature is "
+                       "not sure");
+        cannot_say(p, m, &unknown);
+    } else if ((dries || pass->sets) && m->h_w_per_m2_k > 0.0) {
+        limit = drying_speed(p, pass, moisture_before);
+        if (limit == MDR_FIG_NONE) {
+            return; /* a speed at which it does not come dry is no setting */
+        }
     }
     pass->speed_m_per_min = MDR_PASS_FIG(p, pass, MDR_QTY_PASS_SPEED, MDR_RULE_LEAST, usual, limit);
     pass->minutes = MDR_PASS_FIG(p, pass, MDR_QTY_MINUTES, MDR_RULE_PASS_TIME, pass->length_m,

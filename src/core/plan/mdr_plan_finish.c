@@ -285,8 +285,9 @@ static void settle_length(mdr_planner *p, line *l)
         pass->overfeed_pct = settable_overfeed(p, pass, wanted_overfeed(p, l, l->compactor));
     }
     if (l->grip < l->done && l->compactor < l->done && l->done < l->f->n_passes) {
-        MDR_PLAN_WARN(p, l->done > 0 ? MDR_WARN_FINISH_LEFT : MDR_WARN_FINISH_UNSET, LOT,
-                      MDR_FIG_NONE, mdr_arg_text("length"));
+        MDR_PLAN_WARN(
+            p, l->grip >= 0 || l->compactor >= 0 ? MDR_WARN_FINISH_LEFT : MDR_WARN_FINISH_UNSET,
+            LOT, MDR_FIG_NONE, mdr_arg_text("length"));
     }
     for (int i = 0; i < l->f->n_passes; i++) {
         mdr_plan_pass *pass = &l->f->passes[i];
@@ -599,6 +600,37 @@ static void outcome(mdr_planner *p, mdr_plan_finish *f, const web *end)
     }
 }
 
+/* Damp fabric is not finished, whatever it would measure when it were dry. */
+static void judge_end(mdr_planner *p, mdr_plan_finish *f, const web *end)
+{
+    const double most = PCT * MDR_PASS_COMPACT_DAMPEST_KG_PER_KG;
+    if (value(p, end->moisture_pct) > most + HAIR) {
+        f->met = false;
+        MDR_PLAN_WARN(p, MDR_WARN_FINISH_WET, LOT, end->moisture_pct,
+                      mdr_arg_number(value(p, end->moisture_pct), 0), mdr_arg_number(most, 0));
+    }
+}
+
+/* A tube is not slit, and open fabric has no frame inside. */
+static void judge_line(mdr_planner *p, const mdr_plan_finish *f)
+{
+    for (int i = 0; i < f->n_passes; i++) {
+        const mdr_route_pass_kind kind = f->passes[i].asked->kind;
+        const bool open = kind == MDR_ROUTE_PASS_SLIT || kind == MDR_ROUTE_PASS_STENTER ||
+                          kind == MDR_ROUTE_PASS_HEAT_SET || kind == MDR_ROUTE_PASS_COMPACT;
+        const bool tube = kind == MDR_ROUTE_PASS_SQUEEZE || kind == MDR_ROUTE_PASS_SPREAD ||
+                          kind == MDR_ROUTE_PASS_TUBE_COMPACT;
+        if (f->tube ? open : tube) {
+            MDR_PLAN_WARN(p, MDR_WARN_FINISH_LINE, LOT, MDR_FIG_NONE,
+                          mdr_arg_text(p->in->lot->article->article_id),
+                          mdr_arg_text(f->tube ? "as a tube" : "at open width"),
+                          mdr_arg_text(mdr_route_pass_words(kind)),
+                          mdr_arg_text(f->tube ? "open fabric" : "a tube"));
+            return; /* once: the others follow from it */
+        }
+    }
+}
+
 static mdr_fig_id sum(mdr_planner *p, const mdr_plan_finish *f, mdr_qty qty, size_t offset)
 {
     mdr_fig_id ids[MDR_ROUTE_PASSES_MAX];
@@ -639,6 +671,7 @@ void mdr_plan_finish_make(mdr_planner *p)
     for (int i = 0; i < n; i++) {
         open_pass(p, &l, i);
     }
+    judge_line(p, f);
     take_readings(p, &l);
     web read = start_of(f);
     if (l.done > 0) {
@@ -657,6 +690,7 @@ void mdr_plan_finish_make(mdr_planner *p)
         }
     }
     outcome(p, f, &now);
+    judge_end(p, f, &now);
     totals(p, f);
     p->plan->finish = f;
 }

@@ -58,9 +58,28 @@ static mdr_fig_id mean_of(mdr_planner *p, mdr_qty qty,
     return mdr_plan_of_finish(p, qty, MDR_RULE_MEAN, ids, n);
 }
 
+/* A sample of another loop is another fabric. Counts vary by some per cent as knitted: 3 % is common
+ * practice. */
+static void judge_loops(mdr_planner *p)
+{
+    static const double LOOP_OFF = 0.03;
+    const mdr_article *a = p->in->lot->article;
+    for (int i = 0; i < a->n_samples; i++) {
+        const mdr_wash_sample *s = &a->samples[i];
+        if (s->loop_mm > a->loop_mm * (1.0 + LOOP_OFF) ||
+            s->loop_mm < a->loop_mm * (1.0 - LOOP_OFF)) {
+            MDR_PLAN_WARN(p, MDR_WARN_FINISH_LOOP, (mdr_where){0}, MDR_FIG_NONE,
+                          mdr_arg_text(s->sample_id), mdr_arg_number(s->loop_mm, 2),
+                          mdr_arg_text(a->article_id), mdr_arg_number(a->loop_mm, 2));
+            return;
+        }
+    }
+}
+
 static void from_samples(mdr_planner *p, mdr_plan_finish *f)
 {
     f->from = MDR_RELAXED_SAMPLES;
+    judge_loops(p);
     f->n_samples =
         p->in->lot->article->n_samples < SAMPLES_MAX ? p->in->lot->article->n_samples : SAMPLES_MAX;
     f->relaxed_courses_per_cm = mean_of(p, MDR_QTY_RELAXED_COURSES, courses_of);

@@ -253,6 +253,8 @@ double mdr_rule_feeder_drop(const double *in, int n)
 /* bone dry g/m2, moisture before and behind %, air, humidity, h, oven, fastest, then for
  * heat-setting the temperature and the dwell */
 enum { SPEED_INPUTS_MAX = 10 };
+/* Fabric that comes in dry has the temperature of the hall: common practice. */
+static const double COLD_C = 25.0;
 /* No line runs slower than this: below it the answer is "not in one pass". Invented. */
 static const double SLOWEST_M_PER_MIN = 0.5;
 
@@ -268,8 +270,11 @@ mdr_code mdr_rule_drying_speed_of(const double *in, double *m_per_min, mdr_err *
                                 .air_kg_per_kg = in[4],
                                 .pressure_pa = PRESSURE_PA,
                                 .h_w_per_m2_k = in[5]};
-    mdr_drying drying;
-    MDR_TRY(mdr_drying_time(&oven, &drying, err));
+    mdr_drying drying = {.wet_bulb_c = COLD_C}; /* dry already: it comes in cold, and only warms */
+    const bool dries = in[1] > in[2];
+    if (dries || dwell_s <= 0.0) {
+        MDR_TRY(mdr_drying_time(&oven, &drying, err));
+    }
     double warm_s = 0.0;
     if (dwell_s > 0.0) {
         MDR_TRY(

@@ -4,9 +4,9 @@
 
 -- Articles
 ALTER TABLE "article" ADD COLUMN "gsm_tol_mpct" INTEGER
-    CHECK ("gsm_tol_mpct" BETWEEN 0 AND 50000);
+    CHECK ("gsm_tol_mpct" BETWEEN 100 AND 50000);
 ALTER TABLE "article" ADD COLUMN "width_tol_um" INTEGER
-    CHECK ("width_tol_um" BETWEEN 0 AND 500000);
+    CHECK ("width_tol_um" BETWEEN 1000 AND 500000);
 
 -- Machines of the finishing line
 CREATE TABLE "finisher" (
