@@ -64,7 +64,7 @@ export function ResultAnswer({ answer, tube }: { answer: DeskAnswer; tube: boole
       <Wanted result={result} />
       <Nearest result={result} />
       <Properties result={result} tube={tube} />
-      {answer.notes.length ? <ul class="result-notes">{answer.notes.map((note, i) => <li key={i}><Shape kind="note" /><span>{typeof note === "string" ? note : note.text}</span></li>)}</ul> : null}
+      {answer.notes.length ? <ul class="result-notes">{answer.notes.map((note, i) => <li key={i}><Shape kind="note" /><span>{forPeople(typeof note === "string" ? note : note.text)}</span></li>)}</ul> : null}
       <details class="result-fold result-why">
         <summary>{words.why.how}</summary>
         <ul>
@@ -77,12 +77,17 @@ export function ResultAnswer({ answer, tube }: { answer: DeskAnswer; tube: boole
   );
 }
 
+/** A note that names a member of the question is said with the word of its field. */
+function forPeople(note: string): string {
+  return note.includes("courses_per_cm") ? r.coursesHint : note;
+}
+
 function propertyName(of: string, tube: boolean): string {
   return of === "width" && tube ? w.flatWidth : (r.properties[of] ?? r.of[of] ?? of.replace(/_/g, " "));
 }
 function sentence({ reason, of, value, unit }: Reason, tube: boolean): string {
   const size = Math.abs(value);
-  const by = unit === "grade" ? r.oneGrade(trimmed(size, 1)) : unit === "deg" ? `${trimmed(size, 1)}°` : `${rounded(size)} ${shown(0, unit, "").unit}`;
+  const by = unit === "grade" ? r.oneGrade(trimmed(size, 1)) : unit === "deg" ? `${trimmed(size, 1)}°` : `${rounded(size)}\u00a0${shown(0, unit, "").unit}`;
   return r.reason[reason]?.(propertyName(of, tube), by) ?? `${propertyName(of, tube)}: ${reason}`;
 }
 
