@@ -144,6 +144,12 @@ test("the drawing is to scale across, and each machine has its words", async (t)
     assert.equal(widths.length, lies.length);
     const scale = widths[0] / lies[0];
     widths.forEach((w, i) => assert.ok(Math.abs(w - scale * lies[i]) < 0.3, `${lot}, stretch ${i}: ${w} px of ${lies[i]} cm`));
+    // the fabric goes on where the stretch before ended
+    const joints = await page.$$eval(".stretch-svg .st-edge", (all, down) => all.map((e) => {
+      const points = e.getAttribute("d").split("M").filter(Boolean)[0].split("L").map((p) => Number(p.split(" ")[down ? 0 : 1]));
+      return [points[0], points.at(-1)];
+    }), downwards);
+    joints.slice(1).forEach(([from], i) => assert.ok(Math.abs(from - joints[i][1]) < 0.3, `${lot}: a step before stretch ${i + 1}`));
     const words = await page.$$eval(".stretch-svg", (all) => all.map((e) => [e.getAttribute("role"), e.getAttribute("aria-label")]));
     finish.passes.forEach((p, i) => assert.ok(words[i + 1][0] === "img" && words[i + 1][1].startsWith(`${p.words}: `), words[i + 1][1]));
     // the wetter the fabric, the more of it is stroked
