@@ -4,7 +4,7 @@
  * level.
  *
  * Layer: app. Pure: what files hold is given. The numbers come from core/colour; every answer says
- * under which light, for which eye and by which formula. Answers as JSON: docs/formats.md#colour.
+ * under which light, for which eye and by which formula. Answers as JSON: docs/formats.md#colour-as-json.
  */
 #ifndef MDR_APP_COLOUR_H
 #define MDR_APP_COLOUR_H

@@ -31,9 +31,6 @@ static mdr_code at_sample(const mdr_colour_sample *s, mdr_code rc, mdr_err *err)
 {
     if (rc != MDR_OK && rc != MDR_E_NOMEM) {
         mdr_err_within(err, "%.60s:%d", s->file, s->item->line);
-        mdr_err_remedy(err,
-                       "K/S needs reflectances above 0 and up to 1: fluorescent or unread cloth "
-                       "has none");
     }
     return rc;
 }
@@ -76,6 +73,17 @@ static mdr_code put_strength(mdr_colour_desk *d, mdr_sheet_table *t, const stren
     const mdr_lab left = mdr_lab_of_curve(&same, &k->light);
     mdr_sheet_cell_put(t, mdr_cell_number(mdr_difference_of(standard, left, &d->spec).de));
     return MDR_OK;
+}
+
+/* Against itself, so that what is wrong with the standard is not said of a sample. */
+static mdr_code check_standard(const strength_desk *k, const mdr_colour_sample *standard,
+                               mdr_err *err)
+{
+    mdr_colour_strength v;
+    return at_sample(
+        standard,
+        mdr_colour_strength_of(&k->standard, &k->standard, substrate_of(k), &k->light, &v, err),
+        err);
 }
 
 /* The substrate stands in the file of the standard. */
@@ -124,20 +132,27 @@ static void leave_out_substrate(mdr_colour_desk *d, const mdr_colour_sample *sta
     samples->n = kept > 0 ? kept : samples->n;
 }
 
-mdr_code mdr_colour_answer_strength(mdr_colour_desk *d, mdr_err *err)
+static mdr_code desk_read(mdr_colour_desk *d, strength_desk *k, mdr_colour_chosen *samples,
+                          mdr_err *err)
 {
     mdr_colour_sample standard = {.item = NULL};
+    MDR_TRY(mdr_colour_pair_read(d, &standard, samples, err));
+    MDR_TRY(mdr_colour_curve_of(d, &standard, &k->standard, err));
+    mdr_sheet_line_put(d->sheet, "standard", "standard", "", 0,
+                       mdr_cell_text(standard.name, standard.name));
+    MDR_TRY(substrate_read(d, k, &standard, err));
+    leave_out_substrate(d, &standard, samples);
+    k->light = mdr_weights_of(d->light[0], d->observer);
+    return check_standard(k, &standard, err);
+}
+
+mdr_code mdr_colour_answer_strength(mdr_colour_desk *d, mdr_err *err)
+{
     mdr_colour_chosen samples = {.n = 0};
     strength_desk k = {.has_substrate = false};
     MDR_TRY(mdr_colour_one_light(d, err));
-    MDR_TRY(mdr_colour_pair_read(d, &standard, &samples, err));
+    MDR_TRY(desk_read(d, &k, &samples, err));
     mdr_colour_caption(d, true);
-    MDR_TRY(mdr_colour_curve_of(d, &standard, &k.standard, err));
-    mdr_sheet_line_put(d->sheet, "standard", "standard", "", 0,
-                       mdr_cell_text(standard.name, standard.name));
-    MDR_TRY(substrate_read(d, &k, &standard, err));
-    leave_out_substrate(d, &standard, &samples);
-    k.light = mdr_weights_of(d->light[0], d->observer);
     const mdr_sheet_table like = {.key = "samples",
                                   .label = "Strength, % of the standard",
                                   .columns = STRENGTHS,
