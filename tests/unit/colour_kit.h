@@ -198,4 +198,16 @@ static inline void colour_refused(const colour_kit *k, mdr_code code, const char
     assert_true(err.remedy[0] != '\0' && out.len == 0);
 }
 
+/* L* of a flat reflectance: 116 r^(1/3) - 16 */
+static inline double l_of(double r)
+{
+    return 116.0 * cbrt(r) - 16.0;
+}
+
+/* R of K/S: 1 + k - sqrt(k^2 + 2 k) */
+static inline double r_of(double ks)
+{
+    return 1.0 + ks - sqrt(ks * ks + 2.0 * ks);
+}
+
 #endif
