@@ -1,5 +1,6 @@
 /* Can the dyed samples be trusted; and what colour a recipe gives. */
 #include <math.h>
+#include <string.h>
 
 #include "app/mdr_app_recipe_in.h"
 #include "wire/mdr_json.h"
@@ -172,6 +173,23 @@ static void put_differences(mdr_dyelab *lab, const mdr_curve *standard, const md
     mdr_desk_group(&lab->desk, NULL, NULL);
 }
 
+/* Dye for a kilogram of fabric, without what has no price. */
+static void put_cost(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe)
+{
+    static const double PERCENT = 100.0;
+    double cost_per_kg = 0.0;
+    bool missing = false;
+    for (int i = 0; i < recipe->n; i++) {
+        const int d = mdr_dyelab_dye_of(lab, recipe->dye_id[i], strlen(recipe->dye_id[i]));
+        const double price_per_kg = d >= 0 ? lab->dyes[d].facts.price_per_kg : 0.0;
+        cost_per_kg += recipe->depth_pct_owf[i] / PERCENT * price_per_kg;
+        missing = missing || price_per_kg == 0.0;
+    }
+    mdr_desk_number(&lab->desk, "cost_per_kg", "dye per kg of fabric", "", cost_per_kg);
+    mdr_desk_text(&lab->desk, "price_missing", "a price is missing", missing ? "yes" : "no",
+                  missing ? "yes" : "no");
+}
+
 mdr_code mdr_recipe_predict(mdr_dyelab *lab, mdr_err *err)
 {
     mdr_dyelab_recipe recipe;
@@ -199,6 +217,7 @@ mdr_code mdr_recipe_predict(mdr_dyelab *lab, mdr_err *err)
         put_differences(lab, sample, &m->curve);
         c->sample = sample;
     }
+    put_cost(lab, &recipe);
     put_surface(lab);
     if (m->any_beyond) {
         mdr_desk_note(&lab->desk,

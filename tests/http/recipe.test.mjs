@@ -70,6 +70,8 @@ test("predict: the colour by light, as find told it", async (t) => {
     for (const key of ["l", "a", "b", "c"]) near(seen[key], best.seen[light][key], 1e-3, `${light} ${key}`);
     near(seen.difference, best.difference[light], 1e-3, light);
   }
+  near(json.result.cost_per_kg, best.cost_per_kg, 1e-9, "the price of the same doses");
+  assert.equal(json.result.price_missing, "no");
   const alone = (await ask({ do: "predict", recipe })).json;
   assert.equal(alone.curves.seen.D65.difference, undefined);
 });

@@ -6,6 +6,7 @@ import type {
   ApiErrorBody, BathTime, DeskAnswer, Finding, FootprintAnswer, LotRow, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
 } from "./types";
 import type { Article, FabricAnswer } from "./fabric/types";
+import type { LabFiles } from "./laboratory/types";
 
 export class ApiError extends Error {
   constructor(readonly status: number, readonly body: ApiErrorBody) {
@@ -113,3 +114,5 @@ export const api = {
 };
 
 export const fabric = (question: Record<string, unknown>): Promise<FabricAnswer> => send("POST", "/api/fabric", question);
+export const recipe = <T>(question: Record<string, unknown>): Promise<T> => send<T>("POST", "/api/recipe", question);
+export const labDemo = (): Promise<{ files: LabFiles }> => send("GET", "/api/laboratory/demo");

@@ -10,6 +10,7 @@ export const words = {
   lots: "Lots",
   orders: "Orders",
   fabric: "Fabric",
+  laboratory: "Laboratory",
   check: "Check",
   verdict: { within: "Within", edge: "On the edge", outside: "Outside", unknown: "Not known" },
   invented: "Invented demo data",

@@ -18,6 +18,7 @@ const PAGES = {
   orders: () => import("../pages/orders"),
   desk: () => import("../pages/desk"),
   fabric: () => import("../pages/fabric"),
+  laboratory: () => import("../pages/laboratory"),
   check: () => import("../pages/check"),
 } satisfies Record<string, () => Promise<{ Page: ComponentType<Spot> }>>;
 export type PageName = keyof typeof PAGES;

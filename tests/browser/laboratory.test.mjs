@@ -1,0 +1,231 @@
+// The laboratory page: recipes for a standard, sliders that follow at once, samples, correction.
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { axe, overflow, small_targets } from "./checks.mjs";
+import { desk, try_again } from "./page.mjs";
+
+const PLACE = "#/laboratory";
+
+async function laboratory(open, size = undefined) {
+  const page = await open(PLACE, size);
+  await page.click("text=Try with the demo samples");
+  await settled(page);
+  return page;
+}
+/** No question under way, and an answer there. */
+async function settled(page) {
+  await page.waitForSelector(".lab-recipes");
+  await page.waitForTimeout(60); // what was done is on its way
+  await page.waitForSelector(".lab-recipes[aria-busy=false]");
+  await page.waitForTimeout(40);
+}
+async function take(page, standard) {
+  await page.selectOption(".lab-standard select", standard);
+  await settled(page);
+}
+const tab = (page, name) => page.click(`.lab-tabs >> text=${name}`);
+const slider = (page, n) => page.locator(".lab-slide input").nth(n);
+const fills = (page) => page.$$eval(".lab-main .lab-half", (all) => all.map((e) => e.getAttribute("fill")));
+const seen = (page) => page.$$eval(".lab-seen tbody tr td:nth-child(2)", (all) => all.map((e) => e.textContent));
+const press = async (page, n, key, times) => {
+  await slider(page, n).focus();
+  for (let i = 0; i < times; i++) await page.keyboard.press(key);
+};
+/** Questions the page sends, as they are sent. */
+function questions(page) {
+  const all = [];
+  page.on("request", (r) => r.url().endsWith("/api/recipe") && all.push(r.postDataJSON()));
+  return all;
+}
+async function correction(page) {
+  await tab(page, "Correction");
+  await page.selectOption("label:text-is('Sample as it came out') + select", "Sage first dyeing");
+  await page.click("text=Take the recipe shown under Recipes");
+  await page.waitForSelector(".lab-way-word");
+}
+
+const STATES = {
+  "recipes": async () => undefined,
+  "moved": async (page) => {
+    await press(page, 1, "ArrowRight", 60);
+    await settled(page);
+  },
+  "out of reach": (page) => take(page, "Sea green"),
+  "the curve as a table": (page) => page.click("text=The values as a table"),
+  "a wrong tolerance": async (page) => {
+    await page.fill(".lab-short input", "1000");
+    await page.waitForSelector(".field-say");
+  },
+  "dyed samples": async (page) => {
+    await tab(page, "Dyed samples");
+    await page.waitForSelector(".lab-samples");
+  },
+  "correction": correction,
+};
+
+test("every state is accessible, fits its window and has large enough targets", async (t) => {
+  const { open } = await desk(t);
+  const empty = await open(PLACE);
+  await empty.waitForSelector(".lab-drop");
+  assert.deepEqual(await axe(empty), [], "without samples");
+  await empty.setViewportSize({ width: 390, height: 900 });
+  assert.ok((await overflow(empty)) <= 0, "without samples at 390");
+  for (const [name, enter] of Object.entries(STATES)) {
+    const page = await laboratory(open);
+    await enter(page);
+    assert.deepEqual(await axe(page), [], name);
+    for (const width of [390, 800, 1280, 1920]) {
+      await page.setViewportSize({ width, height: 900 });
+      await page.waitForTimeout(100);
+      assert.ok((await overflow(page)) <= 0, `${name} at ${width}`);
+    }
+    await page.setViewportSize({ width: 800, height: 1100 });
+    assert.deepEqual((await small_targets(page)).filter((e) => !e.includes("<summary")), [], name);
+    if (name !== "a wrong tolerance") assert.deepEqual(page.faults, [], name); // the server's 422 stands in the console
+    await page.context().close();
+  }
+});
+
+test("fields, differences and doses are the server's, under the light that is chosen", async (t) => {
+  const { s, open } = await desk(t);
+  const page = await open(PLACE);
+  const asked = questions(page);
+  await page.click("text=Try with the demo samples");
+  await settled(page);
+  await take(page, "Plum");
+  const { json } = await s.post("/api/recipe", asked.findLast((q) => q.do === "find"));
+  const { lights, recipes } = json.found;
+  assert.equal(await page.locator(".lab-card").count(), recipes.length);
+  for (const view of lights) {
+    await page.check(`.lab-lights input[value=${view.light}]`, { force: true });
+    assert.deepEqual(await fills(page), [view.standard.swatch, recipes[0].seen[view.light].swatch], view.light);
+    assert.ok((await page.innerText(".lab-main figcaption")).startsWith(`${view.caption}. For judgement look at the cloth.`));
+  }
+  assert.deepEqual(await seen(page), [...lights.map((l) => recipes[0].difference[l.light].toFixed(2)), recipes[0].cost_per_kg.toFixed(3)]);
+  await page.locator(".lab-card").nth(3).click();
+  assert.equal((await seen(page))[0], recipes[3].difference.D65.toFixed(2));
+  assert.equal(await page.locator(".lab-slide").count(), recipes[3].dyes.length);
+});
+
+test("a slider: one question in flight, the last of it answered, the picture kept", async (t) => {
+  const { s, open } = await desk(t);
+  const page = await laboratory(open);
+  const asked = questions(page);
+  let under_way = 0;
+  let most = 0;
+  await page.route("**/api/recipe", async (route) => {
+    most = Math.max(most, ++under_way);
+    await new Promise((done) => setTimeout(done, 150));
+    await route.continue();
+  });
+  page.on("requestfinished", (r) => r.url().endsWith("/api/recipe") && (under_way -= 1));
+  const before = await fills(page);
+  await press(page, 1, "ArrowRight", 80);
+  assert.equal((await fills(page)).length, 2, "the picture stays");
+  await settled(page);
+  assert.equal(most, 1, "one at a time");
+  assert.ok(asked.length < 40, `${asked.length} questions for 80 steps`);
+  const last = asked.at(-1);
+  assert.equal(last.do, "predict");
+  const { curves } = (await s.post("/api/recipe", last)).json;
+  const now = await fills(page);
+  assert.equal(now[1], curves.seen.D65.swatch);
+  assert.notEqual(now[1], before[1]);
+  assert.deepEqual((await seen(page)).slice(0, 3), ["D65", "A", "F11"].map((light) => curves.seen[light].difference.toFixed(2)));
+  const text = (await page.locator(".lab-slide output").nth(1).innerText()).split(/\s/)[0];
+  assert.ok(Math.abs(Number(text) - Number(/,?RR-1=([\d.]+)/.exec(last.recipe)[1])) < 1e-3, "what is written is what was asked");
+  await page.click("text=Back to the recipe");
+  assert.deepEqual(await fills(page), before);
+});
+
+test("a slider feels instant: an answer within a tenth of a second", async (t) => {
+  const { open } = await desk(t);
+  const page = await laboratory(open);
+  await page.evaluate(() => {
+    window.took = [];
+    const input = document.querySelector(".lab-slide input");
+    const of = () => document.querySelector(".lab-main .is-match").getAttribute("fill") + document.querySelector(".lab-seen").textContent;
+    window.step = (v) => new Promise((done) => {
+      const was = of();
+      const from = performance.now();
+      input.value = v;
+      input.dispatchEvent(new InputEvent("input", { bubbles: true }));
+      const look = () => (of() !== was || performance.now() - from > 2000 ? done(performance.now() - from) : requestAnimationFrame(look));
+      look();
+    });
+  });
+  const took = [];
+  for (let v = 210; v < 330; v += 6) took.push(await page.evaluate((x) => window.step(x), v));
+  took.sort((a, b) => a - b);
+  t.diagnostic(`median ${took[took.length >> 1].toFixed(0)} ms, worst ${took.at(-1).toFixed(0)} ms`);
+  assert.ok(took[took.length >> 1] < 100, `${took}`);
+});
+
+test("out of reach: how near, and what is in the way; what the screen cannot show is said", async (t) => {
+  const { open } = await desk(t);
+  const page = await laboratory(open);
+  await take(page, "Sea green");
+  const text = await page.innerText(".lab-verdict");
+  assert.match(text, /No dye set reaches this shade/);
+  assert.match(text, /Nearest is .+ away\. Limited by: these dyes cannot get brighter\./);
+  assert.match(await page.innerText(".lab-main figcaption"), /Sea green: this screen cannot show it/);
+});
+
+test("dyed samples: the spoilt one is marked and says what to do", async (t) => {
+  const { open } = await desk(t);
+  const page = await laboratory(open);
+  await tab(page, "Dyed samples");
+  assert.equal(await page.locator(".lab-samples tbody tr").count(), 48);
+  await page.check(".lab-only input");
+  assert.deepEqual((await page.innerText(".lab-samples tbody")).split(/\s*[\t\n]\s*/).filter((x) => /RS-1|another dose|dye again/.test(x)), ["RS-1@2", "holds another dose", "dye again"]);
+});
+
+test("correction: what to add and the next recipe; a wrong depth is told at its field", async (t) => {
+  const { s, open } = await desk(t);
+  const page = await laboratory(open);
+  const asked = questions(page);
+  await correction(page);
+  await page.waitForTimeout(150);
+  const { result } = (await s.post("/api/recipe", asked.at(-1))).json;
+  assert.equal(result.way, "add");
+  assert.match(await page.innerText(".lab-way-word"), /Add to this bath/);
+  assert.ok((await page.innerText(".lab-correct-answer")).includes(result["RB-1"].strength_pct.toFixed(0)));
+  const n = asked.length;
+  await page.locator(".lab-dyed-row input").first().fill("1.2.3");
+  await page.waitForSelector(".lab-dyed-row .field-say");
+  assert.equal(asked.length, n, "nothing wrong is asked");
+  await page.locator(".lab-dyed-row input").first().fill("99");
+  await page.waitForSelector(".lab-dyed > .field-say");
+  assert.match(await page.innerText(".lab-dyed > .field-say"), /30/);
+});
+
+test("files: chosen ones find their use, a broken one is told with its place, a large one is not sent", async (t) => {
+  const { s, open } = await desk(t);
+  const { files } = (await s.get("/api/laboratory/demo")).json;
+  const of = ({ name, text }) => ({ name, mimeType: "text/csv", buffer: Buffer.from(text) });
+  const page = await open(PLACE);
+  await page.waitForSelector(".lab-drop");
+  await page.setInputFiles(".lab-choose input", [files.dyes, files.standard_file, files.spectra].map(of));
+  await settled(page);
+  assert.deepEqual(await page.$$eval(".lab-files select", (all) => all.map((e) => e.value)), ["spectra", "standard_file", "dyes"]);
+  const asked = questions(page);
+  await page.setInputFiles(".lab-choose input", [of({ name: "big.csv", text: "x".repeat(1 << 20) })]);
+  await page.waitForSelector(".lab-files .field-say");
+  assert.match(await page.innerText(".lab-files .field-say"), /big\.csv is larger/);
+  assert.equal(asked.length, 0);
+  await page.setInputFiles(".lab-choose input", [of({ name: "odd.csv", text: files.spectra.text.replace(/\nRY-1@1,[\d.]+/, "\nRY-1@1,none") })]);
+  await page.waitForSelector(".failure");
+  assert.match(await page.innerText(".failure"), /odd\.csv:/);
+});
+
+test("a lost connection: the picture stays, and the question is asked again", async (t) => {
+  const { open } = await desk(t);
+  const page = await laboratory(open);
+  await page.context().setOffline(true);
+  await page.selectOption(".lab-standard select", "Plum");
+  await page.waitForSelector(".offline");
+  assert.equal((await fills(page)).length, 2);
+  await page.context().setOffline(false);
+  await try_again(page);
+  await page.waitForFunction(() => document.querySelector(".lab-field-words")?.textContent.includes("Plum") && !document.querySelector(".failure") && !document.querySelector(".lab-recipes.is-stale"));
+});

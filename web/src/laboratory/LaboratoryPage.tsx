@@ -1,0 +1,85 @@
+// The laboratory: from measured samples to recipes, and from an off-shade lot to the addition. Every
+// colour comes from the server; here they are only put in their place.
+import type { JSX } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { ApiError, Unreachable, offline } from "../api";
+import { href } from "../place";
+import { FindingText, Loading, Shape } from "../ui/parts";
+import { words } from "../words";
+import { CorrectTab } from "./CorrectTab";
+import { FilesBar, FilesStart, takeFiles } from "./Files";
+import { RecipesTab } from "./RecipesTab";
+import { SamplesTab } from "./SamplesTab";
+import { again, busy, calibrated, error, files, found } from "./state";
+import type { Because } from "../fabric/types";
+import { w } from "./words";
+import "./laboratory.css";
+
+const TABS = ["recipes", "samples", "correction"] as const;
+export type LabTab = (typeof TABS)[number];
+export function tabOf(id: string | undefined): LabTab | null {
+  return id === undefined ? "recipes" : (TABS.find((tab) => tab === id && tab !== "recipes") ?? null);
+}
+
+/** Fields of the question that say themselves what is wrong. */
+const AT_FIELDS = ["tolerance"];
+
+export function LaboratoryPage({ tab }: { tab: LabTab }): JSX.Element {
+  const [over, setOver] = useState(false);
+  const away = offline.value;
+  useEffect(() => {
+    if (!away) again();
+  }, [away]);
+  const ready = calibrated.value !== null;
+  return (
+    <div class={over ? "lab is-over" : "lab"}
+      onDragOver={(event) => { event.preventDefault(); setOver(true); }} onDragLeave={(event) => { if (event.currentTarget === event.target) setOver(false); }}
+      onDrop={(event) => { event.preventDefault(); setOver(false); void takeFiles(event.dataTransfer?.files ?? null); }}>
+      <div class="page-head lab-head">
+        <h1>{w.title}</h1>
+        {ready ? <Tabs tab={tab} /> : null}
+      </div>
+      {files.value ? <FilesBar /> : <FilesStart />}
+      <Troubles />
+      {!files.value ? null : !ready ? (busy.value ? <Loading /> : null) : tab === "recipes" ? <RecipesTab /> : tab === "samples" ? <SamplesTab /> : <CorrectTab />}
+    </div>
+  );
+}
+
+function Tabs({ tab }: { tab: LabTab }): JSX.Element {
+  return (
+    <nav class="lab-tabs" aria-label={w.tabsLabel}>
+      {TABS.map((one) => <a key={one} href={href(one === "recipes" ? ["laboratory"] : ["laboratory", one])} {...(one === tab ? { "aria-current": "page" as const } : {})}>{w.tabs[one]}</a>)}
+    </nav>
+  );
+}
+
+function Troubles(): JSX.Element | null {
+  const failed = error.value;
+  if (!failed) return null;
+  const problems = failed instanceof ApiError ? failed.all.filter((p) => !found.value || !AT_FIELDS.includes(p.place)) : null;
+  if (problems && !problems.length) return null;
+  return (
+    <div class="failure" role="alert">
+      <Shape kind="stop" />
+      <div>{problems ? problems.map((p) => <FindingText key={p.place + p.message} finding={p} />) : <p class="finding-message">{failed instanceof Unreachable ? words.unreachable : failed.message}</p>}</div>
+    </div>
+  );
+}
+
+/** Notes, and what an answer rests on. */
+export function Basis({ notes, why }: { notes: string[]; why: Because[] }): JSX.Element {
+  return (
+    <section class="lab-basis">
+      <ul class="lab-notes">{[...new Set(notes)].map((note) => <li key={note}><Shape kind="note" /><span>{note}</span></li>)}</ul>
+      <details>
+        <summary>{w.why}</summary>
+        <ul>
+          {why.map((one) => (
+            <li key={one.anchor}><strong>{one.label}</strong> <span>{one.words}</span> <span class="muted">{w.source} {one.source} · {w.method} <code>{one.anchor}</code></span></li>
+          ))}
+        </ul>
+      </details>
+    </section>
+  );
+}

@@ -1,0 +1,231 @@
+// The ranked recipes for a standard, the two fields side by side, and a slider for each dose.
+import type { JSX } from "preact";
+import { useId } from "preact/hooks";
+import { ApiError } from "../api";
+import { number, parse, trimmed } from "../fmt";
+import { told } from "../ui/Field";
+import { Shape } from "../ui/parts";
+import { words } from "../words";
+import { Curves } from "./Curves";
+import { Basis } from "./LaboratoryPage";
+import { Planes } from "./Plane";
+import { Field } from "./Swatches";
+import { LIGHTS, ask, busy, calibrated, chosen, doses, dyesMax, error, formula, found, isMoved, light, lightView, match, pick, picked, samples, slide, stale, standard, tolerance, toleranceNumber } from "./state";
+import type { Recipe } from "./types";
+import { w } from "./words";
+
+const NBSP = "\u00a0";
+
+export function RecipesTab(): JSX.Element {
+  const answer = found.value;
+  return (
+    <>
+      <Question />
+      {answer ? (
+        <div class={stale.value ? "lab-recipes is-stale" : "lab-recipes"} aria-busy={busy.value}>
+          <Verdict />
+          <div class="lab-main">
+            <Picture />
+          </div>
+          <Doses />
+          <Ranked />
+          <div class="lab-drawn">
+            <Curves />
+            <Planes />
+          </div>
+          <Basis notes={answer.notes} why={answer.why} />
+        </div>
+      ) : null}
+    </>
+  );
+}
+
+/* -- what is asked -- */
+
+function Question(): JSX.Element {
+  const id = useId();
+  const typed = parse(tolerance.value);
+  const failed = error.value instanceof ApiError ? error.value.all.find((p) => p.place === "tolerance") : undefined;
+  const wrong = "wrong" in typed ? words.whatIf.wrong[typed.wrong] : failed ? told(failed) : null;
+  return (
+    <form class="lab-ask no-print" noValidate onSubmit={(event) => event.preventDefault()}>
+      <StandardField />
+      <div class="field lab-short">
+        <label for={`${id}-t`}>{w.tolerance}</label>
+        <input class="input" id={`${id}-t`} type="text" inputMode="decimal" autocomplete="off" value={tolerance.value} aria-invalid={wrong ? "true" : "false"} {...(wrong ? { "aria-describedby": `${id}-say` } : {})}
+          onInput={(event) => { tolerance.value = event.currentTarget.value; if (toleranceNumber() !== null) ask(); }} />
+        {wrong ? <p class="field-say" id={`${id}-say`}>{wrong}</p> : null}
+      </div>
+      <div class="field lab-short">
+        <label for={`${id}-f`}>{w.formula}</label>
+        <select class="select" id={`${id}-f`} value={formula.value} onChange={(event) => { formula.value = event.currentTarget.value; ask(); }}>
+          {Object.entries(w.formulas).map(([key, word]) => <option key={key} value={key}>{word}</option>)}
+        </select>
+      </div>
+      <div class="field lab-short">
+        <label for={`${id}-d`}>{w.dyesMax}</label>
+        <select class="select" id={`${id}-d`} value={dyesMax.value} onChange={(event) => { dyesMax.value = event.currentTarget.value; ask(); }}>
+          {["1", "2", "3", "4"].map((n) => <option key={n} value={n}>{n}</option>)}
+        </select>
+      </div>
+      <Lights />
+    </form>
+  );
+}
+
+export function StandardField({ then }: { then?: () => void }): JSX.Element {
+  const id = useId();
+  const all = samples.value.filter((s) => s.kind !== "cloth" && s.swatch);
+  const others = all.filter((s) => s.kind === "other");
+  const dyed = all.filter((s) => s.kind === "dyed");
+  const option = (name: string): JSX.Element => <option key={name} value={name}>{name}</option>;
+  return (
+    <div class="field lab-standard">
+      <label for={id}>{w.standard}</label>
+      <select class="select" id={id} value={standard.value} onChange={(event) => { standard.value = event.currentTarget.value; ask(); then?.(); }}>
+        {standard.value ? null : <option value="">{w.pickStandard}</option>}
+        {others.length ? <optgroup label={w.fromStandards}>{others.map((s) => option(s.name))}</optgroup> : null}
+        {dyed.length ? <optgroup label={w.fromDyed}>{dyed.map((s) => option(s.name))}</optgroup> : null}
+      </select>
+      {others.length ? null : <p class="field-hint">{w.noStandards}</p>}
+    </div>
+  );
+}
+
+export function Lights(): JSX.Element {
+  const name = useId();
+  return (
+    <fieldset class="lab-lights">
+      <legend>{w.light}</legend>
+      {LIGHTS.map((one) => (
+        <label key={one}><input type="radio" name={name} value={one} checked={light.value === one} onChange={() => (light.value = one)} /><span>{one}</span></label>
+      ))}
+    </fieldset>
+  );
+}
+
+/* -- the answer -- */
+
+function Verdict(): JSX.Element | null {
+  const r = found.value?.result;
+  const near = r?.nearest;
+  if (!r) return null;
+  return (
+    <div class="lab-verdict" role="status">
+      {r.verdict === "reached" ? (
+        <p><Shape kind="ok" /><strong>{r.reached === 1 ? w.oneReached(r.sets) : w.reached(r.reached, r.sets)}</strong></p>
+      ) : (
+        <>
+          <p><Shape kind="stop" /><strong>{w.notReached}</strong></p>
+          {near ? <p class="lab-near">{w.nearestIs(near.recipe, number(near.difference, 2))}. {w.limitedBy}: {w.obstacles[near.limited_by] ?? near.limited_by}{near.limited_dye ? ` (${near.limited_dye})` : ""}.</p> : null}
+        </>
+      )}
+    </div>
+  );
+}
+
+/** Follows the sliders. */
+function Picture(): JSX.Element | null {
+  const view = lightView.value;
+  const now = match.value?.seen[light.value];
+  if (!view || !now) return null;
+  return <Field left={{ word: standard.value, colour: view.standard }} right={{ word: isMoved.value ? w.moved : w.matchField, colour: now }} light={view.light} caption={view.caption} />;
+}
+
+function Doses(): JSX.Element | null {
+  const one = chosen.value;
+  const shown = match.value;
+  if (!one || !shown) return null;
+  const limit = toleranceNumber() ?? Infinity;
+  return (
+    <section class="lab-doses" aria-label={w.doses}>
+      {one.dyes.map((d) => <Slider key={`${picked.value} ${standard.value} ${d.dye_id}`} dye={d.dye_id} was={d.depth_pct_owf} now={doses.value.find((x) => x.dye_id === d.dye_id)?.depth_pct_owf ?? d.depth_pct_owf} />)}
+      <table class="lab-seen">
+        <thead class="visually-hidden"><tr><th scope="col">{w.light}</th><th scope="col">{w.difference}</th><th scope="col">{w.tolerance}</th></tr></thead>
+        <tbody>
+          {LIGHTS.map((name) => {
+            const de = shown.seen[name]?.difference ?? NaN;
+            return (
+              <tr key={name} class={de > limit ? "is-over" : ""}>
+                <th scope="row">{w.under(name)}</th>
+                <td>{number(de, 2)}</td>
+                <td>{de > limit ? <><Shape kind="stop" /> {w.outside}</> : <><Shape kind="ok" /> {w.within}</>}</td>
+              </tr>
+            );
+          })}
+          <tr><th scope="row">{w.cost}</th><td>{number(shown.cost_per_kg, 3)}</td><td>{shown.price_missing ? w.priceMissing : w.costUnit}</td></tr>
+        </tbody>
+      </table>
+      {one.against.length && !isMoved.value ? <p class="lab-against"><Shape kind="warning" /> {againstWords(one)}</p> : null}
+      <p class="lab-back">{isMoved.value ? <button type="button" class="button no-print" onClick={() => pick(picked.value)}>{w.back}</button> : null}</p>
+    </section>
+  );
+}
+
+/** About three figures of a dose. */
+export function dose(depth: number): string {
+  return trimmed(depth, depth < 0.1 ? 4 : depth < 1 ? 3 : 2);
+}
+
+/** As far as the dye's samples tell, but fine enough to aim with: a few times the dose. */
+const AROUND = 2.5;
+const STEPS = 500;
+
+function Slider({ dye, was, now }: { dye: string; was: number; now: number }): JSX.Element {
+  const id = useId();
+  const deepest = calibrated.value?.laboratory.dyes.find((d) => d.dye_id === dye)?.most_pct_owf ?? was;
+  const most = Math.min(deepest, Math.max(AROUND * was, 0.05));
+  const step = most / STEPS;
+  const text = `${dose(now)}${NBSP}${w.owf}`;
+  return (
+    <div class="lab-slide">
+      <label for={id}>{dye}</label>
+      <output for={id}>{dose(now)}<small>{NBSP}{w.owf}</small></output>
+      <span class="lab-track no-print">
+        <svg class="lab-mark" viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true"><path d={`M${(100 * was) / most} 0v10`} /></svg>
+        <input id={id} type="range" min={0} max={STEPS} step={1} value={Math.round(now / step)} aria-valuetext={text}
+          onInput={(event) => {
+            const at = Math.max(1, Number(event.currentTarget.value)); // a dose of nothing would be another recipe
+            slide(dye, at === Math.round(was / step) ? was : at * step);
+          }} />
+      </span>
+    </div>
+  );
+}
+
+function againstWords(r: Recipe): string {
+  return r.against.map((id) => w.against[id] ?? id).join(", ");
+}
+
+function Ranked(): JSX.Element | null {
+  const f = found.value;
+  if (!f) return null;
+  const list = f.found.recipes;
+  return (
+    <section class="lab-ranked">
+      <h2>{w.recipes}</h2>
+      <p class="lab-caption">{w.recipesLead}</p>
+      <ol>
+        {list.map((r, i) => <li key={r.dyes.map((d) => d.dye_id).join()}><Card r={r} n={i} /></li>)}
+      </ol>
+    </section>
+  );
+}
+
+function Card({ r, n }: { r: Recipe; n: number }): JSX.Element {
+  const view = lightView.value;
+  const seen = r.seen[light.value];
+  const on = picked.value === n;
+  return (
+    <button type="button" class="lab-card" aria-pressed={on} onClick={() => pick(n)}>
+      <span class="visually-hidden">{w.recipe(n + 1)}: </span>
+      {view && seen ? <svg class="lab-chip" viewBox="0 0 20 10" preserveAspectRatio="none" aria-hidden="true"><path d="M0 0h10v10H0z" fill={view.standard.swatch} /><path d="M10 0h10v10H10z" fill={seen.swatch} /></svg> : null}
+      <span class="lab-card-dyes">{r.dyes.map((d) => <span key={d.dye_id}>{d.dye_id} <b>{dose(d.depth_pct_owf)}</b></span>)}</span>
+      <span class="lab-card-facts">
+        {LIGHTS.map((name) => <span key={name}>{name} <b>{number(r.difference[name] ?? NaN, 2)}</b></span>)}
+        <span>{w.cost} <b>{number(r.cost_per_kg, 3)}</b></span>
+      </span>
+      {r.against.length ? <span class="lab-card-against"><Shape kind="warning" /> {againstWords(r)}</span> : null}
+    </button>
+  );
+}

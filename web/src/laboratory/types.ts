@@ -1,0 +1,101 @@
+// The answers of POST /api/recipe (docs/api.md).
+import type { Because } from "../fabric/types";
+
+export interface LabFile {
+  name: string;
+  text: string;
+}
+export const FILE_KEYS = ["spectra", "standard_file", "ladder", "dyes"] as const;
+export type FileKey = (typeof FILE_KEYS)[number];
+export type LabFiles = Partial<Record<FileKey | "sample_file", LabFile>>;
+
+export interface Colour {
+  l: number;
+  a: number;
+  b: number;
+  c: number;
+  h_deg: number;
+  swatch: string;
+  in_gamut: boolean;
+  difference?: number;
+}
+export type Seen = Record<string, Colour>;
+export type Point = readonly [number, number];
+
+export interface LightView {
+  light: string;
+  caption: string;
+  standard: Colour;
+  within_ab: Point[];
+  within_cl: Point[];
+}
+export interface Dose {
+  dye_id: string;
+  depth_pct_owf: number;
+}
+export interface Recipe {
+  dyes: Dose[];
+  difference: Record<string, number>;
+  cost_per_kg: number;
+  price_missing: boolean;
+  against: string[];
+  curve: number[];
+  seen: Seen;
+}
+interface Answer {
+  why: Because[];
+  notes: string[];
+}
+export interface Found extends Answer {
+  result: {
+    verdict: "reached" | "not_reached";
+    sets: number;
+    reached: number;
+    tolerance: number;
+    nearest?: { recipe: string; difference: number; limited_by: string; limited_dye?: string };
+  };
+  found: { start_nm: number; step_nm: number; standard: number[]; lights: LightView[]; recipes: Recipe[]; nearest: Recipe };
+}
+export interface Predicted extends Answer {
+  result: { cost_per_kg: number; price_missing: "yes" | "no" };
+  curves: { predicted: number[]; seen: Seen };
+}
+
+export interface Rung {
+  sample: string;
+  depth_pct_owf: number;
+  cmc: number;
+  dose_error_pct: number;
+  verdict: "good" | "wrong_dose" | "noisy_spectrum" | "odd_shade" | "cannot_tell";
+  action: "keep" | "measure_again" | "dye_again" | "dye_more_depths";
+}
+export interface Sample extends Partial<Colour> {
+  name: string;
+  file: "spectra" | "standard_file" | "sample_file";
+  kind: "cloth" | "dyed" | "other";
+}
+export interface Calibrated extends Answer {
+  result: { surface: { kind: "none" | "limit" | "saunderson"; k1: number; k2: number; cmc_rms?: number; cmc_rms_none?: number }; dyes: number; samples: number; cmc_rms?: number; rungs: Rung[] };
+  laboratory: { samples: Sample[]; dyes: { dye_id: string; most_pct_owf: number }[] };
+}
+
+export interface OfDye {
+  strength_pct: number;
+  strength_low_pct: number;
+  strength_high_pct: number;
+  known: "yes" | "no";
+  add_pct_owf: number;
+  next_pct_owf: number;
+}
+export interface Corrected extends Answer {
+  result: {
+    caption: string;
+    way: string;
+    before: { difference: number };
+    after: { difference: number };
+    add_total_pct: number;
+    unexplained: number;
+    next: number;
+  } & Record<string, unknown>;
+  colours: Record<"standard" | "sample" | "after", { seen: Seen }>;
+}
