@@ -120,6 +120,8 @@ function Verdict(): JSX.Element | null {
           {near ? <p class="lab-near">{w.nearestIs(near.recipe, number(near.difference, 2))}. {w.limitedBy}: {w.obstacles[near.limited_by] ?? near.limited_by}{near.limited_dye ? ` (${near.limited_dye})` : ""}.</p> : null}
         </>
       )}
+      <p class="print-only">{w.standard}: {standard.value}. {w.tolerance}: {tolerance.value}, {w.formulas[formula.value]}.</p>
+      {stale.value ? <p class="lab-stale"><Shape kind="note" /> {w.stale}</p> : null}
     </div>
   );
 }

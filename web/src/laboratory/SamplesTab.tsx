@@ -22,7 +22,7 @@ export function SamplesTab(): JSX.Element | null {
       <h2 id="lab-trust">{w.trust}</h2>
       <p class="lab-verdict-line"><Shape kind={bad.length ? "warning" : "ok"} /> <strong>{bad.length === 0 ? w.trustGood(rungs.length) : bad.length === 1 ? w.trustBad(1, rungs.length) : w.trustBads(bad.length, rungs.length)}</strong></p>
       <p class="muted">{w.trustLead} {cmc_rms === undefined ? null : `${w.rms(number(cmc_rms, 2))}.`} {surface.kind === "none" ? null : `${w.surface(number(surface.k1, 3), number(surface.k2, 2))}.`}</p>
-      {bad.length ? <label class="lab-only no-print"><input type="checkbox" checked={onlyBad.value} onChange={(event) => (onlyBad.value = event.currentTarget.checked)} /> {w.onlyBad}</label> : null}
+      {bad.length ? <button type="button" class="button lab-only no-print" aria-pressed={onlyBad.value} onClick={() => (onlyBad.value = !onlyBad.value)}>{w.onlyBad}</button> : null}
       <Sheet by="lab-trust" head={w.columns.sample} late
         columns={[{ title: w.columns.depth, unit: w.owf }, { title: w.columns.cmc }, { title: w.columns.dose, unit: "%" }, { title: w.columns.verdict, left: true }, { title: w.columns.action, left: true }]}
         rows={rows.map((r) => ({

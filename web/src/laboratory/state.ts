@@ -22,7 +22,7 @@ export const found = signal<Found | null>(null);
 /** Place of the recipe among those found; -1: the nearest. */
 export const picked = signal(0);
 export const doses = signal<Dose[]>([]);
-const moved = signal<{ of: string; answer: Predicted } | null>(null);
+const moved = signal<Predicted | null>(null);
 export const error = signal<Error | null>(null);
 export const busy = signal(false);
 /** The question that `found` answers. */
@@ -38,7 +38,7 @@ export const isMoved = computed(() => chosen.value !== null && wordOf(doses.valu
 export const match = computed(() => {
   const one = chosen.value;
   if (!one) return null;
-  const live = isMoved.value ? moved.value?.answer : undefined;
+  const live = isMoved.value ? moved.value : null;
   return live
     ? { curve: live.curves.predicted, seen: live.curves.seen, cost_per_kg: live.result.cost_per_kg, price_missing: live.result.price_missing === "yes" }
     : { curve: one.curve, seen: withDifference(one), cost_per_kg: one.cost_per_kg, price_missing: one.price_missing };
@@ -131,8 +131,10 @@ const jobs: Record<Job, () => Promise<void>> = {
   },
   async find() {
     const question = findQuestion();
+    const mine = files.peek();
     if (!question["standard"] || question["tolerance"] === null) return;
     const answer = await recipe<Found>({ ...question, files: filesFor({ standard: standard.peek() }) });
+    if (files.peek() !== mine) return;
     batch(() => {
       found.value = answer;
       answered.value = JSON.stringify(question);
@@ -143,9 +145,10 @@ const jobs: Record<Job, () => Promise<void>> = {
   async predict() {
     const of = wordOf(doses.peek());
     const name = standard.peek();
+    const from = chosen.peek();
     if (!isMoved.peek()) return;
     const answer = await recipe<Predicted>({ do: "predict", recipe: of, sample: name, ...common(), files: filesFor({ sample: name }) });
-    if (isMoved.peek()) moved.value = { of, answer };
+    if (isMoved.peek() && chosen.peek() === from) moved.value = answer;
   },
 };
 
@@ -249,9 +252,11 @@ export async function correct(): Promise<void> {
   do {
     correctAgain = false;
     const dyed = dyedRecipe() ?? as;
+    const mine = files.peek();
     try {
       const names = { standard: standard.peek(), sample: sampleName.peek() };
       const answer = await recipe<Corrected>({ do: "correct", ...names, recipe: dyed, tolerance: toleranceNumber(), ...common(), files: filesFor(names) });
+      if (files.peek() !== mine) break;
       corrected.value = { dyes: dyed.split(",").map((one) => one.split("=")[0] ?? ""), answer };
       correctError.value = null;
     } catch (cause) {

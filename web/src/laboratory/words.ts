@@ -122,6 +122,5 @@ export const w = {
   source: "Source",
   method: "Method",
   notes: "Notes",
-  working: "Working",
-  stale: "Not of what is asked now.",
+  stale: "Shown is the answer to what was asked before.",
 };
