@@ -138,8 +138,8 @@ static void hostile(void **state)
                                         "{\"do\":\"find\",\"standard\":5}",
                                         "{\"do\":\"find\",\"standard\":\"S\",\"tolerance\":0}",
                                         "{\"do\":\"find\",\"standard\":\"S\",\"must\":\",\"}",
-                                        "{\"do\":\"find\",\"standard\":\"S\",\"must\":\"A\","
-                                        "\"never\":\"A\"}",
+                                        ("{\"do\":\"find\",\"standard\":\"S\",\"must\":\"A\","
+                                         "\"never\":\"A\"}"),
                                         "{\"do\":\"predict\",\"recipe\":\"=,=\"}",
                                         "{\"do\":\"predict\",\"recipe\":\"A=NaN\"}",
                                         "{\"do\":\"predict\",\"recipe\":\"A=1e999\"}"};
