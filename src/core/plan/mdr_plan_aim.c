@@ -190,6 +190,9 @@ void mdr_plan_aim(mdr_planner *p, mdr_plan_finish *f)
                                 f->aim_length_pct, f->aim_across_pct);
     f->aim_courses_per_cm = MDR_FINISH_FIG(p, MDR_QTY_AIM_COURSES, MDR_RULE_AT_SHRINKAGE,
                                            f->relaxed_courses_per_cm, f->aim_length_pct);
+    if (p->f->failed) {
+        return; /* no memory: the figures are void, and nothing may be divided by them */
+    }
     const mdr_spec_in asked = question(p, f);
     f->feasible = mdr_spec_answer_of(&asked).feasible;
     if (!f->feasible) {

@@ -666,6 +666,9 @@ void mdr_plan_finish_make(mdr_planner *p)
     }
     mdr_plan_aim(p, f);
     start(p, f);
+    if (p->f->failed) {
+        return;
+    }
     line l = {.f = f, .grip = -1, .compactor = -1};
     f->n_passes = n;
     for (int i = 0; i < n; i++) {
@@ -681,7 +684,7 @@ void mdr_plan_finish_make(mdr_planner *p)
     settle_width(p, &l);
     settle_length(p, &l);
     web now = start_of(f);
-    for (int i = 0; i < n; i++) {
+    for (int i = 0; i < n && !p->f->failed; i++) {
         now = run(p, &l, i, now);
         if (i == l.done - 1) {
             now = read;
