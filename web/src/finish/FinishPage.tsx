@@ -19,6 +19,7 @@ import { halved, shownOf, type Shown } from "./figures";
 import { lineOf, storedReadings, type Line } from "./state";
 import type { Finish } from "./types";
 import { w } from "./words";
+import "./line.css";
 import "./finish.css";
 import "./result.css";
 
