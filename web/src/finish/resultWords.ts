@@ -27,7 +27,6 @@ export const r = {
   limits: "Specification",
   limitsLead: "Of the article, as the plan holds the lot against it.",
   one: (name: string, n: number) => `${name}, reading ${n}`,
-  add: "One more piece",
   lists: {
     length_after_cm: "Length after, cm", width_after_cm: "Width after, cm", sample_g: "Cut samples, g", measured: "Open width, cm", diagonal_ac_cm: "Diagonal AC, cm",
     diagonal_bd_cm: "Diagonal BD, cm", spirality_deg: "Angle, degrees", bow_cm: "Bow, cm", skew_cm: "Skew, cm",

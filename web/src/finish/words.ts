@@ -3,7 +3,6 @@ import type { DemandName } from "./types";
 import type { FieldName } from "./readings";
 
 export const w = {
-  title: "Finishing",
   none: "There is nothing to finish here: the route has no passes, or the article lacks what the finishing takes.",
   sheet: "Setting sheet",
   met: "Ends within the specification",
@@ -40,7 +39,6 @@ export const w = {
   clearAll: "Clear all readings",
   start: "Wet rope",
   startLead: "as expected",
-  pass: (n: number) => `Pass ${n}`,
   noFinisher: "No machine of the mill: usual settings, no limit checked",
   set: "Set",
   settings: { width: "Width", layflat: "Flat width", overfeed: "Overfeed", temp: "Temperature", dwell: "Dwell of the fabric", speed: "Speed" },
@@ -62,7 +60,6 @@ export const w = {
   more: (by: string) => `${by} more`,
   less: (by: string) => `${by} less`,
   weighedOff: "Weighed, off the counts by",
-  ofLine: (n: number) => (n === 0 ? "as planned" : "as set from the readings before"),
 
   caution: "Rollers, chains, pins and cutters draw in hands and clothing; hot air, drums and fabric burn: guards closed, stop and secure before reaching in. The machine's manual and site rules decide.",
   key: {
