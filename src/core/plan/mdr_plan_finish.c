@@ -300,22 +300,16 @@ static void settle_length(mdr_planner *p, line *l)
 
 /* -- the fabric behind each pass -- */
 
-/* What goes in, as figures. */
-typedef struct web {
-    mdr_fig_id width_cm, courses_per_cm, wales_per_cm, dry_gsm, moisture_pct, length_m;
-    mdr_fig_id wet_gsm, conditioned_gsm;
-} web;
-
-static web start_of(const mdr_plan_finish *f)
+static mdr_plan_web start_of(const mdr_plan_finish *f)
 {
-    return (web){.width_cm = f->start_width_cm,
-                 .courses_per_cm = f->start_courses_per_cm,
-                 .wales_per_cm = f->start_wales_per_cm,
-                 .dry_gsm = f->start_dry_gsm,
-                 .moisture_pct = f->start_moisture_pct,
-                 .length_m = f->start_length_m,
-                 .wet_gsm = MDR_FIG_NONE,
-                 .conditioned_gsm = MDR_FIG_NONE};
+    return (mdr_plan_web){.width_cm = f->start_width_cm,
+                          .courses_per_cm = f->start_courses_per_cm,
+                          .wales_per_cm = f->start_wales_per_cm,
+                          .dry_gsm = f->start_dry_gsm,
+                          .moisture_pct = f->start_moisture_pct,
+                          .length_m = f->start_length_m,
+                          .wet_gsm = MDR_FIG_NONE,
+                          .conditioned_gsm = MDR_FIG_NONE};
 }
 
 static mdr_fig_id moisture_behind(mdr_planner *p, const line *l, int i, mdr_fig_id before)
@@ -368,7 +362,7 @@ static void judge_entry(mdr_planner *p, const mdr_plan_pass *pass, mdr_fig_id mo
     }
 }
 
-static web run(mdr_planner *p, const line *l, int i, web in)
+static mdr_plan_web run(mdr_planner *p, const line *l, int i, mdr_plan_web in)
 {
     mdr_plan_pass *pass = &l->f->passes[i];
     pass->width_cm = in.width_cm;
@@ -407,14 +401,14 @@ static web run(mdr_planner *p, const line *l, int i, web in)
     if (pass->shapes) {
         mdr_plan_pass_drying(p, l->f, pass, in.moisture_pct);
     }
-    return (web){.width_cm = pass->width_cm,
-                 .courses_per_cm = pass->courses_per_cm,
-                 .wales_per_cm = pass->wales_per_cm,
-                 .dry_gsm = pass->dry_gsm,
-                 .moisture_pct = pass->moisture_pct,
-                 .length_m = pass->length_m,
-                 .wet_gsm = pass->wet_gsm,
-                 .conditioned_gsm = pass->conditioned_gsm};
+    return (mdr_plan_web){.width_cm = pass->width_cm,
+                          .courses_per_cm = pass->courses_per_cm,
+                          .wales_per_cm = pass->wales_per_cm,
+                          .dry_gsm = pass->dry_gsm,
+                          .moisture_pct = pass->moisture_pct,
+                          .length_m = pass->length_m,
+                          .wet_gsm = pass->wet_gsm,
+                          .conditioned_gsm = pass->conditioned_gsm};
 }
 
 /* -- the fabric as it was read -- */
@@ -431,7 +425,7 @@ static mdr_fig_id of_reading(mdr_planner *p, const mdr_plan_pass *pass, double v
 }
 
 /* Width and courses as read, the rest from what cannot have changed; the scale is the check. */
-static web read_behind(mdr_planner *p, line *l, int i)
+static mdr_plan_web read_behind(mdr_planner *p, line *l, int i)
 {
     const mdr_plan_finish *f = l->f;
     mdr_plan_pass *pass = &l->f->passes[i];
@@ -439,10 +433,10 @@ static web read_behind(mdr_planner *p, line *l, int i)
     const mdr_fig_id lies =
         of_reading(p, pass, r->lies_cm, "cm", f->tube ? "Flat width as read" : "Open width as read",
                    "lies_cm");
-    web w = {.courses_per_cm = of_reading(p, pass, r->courses_per_cm, "1/cm", "Courses as read",
-                                          "courses_per_cm"),
-             .moisture_pct =
-                 of_reading(p, pass, r->moisture_pct, "%", "Moisture as read", "moisture_pct")};
+    mdr_plan_web w = {.courses_per_cm = of_reading(p, pass, r->courses_per_cm, "1/cm",
+                                                   "Courses as read", "courses_per_cm"),
+                      .moisture_pct = of_reading(p, pass, r->moisture_pct, "%", "Moisture as read",
+                                                 "moisture_pct")};
     w.width_cm =
         MDR_PASS_FIG(p, pass, MDR_QTY_READ_WIDTH, f->tube ? MDR_RULE_TWICE : MDR_RULE_SAME, lies);
     w.wales_per_cm =
@@ -526,91 +520,6 @@ static void start(mdr_planner *p, mdr_plan_finish *f)
                                        f->start_dry_gsm, f->start_width_cm);
 }
 
-/* -- what comes of it -- */
-
-/* Measured spirality counts before the computed one, which knows of the feeders alone. */
-static mdr_fig_id spirality(mdr_planner *p, const mdr_plan_finish *f)
-{
-    enum { ROOM = 24 };
-    const mdr_article *a = p->in->lot->article;
-    mdr_fig_id ids[ROOM];
-    int n = 0;
-    for (int i = 0; i < a->n_samples && n < ROOM; i++) {
-        const mdr_wash_sample *s = &a->samples[i];
-        if (s->spirality_pct > 0.0) {
-            ids[n++] = mdr_fig_input(p->f, s->spirality_pct, "%", "Spirality of the washed sample",
-                                     (mdr_fig_source){.table = "wash_sample",
-                                                      .record_id = s->sample_id,
-                                                      .field = "spirality_pct"});
-        }
-    }
-    if (n > 0) {
-        return mdr_plan_of_finish(p, MDR_QTY_SPIRALITY, MDR_RULE_MEAN, ids, n);
-    }
-    const bool balanced =
-        a->construction == (int)MDR_KNIT_RIB_1X1 || a->construction == (int)MDR_KNIT_INTERLOCK;
-    if (balanced || a->feeders <= 0) {
-        return MDR_FIG_NONE;
-    }
-    const mdr_fig_id drop = MDR_FINISH_FIG(
-        p, MDR_QTY_SPIRALITY, MDR_RULE_FEEDER_DROP,
-        mdr_plan_of_article(p, a->feeders, "", "Feeders of the knitting machine", "feeders"),
-        f->relaxed_wales_per_cm, f->needles, f->relaxed_courses_per_cm);
-    MDR_PLAN_WARN(p, MDR_WARN_SPIRALITY_DROP, LOT, drop, mdr_arg_number(value(p, drop), 1));
-    return drop;
-}
-
-static double off(double v, double low, double high)
-{
-    const double hair = HAIR * (1.0 + (high > 0.0 ? high : 0.0));
-    return v < low - hair ? v - low : v > high + hair ? v - high : 0.0;
-}
-
-static void outcome(mdr_planner *p, mdr_plan_finish *f, const web *end)
-{
-    const mdr_fig_id values[MDR_DEMAND_COUNT] = {
-        [MDR_DEMAND_WIDTH] = end->width_cm,
-        [MDR_DEMAND_GSM] = end->conditioned_gsm,
-        [MDR_DEMAND_LENGTH] = MDR_FINISH_FIG(p, MDR_QTY_LEFT_LENGTH, MDR_RULE_SHRINKAGE_LEFT,
-                                             end->courses_per_cm, f->relaxed_courses_per_cm),
-        [MDR_DEMAND_ACROSS] = MDR_FINISH_FIG(p, MDR_QTY_LEFT_ACROSS, MDR_RULE_SHRINKAGE_LEFT,
-                                             end->wales_per_cm, f->relaxed_wales_per_cm),
-        [MDR_DEMAND_SPIRALITY] = spirality(p, f),
-    };
-    f->met = true;
-    for (int i = 0; i < MDR_DEMAND_COUNT; i++) {
-        mdr_plan_outcome *o = &f->outcome[i];
-        *o = mdr_plan_allowed(p->in->lot->article, (mdr_plan_demand)i);
-        o->value = values[i];
-        if (o->value == MDR_FIG_NONE) {
-            continue;
-        }
-        const double v = value(p, o->value);
-        o->off = off(v, o->low, o->high);
-        f->met = f->met && !(o->off < 0.0 || o->off > 0.0);
-        if (i == MDR_DEMAND_SPIRALITY && o->off > 0.0) {
-            MDR_PLAN_WARN(p, MDR_WARN_SPIRALITY, LOT, o->value, mdr_arg_number(v, 1),
-                          mdr_arg_number(o->high, 1));
-        } else if (f->feasible && (o->off < 0.0 || o->off > 0.0)) {
-            MDR_PLAN_WARN(p, MDR_WARN_FINISH_MISS, LOT, o->value,
-                          mdr_arg_text(mdr_plan_demand_words((mdr_plan_demand)i)),
-                          mdr_arg_number(v, 1), mdr_arg_number(o->off < 0.0 ? -o->off : o->off, 1),
-                          mdr_arg_text(mdr_plan_demand_unit((mdr_plan_demand)i)));
-        }
-    }
-}
-
-/* Damp fabric is not finished, whatever it would measure when it were dry. */
-static void judge_end(mdr_planner *p, mdr_plan_finish *f, const web *end)
-{
-    const double most = PCT * MDR_PASS_COMPACT_DAMPEST_KG_PER_KG;
-    if (value(p, end->moisture_pct) > most + HAIR) {
-        f->met = false;
-        MDR_PLAN_WARN(p, MDR_WARN_FINISH_WET, LOT, end->moisture_pct,
-                      mdr_arg_number(value(p, end->moisture_pct), 0), mdr_arg_number(most, 0));
-    }
-}
-
 /* A tube is not slit, and open fabric has no frame inside. */
 static void judge_line(mdr_planner *p, const mdr_plan_finish *f)
 {
@@ -629,25 +538,6 @@ static void judge_line(mdr_planner *p, const mdr_plan_finish *f)
             return; /* once: the others follow from it */
         }
     }
-}
-
-static mdr_fig_id sum(mdr_planner *p, const mdr_plan_finish *f, mdr_qty qty, size_t offset)
-{
-    mdr_fig_id ids[MDR_ROUTE_PASSES_MAX];
-    int n = 0;
-    for (int i = 0; i < f->n_passes; i++) {
-        const char *at = (const char *)&f->passes[i] + offset;
-        ids[n++] = *(const mdr_fig_id *)(const void *)at;
-    }
-    return mdr_plan_of_finish(p, qty, MDR_RULE_SUM, ids, n);
-}
-
-static void totals(mdr_planner *p, mdr_plan_finish *f)
-{
-    f->minutes = sum(p, f, MDR_QTY_MINUTES, offsetof(mdr_plan_pass, minutes));
-    f->power_kwh = sum(p, f, MDR_QTY_POWER, offsetof(mdr_plan_pass, power_kwh));
-    f->evaporated_kg = sum(p, f, MDR_QTY_EVAPORATED, offsetof(mdr_plan_pass, evaporated_kg));
-    f->heat_mj = sum(p, f, MDR_QTY_HEAT_MJ, offsetof(mdr_plan_pass, heat_mj));
 }
 
 void mdr_plan_finish_make(mdr_planner *p)
@@ -676,14 +566,14 @@ void mdr_plan_finish_make(mdr_planner *p)
     }
     judge_line(p, f);
     take_readings(p, &l);
-    web read = start_of(f);
+    mdr_plan_web read = start_of(f);
     if (l.done > 0) {
         read = read_behind(p, &l, l.done - 1);
         l.read_courses_per_cm = read.courses_per_cm;
     }
     settle_width(p, &l);
     settle_length(p, &l);
-    web now = start_of(f);
+    mdr_plan_web now = start_of(f);
     for (int i = 0; i < n && !p->f->failed; i++) {
         now = run(p, &l, i, now);
         if (i == l.done - 1) {
@@ -692,8 +582,6 @@ void mdr_plan_finish_make(mdr_planner *p)
             (void)read_behind(p, &l, i); /* an earlier one: shown, but it is past */
         }
     }
-    outcome(p, f, &now);
-    judge_end(p, f, &now);
-    totals(p, f);
+    mdr_plan_outcome_make(p, f, &now);
     p->plan->finish = f;
 }

@@ -200,6 +200,13 @@ mdr_fig_id mdr_plan_of_pass(mdr_planner *p, const mdr_plan_pass *pass, mdr_qty q
                      (int)(sizeof((const mdr_fig_id[]){__VA_ARGS__}) / sizeof(mdr_fig_id)))
 mdr_fig_id mdr_plan_of_finisher(mdr_planner *p, const mdr_finisher *m, double value,
                                 const char *unit, const char *label, const char *field);
+/* mdr_plan_outcome.c: what the line ends with, against the specification, and what it takes. */
+/* The fabric between two passes, as figures. */
+typedef struct mdr_plan_web {
+    mdr_fig_id width_cm, courses_per_cm, wales_per_cm, dry_gsm, moisture_pct, length_m;
+    mdr_fig_id wet_gsm, conditioned_gsm;
+} mdr_plan_web;
+void mdr_plan_outcome_make(mdr_planner *p, mdr_plan_finish *finish, const mdr_plan_web *end);
 /* mdr_plan_drying.c: speed, time and heat of one pass. */
 void mdr_plan_pass_drying(mdr_planner *p, const mdr_plan_finish *finish, mdr_plan_pass *pass,
                           mdr_fig_id moisture_before);
