@@ -27,7 +27,6 @@ MDR_PICK(mdr_caution_id, mdr_caution, MDR_CAUTIONS(CAUTION_ID))
 MDR_PICK(mdr_lot_stage_id, mdr_lot_stage, MDR_LOT_STAGES(MDR_PICK_ID))
 MDR_PICK(mdr_lot_stage_words, mdr_lot_stage, MDR_LOT_STAGES(MDR_PICK_WORDS))
 MDR_PICK(mdr_finish_line_id, mdr_finish_line, MDR_FINISH_LINES(MDR_PICK_ID))
-MDR_PICK(mdr_finish_line_words, mdr_finish_line, MDR_FINISH_LINES(MDR_PICK_WORDS))
 MDR_PICK(mdr_finisher_kind_id, mdr_pass_kind, MDR_FINISHER_KINDS(MDR_PICK_ID))
 MDR_PICK(mdr_finisher_kind_words, mdr_pass_kind, MDR_FINISHER_KINDS(MDR_PICK_WORDS))
 

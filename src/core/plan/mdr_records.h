@@ -168,7 +168,6 @@ const char *mdr_caution_id(mdr_caution k);
 const char *mdr_lot_stage_id(mdr_lot_stage k);
 const char *mdr_lot_stage_words(mdr_lot_stage k);
 const char *mdr_finish_line_id(mdr_finish_line k);
-const char *mdr_finish_line_words(mdr_finish_line k);
 const char *mdr_finisher_kind_id(mdr_pass_kind k);
 const char *mdr_finisher_kind_words(mdr_pass_kind k);
 /* Solids must be dissolved, liquids only diluted. */
