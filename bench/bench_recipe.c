@@ -1,5 +1,6 @@
 /* Times of the recipe search: 30 invented dyes, up to four in a recipe (31 930 sets), twelve
- * standards, on one core. Processor time, which other work on the machine disturbs least. Prints
+ * standards. On one core processor time, which other work on the machine disturbs least; on all cores
+ * time by the clock. Prints
  * "NAME VALUE" lines and writes some sets of the first standards with their answers to OUT.csv, for
  * recipe_peer.py.
  *   usage: bench_recipe OUT.csv */
@@ -10,6 +11,7 @@
 #include <stdlib.h>
 #include <time.h>
 
+#include "app/mdr_search_threads.h"
 #include "core/recipe/mdr_lattice.h"
 #include "core/recipe/mdr_search.h"
 #include "dye_kit.h" /* of tests/unit: the invented dyes */
@@ -25,10 +27,10 @@ static mdr_cloth cloth;
 static mdr_weights lights[LIGHTS];
 static mdr_target shades[SHADES];
 
-static double now_s(void)
+static double now_s(int threads)
 {
     struct timespec t;
-    (void)clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
+    (void)clock_gettime(threads == 1 ? CLOCK_THREAD_CPUTIME_ID : CLOCK_MONOTONIC, &t);
     return (double)t.tv_sec + (double)t.tv_nsec / 1e9;
 }
 
@@ -110,7 +112,7 @@ typedef struct result {
 } result;
 
 /* All of it: tables, 31 930 sets, ranking, 40 recipes shown. */
-static result search(int shade)
+static result search(int shade, int threads)
 {
     mdr_err err = {0};
     mdr_search_out out;
@@ -122,11 +124,12 @@ static result search(int shade)
                               .dyes_max = DYES_MAX,
                               .tolerance = TOLERANCE,
                               .weights = mdr_rank_weights_usual()};
-    const double begun = now_s();
-    if (mdr_search_recipes(&in, SHOWN, arena, &out, &err) != MDR_OK) {
+    const double begun = now_s(threads);
+    if ((threads == 1 ? mdr_search_recipes(&in, SHOWN, arena, &out, &err)
+                      : mdr_search_on_threads(&in, SHOWN, threads, arena, &out, &err)) != MDR_OK) {
         give_up("search", &err);
     }
-    const result r = {now_s() - begun, out.sets, out.reached, out.unsettled};
+    const result r = {now_s(threads) - begun, out.sets, out.reached, out.unsettled};
     mdr_arena_free(arena);
     return r;
 }
@@ -194,19 +197,16 @@ static bool write_problem(const char *path)
     return fclose(out) == 0 && !bad;
 }
 
-int main(int argc, char **argv)
+/* Median over the rounds of each shade, then over the shades. */
+static void measure(const char *key, mdr_difference_formula formula, int threads)
 {
     double middle_ms[SHADES];
     int sets = 0, unsettled = 0, reached = 0;
-    if (argc != 2) {
-        (void)fprintf(stderr, "usage: bench_recipe OUT.csv\n");
-        return 2;
-    }
-    make_problem();
     for (int i = 0; i < SHADES; i++) {
         double ms[ROUNDS];
+        shades[i].formula = mdr_difference_usual(formula);
         for (int r = 0; r < ROUNDS; r++) {
-            const result got = search(i);
+            const result got = search(i, threads);
             ms[r] = 1e3 * got.seconds;
             sets = got.sets;
             unsettled += r == 0 ? got.unsettled : 0;
@@ -216,13 +216,27 @@ int main(int argc, char **argv)
         middle_ms[i] = ms[ROUNDS / 2];
     }
     qsort(middle_ms, SHADES, sizeof *middle_ms, rising);
-    (void)printf("recipe_sets %d\n", sets);
-    (void)printf("recipe_ms %.1f\n", middle_ms[SHADES / 2]);
-    (void)printf("recipe_least_ms %.1f\n", middle_ms[0]);
-    (void)printf("recipe_most_ms %.1f\n", middle_ms[SHADES - 1]);
-    (void)printf("recipe_us_per_set %.2f\n", 1e3 * middle_ms[SHADES / 2] / sets);
-    (void)printf("recipe_reached %d\n", reached / SHADES);
-    (void)printf("recipe_unsettled %d\n", unsettled / SHADES);
+    (void)printf("%s_sets %d\n", key, sets);
+    (void)printf("%s_ms %.1f\n", key, middle_ms[SHADES / 2]);
+    (void)printf("%s_least_ms %.1f\n", key, middle_ms[0]);
+    (void)printf("%s_most_ms %.1f\n", key, middle_ms[SHADES - 1]);
+    (void)printf("%s_us_per_set %.2f\n", key, 1e3 * middle_ms[SHADES / 2] / sets);
+    (void)printf("%s_reached %d\n", key, reached / SHADES);
+    (void)printf("%s_unsettled %d\n", key, unsettled / SHADES);
+}
+
+int main(int argc, char **argv)
+{
+    if (argc != 2) {
+        (void)fprintf(stderr, "usage: bench_recipe OUT.csv\n");
+        return 2;
+    }
+    make_problem();
+    const int cores = mdr_search_threads_usual();
+    measure("recipe_2000", MDR_DE_2000, 1);
+    measure("recipe_cores", MDR_DE_CMC, cores);
+    measure("recipe", MDR_DE_CMC, 1);
+    (void)printf("recipe_cores %d\n", cores);
     (void)printf("recipe_wide %d\n", mdr_kernel_has_wide());
     if (!write_problem(argv[1])) {
         (void)fprintf(stderr, "bench_recipe: %s could not be written\n", argv[1]);

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "app/mdr_app_recipe_in.h"
+#include "app/mdr_search_threads.h"
 #include "wire/mdr_json.h"
 
 /* -- what is asked -- */
@@ -245,7 +246,8 @@ mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
                               .weigh_least_pct_owf = lab->q->weigh_least_pct_owf,
                               .lot_kg = lab->q->lot_kg,
                               .weights = mdr_rank_weights_usual()};
-    MDR_TRY(mdr_search_recipes(&in, lab->q->shown, lab->desk.arena, out, err));
+    MDR_TRY(mdr_search_on_threads(&in, lab->q->shown, mdr_search_threads_usual(), lab->desk.arena,
+                                  out, err));
     put_verdict(lab, out);
     if (out->shown > 0) { /* none, when the cloth itself comes nearest */
         MDR_TRY(put_table(lab, out, err));

@@ -111,12 +111,6 @@ double mdr_difference_cmc(mdr_lab standard, mdr_lab sample, double l, double c)
     return mdr_cmc_to(&from, sample);
 }
 
-static mdr_difference of_cmc(mdr_lab p, mdr_lab q, const mdr_difference_spec *k)
-{
-    const mdr_cmc from = mdr_cmc_from(p, k->l, k->c);
-    return weighted(plain(p, q), 1.0 / from.over_l, 1.0 / from.over_c, k->h / from.over_h);
-}
-
 double mdr_difference_94(mdr_lab p, mdr_lab q, double kl, double k1, double k2)
 {
     const double c1 = hypot(p.a, p.b);
@@ -125,11 +119,33 @@ double mdr_difference_94(mdr_lab p, mdr_lab q, double kl, double k1, double k2)
     return squares((q.l - p.l) / kl, dc / (1.0 + k1 * c1), dh / (1.0 + k2 * c1));
 }
 
-static mdr_difference of_94(mdr_lab p, mdr_lab q, const mdr_difference_spec *k)
+bool mdr_difference_fixed(mdr_lab standard, const mdr_difference_spec *k, double over[3])
 {
-    const double c1 = hypot(p.a, p.b);
-    return weighted(plain(p, q), k->l, k->c * (1.0 + TEXTILE_K1 * c1),
-                    k->h * (1.0 + TEXTILE_K2 * c1));
+    if (k->formula == MDR_DE_CMC) {
+        const mdr_cmc from = mdr_cmc_from(standard, k->l, k->c);
+        over[0] = 1.0 / from.over_l;
+        over[1] = 1.0 / from.over_c;
+        over[2] = k->h / from.over_h;
+    } else if (k->formula == MDR_DE_94) {
+        const double c1 = hypot(standard.a, standard.b);
+        over[0] = k->l;
+        over[1] = k->c * (1.0 + TEXTILE_K1 * c1);
+        over[2] = k->h * (1.0 + TEXTILE_K2 * c1);
+    } else if (k->formula == MDR_DE_76) {
+        over[0] = over[1] = over[2] = 1.0;
+    } else {
+        return false;
+    }
+    return true;
+}
+
+static mdr_difference of_fixed(mdr_lab p, mdr_lab q, const mdr_difference_spec *k)
+{
+    double over[3];
+    if (!mdr_difference_fixed(p, k, over)) {
+        MDR_UNREACHABLE();
+    }
+    return weighted(plain(p, q), over[0], over[1], over[2]);
 }
 
 /* [din-6176] lightness and colour plane stretched so that plain distances will do. */
@@ -244,11 +260,9 @@ mdr_difference mdr_difference_of(mdr_lab standard, mdr_lab sample, const mdr_dif
 {
     switch (spec->formula) {
     case MDR_DE_76:
-        return weighted(plain(standard, sample), 1.0, 1.0, 1.0);
     case MDR_DE_CMC:
-        return of_cmc(standard, sample, spec);
     case MDR_DE_94:
-        return of_94(standard, sample, spec);
+        return of_fixed(standard, sample, spec);
     case MDR_DE_2000:
         return of_2000(standard, sample, spec);
     case MDR_DE_DIN99:

@@ -24,6 +24,8 @@
 #ifndef MDR_DIFFERENCE_H
 #define MDR_DIFFERENCE_H
 
+#include <stdbool.h>
+
 #include "core/colour/mdr_cielab.h"
 
 typedef enum mdr_difference_formula {
@@ -57,6 +59,9 @@ mdr_difference_spec mdr_difference_usual(mdr_difference_formula formula);
 /* errors: MDR_E_RANGE with place "l", "c" or "h": not finite, or not in [0.1, 10] */
 mdr_code mdr_difference_check(const mdr_difference_spec *spec, mdr_err *err) MDR_MUST_CHECK;
 
+/* The divisors of dL, dC and dH where they hang on the standard alone: 1976, CMC, CIE94. False for the
+ * others; `over` is then as it was. */
+bool mdr_difference_fixed(mdr_lab standard, const mdr_difference_spec *spec, double over[3]);
 mdr_difference mdr_difference_of(mdr_lab standard, mdr_lab sample, const mdr_difference_spec *spec);
 
 /* The same numbers without parts, for loops. */

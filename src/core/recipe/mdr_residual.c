@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/recipe/mdr_residual_2000.h"
+
 static const double GREY_CHROMA = 1e-9; /* as core/colour/mdr_difference.h */
 static const double STEP = 1e-5;        /* of L*, a*, b*: curvature and rounding both leave 1e-6 */
 
@@ -11,15 +13,12 @@ mdr_residual_from mdr_residual_from_standard(mdr_lab standard, const mdr_differe
     mdr_residual_from from = {.standard = standard,
                               .spec = *spec,
                               .chroma = sqrt(standard.a * standard.a + standard.b * standard.b)};
-    if (spec->formula == MDR_DE_CMC) {
-        const mdr_cmc cmc = mdr_cmc_from(standard, spec->l, spec->c);
-        from.square_l = cmc.over_l * cmc.over_l;
-        from.square_c = cmc.over_c * cmc.over_c;
-        from.square_h = cmc.over_h * cmc.over_h;
-        from.fixed = true;
-    } else if (spec->formula == MDR_DE_76) {
-        from.square_l = from.square_c = from.square_h = 1.0;
-        from.fixed = true;
+    double weigh[3];
+    from.fixed = mdr_difference_fixed(standard, spec, weigh);
+    if (from.fixed) {
+        from.square_l = 1.0 / (weigh[0] * weigh[0]);
+        from.square_c = 1.0 / (weigh[1] * weigh[1]);
+        from.square_h = 1.0 / (weigh[2] * weigh[2]);
     }
     /* from a grey standard there is no difference in hue */
     from.square_h = from.chroma < GREY_CHROMA ? from.square_c : from.square_h;
@@ -84,6 +83,8 @@ void mdr_residual_to(const mdr_residual_from *from, mdr_lab sample, mdr_residual
 {
     if (from->fixed) {
         by_fixed_weights(from, sample, out);
+    } else if (from->spec.formula == MDR_DE_2000) {
+        mdr_residual_2000(from->standard, sample, &from->spec, out);
     } else {
         by_steps(from, sample, out);
     }

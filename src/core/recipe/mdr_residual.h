@@ -8,8 +8,8 @@
  *   D^2 = wl^2 dL^2 + wh^2 (da^2 + db^2) + (wc^2 - wh^2) dC^2      because dH^2 = da^2 + db^2 - dC^2
  *   half of its second derivative in a*, b*:
  *   wh^2 I + (wc^2 - wh^2) (u u' + dC/C (I - u u'))
- * 1976 likewise, with all weights 1. For the others the difference is taken as a vector of three,
- * (wl, wc + RT/2 wh, sqrt(1 - RT^2/4) wh), its slopes by differences, and the second
+ * CIE94 and 1976 likewise, with weights of their own. CIEDE2000 is in
+ * mdr_residual_2000.h. DIN99 is taken as a vector of three, its slopes by differences, and the second
  * derivative as the product of the slopes.
  *
  * Sources (keys of docs/sources.md)
@@ -28,7 +28,7 @@ typedef struct mdr_residual_from {
     mdr_difference_spec spec;
     double chroma;                       /* of the standard */
     double square_l, square_c, square_h; /* weights of dL^2, dC^2, dH^2 where they are fixed */
-    bool fixed;                          /* by the standard: 1976 and CMC */
+    bool fixed;                          /* by the standard: 1976, CMC, CIE94 */
 } mdr_residual_from;
 
 typedef struct mdr_residual {
