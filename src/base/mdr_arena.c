@@ -113,6 +113,25 @@ size_t mdr_arena_used(const mdr_arena *a)
     return a->used;
 }
 
+mdr_arena_mark mdr_arena_here(const mdr_arena *a)
+{
+    return (mdr_arena_mark){a->head, a->head != NULL ? a->head->used : 0, a->used};
+}
+
+void mdr_arena_back(mdr_arena *a, mdr_arena_mark mark)
+{
+    while (a->head != mark.chunk) {
+        chunk *next = a->head->next;
+        free(a->head);
+        a->head = next;
+    }
+    if (a->head != NULL) { /* what is handed out next must be zeroed */
+        memset(a->head->bytes + mark.chunk_used, 0, a->head->used - mark.chunk_used);
+        a->head->used = mark.chunk_used;
+    }
+    a->used = mark.used;
+}
+
 char *mdr_arena_text_n(mdr_arena *a, const char *text, size_t n)
 {
     char *p = mdr_arena_alloc(a, n + 1, 1);

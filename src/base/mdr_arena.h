@@ -23,6 +23,15 @@ void mdr_arena_free(mdr_arena *a);
 void *mdr_arena_alloc(mdr_arena *a, size_t count, size_t size);
 size_t mdr_arena_used(const mdr_arena *a);
 
+/* A place to come back to: what is allocated after the mark dies when the arena goes back to it. For
+ * work that is done many times over in one arena. Marks are left in the reverse of their order. */
+typedef struct mdr_arena_mark {
+    const void *chunk;
+    size_t chunk_used, used;
+} mdr_arena_mark;
+mdr_arena_mark mdr_arena_here(const mdr_arena *a);
+void mdr_arena_back(mdr_arena *a, mdr_arena_mark mark);
+
 #define MDR_NEW(a, T)      ((T *)mdr_arena_alloc((a), 1, sizeof(T)))
 #define MDR_NEW_N(a, T, n) ((T *)mdr_arena_alloc((a), (n), sizeof(T)))
 
