@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/mdr_print15.h"
+
 enum { LEAST_ROOM = 256, NUMBER_MAX = 40 };
 
 mdr_json mdr_json_make(mdr_arena *arena, size_t size_hint, bool indent)
@@ -223,7 +225,7 @@ void mdr_json_number(mdr_json *j, const char *key, double value)
         return;
     }
     char digits[NUMBER_MAX];
-    int n = snprintf(digits, sizeof digits, "%.15g", value);
+    int n = mdr_print15(digits, value);
     if (j->exact && strtod(digits, NULL) != value) {
         n = snprintf(digits, sizeof digits, "%.17g", value);
     }
