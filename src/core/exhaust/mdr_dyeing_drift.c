@@ -1,0 +1,173 @@
+#include <math.h>
+
+#include "core/exhaust/mdr_donnan.h"
+#include "core/exhaust/mdr_dyeing_parts.h"
+
+/* E, phi1 and phi2 of x = L dt, and the two halves less them. */
+typedef struct weights {
+    double end, phi1, phi2;
+} weights;
+
+static const double SERIES_BELOW = 0.1; /* where the quotients begin to lose digits */
+
+static weights weights_of(double x)
+{
+    if (x < SERIES_BELOW) { /* sum of (-x)^k / (k+1)!, and / (k+2)!: to the last digit */
+        double phi1 = 0.0, phi2 = 0.0;
+        for (int k = 9; k >= 0; k--) {
+            phi2 = 1.0 / (k + 2.0) * (1.0 - x * phi2);
+        }
+        phi1 = 1.0 - x * phi2;
+        return (weights){1.0 - x * phi1, phi1, phi2};
+    }
+    const double end = exp(-x);
+    const double phi1 = (1.0 - end) / x;
+    return (weights){end, phi1, (1.0 - phi1) / x};
+}
+
+/* One mode of one form: its share of the tables, and by the way what leaves it: of a0, of d, of c1. */
+static void mode_of(mdr_modes *m, int p, double fill_per_min, double weight, double react_per_min,
+                    double dt_min, double leaves[3])
+{
+    const double all_per_min = fill_per_min + react_per_min;
+    const weights w = weights_of(all_per_min * dt_min);
+    const double in = fill_per_min * weight * dt_min, back = fill_per_min / all_per_min;
+    const double d = w.phi1 - w.phi2;
+    leaves[0] = 1.0 - w.end;
+    leaves[1] = in * (0.5 - d);
+    leaves[2] = in * (0.5 - w.phi2);
+    m->keep[p] = w.end;
+    m->back[p] = back * leaves[0];
+    m->from_d[p] = in * d;
+    m->from_c1[p] = in * w.phi2;
+    m->loss_d += 0.5 * in - back * leaves[1];
+    m->loss_c1 += 0.5 * in - back * leaves[2];
+}
+
+mdr_drift mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
+                         const mdr_cylinder *fibre, double dt_min, double pace)
+{
+    mdr_drift t = {.dt_min = dt_min,
+                   .pace = pace,
+                   .hydrolysis = rates->hydrolysis_per_min * dt_min,
+                   .affinity_l_per_kg = rates->affinity * MDR_DONNAN_COTTON_L_PER_KG,
+                   .hydrolysed_affinity_l_per_kg =
+                       rates->hydrolysed_affinity * MDR_DONNAN_COTTON_L_PER_KG,
+                   .charge = dye->charge,
+                   .modes = fibre->modes,
+                   .fixes = dye->fix_per_min > 0.0,
+                   .turns = dye->hydrolysis_per_min > 0.0};
+    const double fix = rates->fix_per_min, turn = rates->fibre_hydrolysis_per_min;
+    for (int p = 0; p < fibre->modes; p++) {
+        double leaves[3];
+        const double fill = fibre->rate[p] * rates->diffusion_per_min * pace;
+        mode_of(&t.active, p, fill, fibre->weight[p], fix + turn, dt_min, leaves);
+        const double fixes = fix / (fill + fix + turn), turns = turn / (fill + fix + turn);
+        t.fix[p] = fixes * leaves[0];
+        t.fix_d += fixes * leaves[1];
+        t.fix_c1 += fixes * leaves[2];
+        t.turn[p] = turns * leaves[0];
+        t.turn_d[p] = turns * leaves[1];
+        t.turn_c1[p] = turns * leaves[2];
+        if (t.turns) {
+            mode_of(&t.hydrolysed, p, fill, fibre->weight[p], 0.0, dt_min, leaves);
+            t.turn_stays[p] = leaves[0] / (fill * dt_min);
+        }
+    }
+    return t;
+}
+
+double mdr_stage_weight(double u)
+{
+    return (1.0 + u) / (1.0 + (4.0 / 3.0 + u) * u);
+}
+
+double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l)
+{
+    return (g->has + g->swap * bath_mol_per_l) / g->holds;
+}
+
+double mdr_stage_mean(const mdr_stage *g, double c1)
+{
+    return 0.5 * (g->s * g->c0 + (2.0 - g->s) * c1);
+}
+
+/* The line of the liquor, from what it would lose at d and at c1, both over R. */
+static void line_of(mdr_stage *g, double c0, double loss_d, double loss_c1, double held_l_per_kg)
+{
+    g->c0 = c0;
+    g->s = mdr_stage_weight(loss_d / held_l_per_kg);
+    g->has = c0 * (held_l_per_kg - g->s * loss_d);
+    g->holds = held_l_per_kg + loss_c1 + (1.0 - g->s) * loss_d;
+}
+
+void mdr_stage_begin(mdr_stage *g, const mdr_drift *t, const double *store, double held_l_per_kg)
+{
+    const double *a = store + MDR_STORE_A;
+    const double other = 0.5 * (t->hydrolysis * held_l_per_kg + g->swap);
+    line_of(g, store[MDR_STORE_LIQUOR], g->partition * t->active.loss_d + other,
+            g->partition * t->active.loss_c1 + other, held_l_per_kg);
+    double back = 0.0;
+    for (int p = 0; p < t->modes; p++) {
+        back += t->active.back[p] * a[p];
+    }
+    g->has += back;
+}
+
+/* What hydrolysed dye the liquor gets in the step; that of the fibre goes into its modes first, and
+ * what of it comes out again is part of the answer. */
+static double turned(const mdr_stage *g, const mdr_drift *t, double *store, double d, double c1)
+{
+    const double *a = store + MDR_STORE_A;
+    double *b = store + MDR_STORE_A + t->modes;
+    double out = 0.0;
+    for (int p = 0; p < t->modes; p++) {
+        const double fresh =
+            t->turn[p] * a[p] + g->partition * (t->turn_d[p] * d + t->turn_c1[p] * c1);
+        out += t->hydrolysed.back[p] * b[p] + (1.0 - t->turn_stays[p]) * fresh;
+        b[p] = t->hydrolysed.keep[p] * b[p] + t->turn_stays[p] * fresh;
+    }
+    return out;
+}
+
+void mdr_stage_active(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+                      double bath_mol_per_l)
+{
+    double *a = store + MDR_STORE_A;
+    const double c1 = mdr_stage_end(g, bath_mol_per_l);
+    const double d = g->s * g->c0 + (1.0 - g->s) * c1;
+    const double kd = g->partition * d, kc = g->partition * c1;
+    const double liquor =
+        t->turns ? t->hydrolysis * held_l_per_kg * 0.5 * (d + c1) + turned(g, t, store, d, c1) : 0;
+    if (t->fixes) {
+        double fixed = kd * t->fix_d + kc * t->fix_c1;
+        for (int p = 0; p < t->modes; p++) {
+            fixed += t->fix[p] * a[p];
+        }
+        store[MDR_STORE_FIXED] += fixed;
+    }
+    for (int p = 0; p < t->modes; p++) {
+        a[p] = t->active.keep[p] * a[p] + t->active.from_d[p] * kd + t->active.from_c1[p] * kc;
+    }
+    store[MDR_STORE_LIQUOR] = c1;
+    if (t->turns) {
+        const double half = 0.5 * g->swap;
+        line_of(g, store[MDR_STORE_HYDROLYSED],
+                g->hydrolysed_partition * t->hydrolysed.loss_d + half,
+                g->hydrolysed_partition * t->hydrolysed.loss_c1 + half, held_l_per_kg);
+        g->has += liquor;
+    }
+}
+
+void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
+                          double bath_mol_per_l)
+{
+    double *b = store + MDR_STORE_A + t->modes;
+    const double c1 = mdr_stage_end(g, bath_mol_per_l);
+    const double d = g->s * g->c0 + (1.0 - g->s) * c1;
+    const double kd = g->hydrolysed_partition * d, kc = g->hydrolysed_partition * c1;
+    for (int p = 0; p < t->modes; p++) {
+        b[p] += t->hydrolysed.from_d[p] * kd + t->hydrolysed.from_c1[p] * kc;
+    }
+    store[MDR_STORE_HYDROLYSED] = c1;
+}

@@ -1,0 +1,25 @@
+/*
+ * mdr_dyeing_slice.h - what a step of one slice needs, alone or in the zone; for the files of this
+ * folder only.
+ *
+ * Layer: core/exhaust (pure). Methods: docs/methods/exhaust.md#steps
+ */
+#ifndef MDR_DYEING_SLICE_H
+#define MDR_DYEING_SLICE_H
+
+#include "core/exhaust/mdr_dyeing_run.h"
+
+/* Tables of all dyes, [dye]; made when they are not at hand. They last for a few more calls only
+ * (MDR_DRIFT_SETS different ones). */
+const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_dyeing_moment *m, double dt_min,
+                                  double pace);
+double mdr_slice_pace(const mdr_run *r, int slice);
+/* Charge of all dye on the fibre, mol/kg. */
+double mdr_slice_charge(const mdr_run *r, const double *store);
+/* That charge in the middle of a step, from how it rose in the step before. */
+double mdr_slice_predict(double charge_mol_per_kg, double slope, double dt_min);
+/* Sets the partitions of stage[dye]. */
+void mdr_slice_partitions(const mdr_run *r, const mdr_drift *tables, double sodium_mol_per_l,
+                          double charge_mol_per_kg, mdr_stage *stage);
+
+#endif
