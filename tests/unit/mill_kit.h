@@ -75,11 +75,12 @@ static const kit_csv KIT[] = {
     {"dye",
      "dye_id,name,dye_class,group,strength_pct,exhaustion_pct,fixation_pct,nature,salt_table,"
      "alkali_table,swatch,form,density_kg_per_l,solubility_g_per_l,price_minor_per_kg,"
-     "stock_kg,cod_g_per_g,co2_kg_per_kg,cautions,remark\n"
+     "stock_kg,cod_g_per_g,co2_kg_per_kg,cautions,remark,dyeing_group,primary_exhaustion_pct,"
+     "fix_first_pct,fix_first_min,half_dyeing_min,molar_g_per_mol,charge\n"
      "RED,Red B,reactive,warm,100,88.5,72.25,,SALT,SODA,#b03a2e,powder,,80,950,120.25,"
-     "1.125,12.5,dust sensitiser,\n"
-     "BLUE,Blue R,reactive,warm,133,,,phthalocyanine,SALT,,,liquid,1.1,,1200,40,,,,\n"
-     "VIOLET,Violet,vat,iw,50,90,,black,,,#5B2C6F,paste,1.05,,,,,,irritant,dear\n"},
+     "1.125,12.5,dust sensitiser,,bifunctional,52.5,40.125,12.5,9.25,912.625,4\n"
+     "BLUE,Blue R,reactive,warm,133,,,phthalocyanine,SALT,,,liquid,1.1,,1200,40,,,,,,,,,,,\n"
+     "VIOLET,Violet,vat,iw,50,90,,black,,,#5B2C6F,paste,1.05,,,,,,irritant,dear,vat-iw,,,,5.5,,\n"},
     {"chemical", "chemical_id,name,group,substance,strength_pct,baume,form,density_kg_per_l,"
                  "solubility_g_per_l,price_minor_per_kg,stock_kg,cautions,remark,"
                  "capacity_mg_per_g,acid_mol_per_kg,cod_g_per_g,co2_kg_per_kg\n"
