@@ -56,7 +56,8 @@ mdr_drift mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates
                    .charge = dye->charge,
                    .modes = fibre->modes,
                    .fixes = dye->fix_per_min > 0.0,
-                   .turns = dye->hydrolysis_per_min > 0.0};
+                   .turns = dye->hydrolysis_per_min > 0.0,
+                   .turns_inside = rates->fibre_hydrolysis_per_min > 0.0};
     const double fix = rates->fix_per_min, turn = rates->fibre_hydrolysis_per_min;
     for (int p = 0; p < fibre->modes; p++) {
         double leaves[3];
@@ -82,6 +83,14 @@ double mdr_stage_weight(double u)
     return (1.0 + u) / (1.0 + (4.0 / 3.0 + u) * u);
 }
 
+double mdr_stage_weight_one(double u)
+{
+    if (u < 0.5) { /* its expansion, within 4e-4 */
+        return (15.0 + (4.0 + u) * u) / (15.0 + (9.0 + (4.0 + u) * u) * u);
+    }
+    return 1.0 / u - 2.0 / expm1(2.0 * u);
+}
+
 double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l)
 {
     return (g->has + g->swap * bath_mol_per_l) / g->holds;
@@ -96,7 +105,8 @@ double mdr_stage_mean(const mdr_stage *g, double c1)
 static void line_of(mdr_stage *g, double c0, double loss_d, double loss_c1, double held_l_per_kg)
 {
     g->c0 = c0;
-    g->s = mdr_stage_weight(loss_d / held_l_per_kg);
+    const double u = loss_d / held_l_per_kg;
+    g->s = g->swap > 0.0 ? mdr_stage_weight_one(u) : mdr_stage_weight(u);
     g->has = c0 * (held_l_per_kg - g->s * loss_d);
     g->holds = held_l_per_kg + loss_c1 + (1.0 - g->s) * loss_d;
 }
@@ -121,6 +131,13 @@ static double turned(const mdr_stage *g, const mdr_drift *t, double *store, doub
     const double *a = store + MDR_STORE_A;
     double *b = store + MDR_STORE_A + t->modes;
     double out = 0.0;
+    if (!t->turns_inside) {
+        for (int p = 0; p < t->modes; p++) {
+            out += t->hydrolysed.back[p] * b[p];
+            b[p] *= t->hydrolysed.keep[p];
+        }
+        return out;
+    }
     for (int p = 0; p < t->modes; p++) {
         const double fresh =
             t->turn[p] * a[p] + g->partition * (t->turn_d[p] * d + t->turn_c1[p] * c1);
@@ -170,4 +187,86 @@ void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
         b[p] += t->hydrolysed.from_d[p] * kd + t->hydrolysed.from_c1[p] * kc;
     }
     store[MDR_STORE_HYDROLYSED] = c1;
+}
+
+/* What does not change from part to part: c1 = (left c0 + what comes back) per. */
+typedef struct line {
+    double s, left, per;
+} line;
+
+static line line_alone(double loss_d, double loss_c1, double held_l_per_kg)
+{
+    const double s = mdr_stage_weight(loss_d / held_l_per_kg);
+    return (line){s, held_l_per_kg - s * loss_d,
+                  1.0 / (held_l_per_kg + loss_c1 + (1.0 - s) * loss_d)};
+}
+
+static inline double sum_of(const double *w, const double *v, int n)
+{
+    double even = 0.0, odd = 0.0;
+    int p = 0;
+    for (; p + 1 < n; p += 2) {
+        even += w[p] * v[p];
+        odd += w[p + 1] * v[p + 1];
+    }
+    return p < n ? even + odd + w[p] * v[p] : even + odd;
+}
+
+static inline double fill(const mdr_modes *m, double *v, const line *l, double c0, double more,
+                          double partition, int n, double *d)
+{
+    const double c1 = (c0 * l->left + more) * l->per;
+    *d = l->s * c0 + (1.0 - l->s) * c1;
+    const double kd = partition * *d, kc = partition * c1;
+    for (int p = 0; p < n; p++) {
+        v[p] = m->keep[p] * v[p] + m->from_d[p] * kd + m->from_c1[p] * kc;
+    }
+    return c1;
+}
+
+/* No hydrolysis in the fibre. `n` is a constant where it is called, so that loops unroll. */
+static inline void parts_of(const mdr_stage *g, const mdr_drift *t, double *store,
+                            double held_l_per_kg, int parts, int n)
+{
+    const double half = 0.5 * t->hydrolysis * held_l_per_kg;
+    const double kappa = g->partition, kappa_h = g->hydrolysed_partition;
+    const line active = line_alone(kappa * t->active.loss_d + half,
+                                   kappa * t->active.loss_c1 + half, held_l_per_kg);
+    const line hydrolysed =
+        line_alone(kappa_h * t->hydrolysed.loss_d, kappa_h * t->hydrolysed.loss_c1, held_l_per_kg);
+    double *a = store + MDR_STORE_A, *b = a + n;
+    double c = store[MDR_STORE_LIQUOR], h = store[MDR_STORE_HYDROLYSED], d, e;
+    for (int k = 0; k < parts; k++) {
+        const double fixed = t->fixes ? sum_of(t->fix, a, n) : 0.0;
+        c = fill(&t->active, a, &active, c, sum_of(t->active.back, a, n), kappa, n, &d);
+        if (t->fixes) {
+            store[MDR_STORE_FIXED] += fixed + kappa * (t->fix_d * d + t->fix_c1 * c);
+        }
+        if (t->turns) {
+            const double more = half * (d + c) + sum_of(t->hydrolysed.back, b, n);
+            h = fill(&t->hydrolysed, b, &hydrolysed, h, more, kappa_h, n, &e);
+        }
+    }
+    store[MDR_STORE_LIQUOR] = c;
+    store[MDR_STORE_HYDROLYSED] = h;
+}
+
+void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+                     int parts)
+{
+    if (!t->turns_inside) {
+        if (t->modes == MDR_DYEING_MODES_USUAL) {
+            parts_of(g, t, store, held_l_per_kg, parts, MDR_DYEING_MODES_USUAL);
+        } else {
+            parts_of(g, t, store, held_l_per_kg, parts, t->modes);
+        }
+        return;
+    }
+    mdr_stage one = *g;
+    one.swap = 0.0;
+    for (int k = 0; k < parts; k++) {
+        mdr_stage_begin(&one, t, store, held_l_per_kg);
+        mdr_stage_active(&one, t, store, held_l_per_kg, 0.0);
+        mdr_stage_hydrolysed(&one, t, store, 0.0);
+    }
 }
