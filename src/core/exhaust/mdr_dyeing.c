@@ -22,7 +22,9 @@ static mdr_code make_tubes(mdr_run *r, mdr_arena *arena, mdr_err *err)
         t->station_min = t->cycle_min * zone / r->n_stations;
         t->next_min = MDR_NEW_N(arena, double, (size_t)r->n_stations);
         t->slice = MDR_NEW_N(arena, int, (size_t)r->n_stations);
-        if (t->next_min == NULL || t->slice == NULL) {
+        t->zone =
+            (mdr_drift_set){.dt_min = -1.0, .dye = MDR_NEW_N(arena, mdr_drift, (size_t)in->n_dyes)};
+        if (t->next_min == NULL || t->slice == NULL || t->zone.dye == NULL) {
             return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the dyeing");
         }
         for (int i = 0; i < r->n_stations; i++) {
@@ -69,6 +71,7 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     for (size_t s = 0; s < slices; s++) {
         r->way[s].at_min = r->t_min;
     }
+    r->last = &r->set[0];
     MDR_TRY(make_tubes(r, arena, err));
     for (int i = 0; i < in->n_doses; i++) {
         const mdr_dyeing_dose *d = &in->doses[i];

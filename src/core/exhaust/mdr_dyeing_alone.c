@@ -33,24 +33,48 @@ static size_t place_of(const mdr_drift_set *s)
     return (size_t)(h >> 32) & (MDR_DRIFT_SETS - 1);
 }
 
+/* The set for these conditions: as it stands, or made anew. */
+static const mdr_drift *refresh(const mdr_run *r, const mdr_drift_set *want, mdr_drift_set *s)
+{
+    if (same(s, want)) {
+        return s->dye;
+    }
+    mdr_drift *tables = s->dye;
+    *s = *want;
+    s->dye = tables;
+    const double hydroxide = mdr_dye_hydroxide(s->temp_c, s->ph);
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        const mdr_dye_rates *dye = &r->in->dyes[i];
+        const mdr_dye_rates_at rates = mdr_dye_rates_when(dye, s->temp_c, hydroxide);
+        mdr_drift_make(dye, &rates, &r->fibre, s->dt_min, s->pace, &tables[i]);
+    }
+    return tables;
+}
+
+static mdr_drift_set conditions(const mdr_dyeing_moment *m, double dt_min, double pace)
+{
+    const double ticks = fmax(rint(dt_min / TICK_MIN), 1.0);
+    return (mdr_drift_set){ticks * TICK_MIN, m->temp_c, m->ph, pace, NULL};
+}
+
 const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_dyeing_moment *m, double dt_min,
                                   double pace)
 {
-    const double dt = fmax(rint(dt_min / TICK_MIN), 1.0) * TICK_MIN;
-    mdr_drift_set want = {.dt_min = dt, .temp_c = m->temp_c, .ph = m->ph, .pace = pace};
-    mdr_drift_set *s = &r->set[place_of(&want)];
-    if (same(s, &want)) {
-        return s->dye;
+    const mdr_drift_set want = conditions(m, dt_min, pace);
+    if (!same(r->last, &want)) {
+        r->last = &r->set[place_of(&want)];
     }
-    want.dye = s->dye;
-    *s = want;
-    const double hydroxide = mdr_dye_hydroxide(m->temp_c, m->ph);
-    for (int i = 0; i < r->in->n_dyes; i++) {
-        const mdr_dye_rates *dye = &r->in->dyes[i];
-        const mdr_dye_rates_at rates = mdr_dye_rates_when(dye, m->temp_c, hydroxide);
-        s->dye[i] = mdr_drift_make(dye, &rates, &r->fibre, dt, pace);
+    return refresh(r, &want, r->last);
+}
+
+const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_dyeing_moment *m, int slice)
+{
+    mdr_tube *tube = &r->tube[slice / r->in->slices];
+    if (r->in->rope.slice_uptake != NULL) {
+        return mdr_slice_tables(r, m, tube->station_min, r->in->rope.slice_uptake[slice]);
     }
-    return s->dye;
+    const mdr_drift_set want = conditions(m, tube->station_min, 1.0);
+    return refresh(r, &want, &tube->zone);
 }
 
 mdr_dyeing_moment mdr_slice_moment(const mdr_run *r, double middle_min)

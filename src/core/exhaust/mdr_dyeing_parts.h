@@ -28,9 +28,9 @@ typedef struct mdr_modes {
     double loss_d, loss_c1;                 /* of the liquor, net, per partition */
 } mdr_modes;
 
-/* One dye, one length of step, one temperature, pH and pace of diffusion. */
+/* One dye, one length of step, one temperature, pH and pace of diffusion (mdr_drift_set). */
 typedef struct mdr_drift {
-    double dt_min, temp_c, ph, pace; /* what it was made for */
+    double dt_min;
     mdr_modes active, hydrolysed;
     double fix[MDR_CYLINDER_MODES_MAX]; /* of a0 */
     double fix_d, fix_c1;               /* per partition */
@@ -45,8 +45,10 @@ typedef struct mdr_drift {
     bool turns_inside; /* in the fibre as well */
 } mdr_drift;
 
-mdr_drift mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
-                         const mdr_cylinder *fibre, double dt_min, double pace);
+void mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
+                    const mdr_cylinder *fibre, double dt_min, double pace, mdr_drift *out);
+/* 1 - exp(-x): part of the dye that a first-order reaction takes in x = k dt >= 0. */
+double mdr_drift_lost(double x);
 
 /* State of one slice and dye: MDR_STORE_A + 2 modes doubles. */
 enum { MDR_STORE_LIQUOR, MDR_STORE_HYDROLYSED, MDR_STORE_FIXED, MDR_STORE_A };

@@ -30,6 +30,7 @@ typedef struct mdr_tube {
     double station_min; /* time of a slice in one */
     double *next_min;   /* [station]: when the next slice is in the middle of it */
     int *slice;         /* [station]: that slice, within the tube */
+    mdr_drift_set zone; /* the tables of an even slice at a station */
 } mdr_tube;
 
 /* A slice's way: where its stores stand, and the charge of all dye on its fibre. */
@@ -45,6 +46,7 @@ typedef struct mdr_run {
     mdr_tube tube[MDR_DYEING_TUBES_MAX];
     mdr_bath_dye bath[MDR_DYEING_DYES_MAX];
     mdr_drift_set set[MDR_DRIFT_SETS];
+    mdr_drift_set *last; /* asked for */
     double t_min, contacts, mass_error;
     double alone_turns; /* longest stretch that a slice is left alone in one go */
     double block_min;   /* rates are those of the middle of such a span */

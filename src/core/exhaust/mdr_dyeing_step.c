@@ -89,7 +89,7 @@ static void bath_alone(mdr_run *r, double to_min)
     for (int i = 0; i < in->n_dyes; i++) {
         mdr_bath_dye *b = &r->bath[i];
         const double lost =
-            tables[i].turns ? -expm1(-tables[i].hydrolysis * dt_min / station_min) : 0.0;
+            tables[i].turns ? mdr_drift_lost(tables[i].hydrolysis * dt_min / station_min) : 0.0;
         b->hydrolysed_mol += lost * b->active_mol;
         b->active_mol -= lost * b->active_mol;
     }
@@ -104,7 +104,7 @@ static void begin_slice(mdr_run *r, int slice, const mdr_tube *tube)
     mdr_stage *stage = r->stage + index_of(r, r->n_touched);
     leave_alone(r, slice, r->t_min - 0.5 * dt_min);
     const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
-    const mdr_drift *tables = mdr_slice_tables(r, &m, dt_min, mdr_slice_pace(r, slice));
+    const mdr_drift *tables = mdr_slice_zone_tables(r, &m, slice);
     const mdr_way *way = &r->way[slice];
     mdr_slice_partitions(r, tables, m.sodium_mol_per_l,
                          mdr_slice_predict(way->charge_mol_per_kg, way->zone_per_min, dt_min),
