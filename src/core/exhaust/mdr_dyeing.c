@@ -5,6 +5,38 @@
 
 #include "core/exhaust/mdr_dyeing_run.h"
 
+/* Of a step. Blocks that went into a turn without a rest would always end at the same slices, and make
+ * them differ from their neighbours: they shift by the golden ratio. */
+static const double BLOCK = 0.9754;
+
+/* Slice j begins at j / slices of a turn, the zone at 0. */
+static mdr_code make_tubes(mdr_run *r, mdr_arena *arena, mdr_err *err)
+{
+    const mdr_dyeing_in *in = r->in;
+    const double zone = in->rope.zone_fraction;
+    for (int k = 0; k < in->rope.tubes; k++) {
+        mdr_tube *t = &r->tube[k];
+        const double share = in->rope.tube_share[k];
+        t->cycle_min = in->rope.cycle_min * share * in->rope.tubes;
+        t->slice_kg = in->rope.load_kg * share / in->slices;
+        t->station_min = t->cycle_min * zone / r->n_stations;
+        t->next_min = MDR_NEW_N(arena, double, (size_t)r->n_stations);
+        t->slice = MDR_NEW_N(arena, int, (size_t)r->n_stations);
+        t->zone =
+            (mdr_drift_set){.dt_min = -1.0, .dye = MDR_NEW_N(arena, mdr_drift, (size_t)in->n_dyes)};
+        if (t->next_min == NULL || t->slice == NULL || t->zone.dye == NULL) {
+            return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the dyeing");
+        }
+        for (int i = 0; i < r->n_stations; i++) {
+            const double at = zone * (i + 0.5) / r->n_stations * in->slices - 0.5;
+            const double slice = floor(at); /* its middle comes there first */
+            t->slice[i] = ((int)slice + in->slices) % in->slices;
+            t->next_min[i] = r->t_min + t->cycle_min * (at - slice) / in->slices;
+        }
+    }
+    return MDR_OK;
+}
+
 mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, mdr_err *err)
 {
     mdr_run *r = MDR_NEW(arena, mdr_run);
@@ -19,32 +51,28 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     r->stride = MDR_STORE_A + 2 * modes;
     r->n_slices = (int)slices;
     r->alone_turns = (double)MDR_DYEING_STEPS_USUAL / steps;
+    r->block_min = BLOCK * in->rope.cycle_min / steps;
+    r->n_stations = (int)ceil(in->rope.zone_fraction * steps - 1e-9);
     r->t_min = in->course[0].t_min;
-    r->store = MDR_NEW_N(arena, double, slices *dyes *(size_t)r->stride);
+    r->store = MDR_NEW_N(arena, double, slices * 2 * dyes * (size_t)r->stride);
     r->content = MDR_NEW_N(arena, double, slices *dyes);
-    r->store_min = MDR_NEW_N(arena, double, slices);
-    r->slope = MDR_NEW_N(arena, double, slices *MDR_SLOPES);
-    r->charge = MDR_NEW_N(arena, double, slices);
+    r->way = MDR_NEW_N(arena, mdr_way, slices);
     r->in_kg = MDR_NEW_N(arena, double, (size_t)in->n_doses);
     r->touched = MDR_NEW_N(arena, int, slices);
     r->stage = MDR_NEW_N(arena, mdr_stage, slices * dyes);
     mdr_drift *tables = MDR_NEW_N(arena, mdr_drift, MDR_DRIFT_SETS * dyes);
-    if (r->store == NULL || r->content == NULL || r->store_min == NULL || r->slope == NULL ||
-        r->charge == NULL || r->in_kg == NULL || r->touched == NULL || r->stage == NULL ||
-        tables == NULL) {
+    if (r->store == NULL || r->content == NULL || r->way == NULL || r->in_kg == NULL ||
+        r->touched == NULL || r->stage == NULL || tables == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the dyeing");
     }
     for (size_t i = 0; i < MDR_DRIFT_SETS; i++) {
         r->set[i] = (mdr_drift_set){.dt_min = -1.0, .dye = tables + i * dyes};
     }
     for (size_t s = 0; s < slices; s++) {
-        r->store_min[s] = r->t_min;
+        r->way[s].at_min = r->t_min;
     }
-    for (int k = 0; k < in->rope.tubes; k++) {
-        const double share = in->rope.tube_share[k];
-        r->tube[k] = (mdr_tube){.cycle_min = in->rope.cycle_min * share * in->rope.tubes,
-                                .slice_kg = in->rope.load_kg * share / in->slices};
-    }
+    r->last = &r->set[0];
+    MDR_TRY(make_tubes(r, arena, err));
     for (int i = 0; i < in->n_doses; i++) {
         const mdr_dyeing_dose *d = &in->doses[i];
         r->bath[d->dye].programme_mol += d->kg / in->dyes[d->dye].molar_kg_per_mol;
@@ -59,7 +87,7 @@ typedef struct answer {
     double *t_min, *given, *bath_active, *bath_hydrolysed, *held, *on_fibre, *fixed, *hydrolysed,
         *strike, *spread, *contacts;
     float *map;
-    double *peek; /* [dye][stride] */
+    double *peek; /* [2][dye][stride] */
 } answer;
 
 static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_err *err)
@@ -77,7 +105,7 @@ static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_e
     a->t_min = MDR_NEW_N(arena, double, most);
     a->contacts = MDR_NEW_N(arena, double, most);
     a->map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
-    a->peek = MDR_NEW_N(arena, double, dyes *(size_t)r->stride);
+    a->peek = MDR_NEW_N(arena, double, 2 * dyes * (size_t)r->stride);
     if (!ok || a->t_min == NULL || a->contacts == NULL || a->map == NULL || a->peek == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
     }
@@ -116,9 +144,8 @@ static void look(mdr_run *r, answer *a, rope_sum *sum)
     const size_t n = (size_t)in->n_dyes * (size_t)r->stride;
     float *map = a->map + (size_t)a->head.n_samples * (size_t)r->n_slices * (size_t)in->n_dyes;
     for (int s = 0; s < r->n_slices; s++) {
-        double slope = r->slope[s * MDR_SLOPES + MDR_SLOPE_ALONE];
         memcpy(a->peek, mdr_run_store(r, s, 0), n * sizeof(double));
-        mdr_run_alone(r, s, r->store_min[s], r->t_min, a->peek, &slope);
+        mdr_run_look(r, s, a->peek, a->peek + n);
         for (int i = 0; i < in->n_dyes; i++) {
             const double *store = a->peek + (size_t)i * (size_t)r->stride;
             sum_slice(r, store, r->tube[s / in->slices].slice_kg, &sum[i]);
@@ -158,20 +185,6 @@ static void sample(mdr_run *r, answer *a)
     a->head.n_samples++;
 }
 
-/* All steps to the next time at which something begins or ends, or a sample is due. */
-static void go(mdr_run *r, double stop_min)
-{
-    const mdr_dyeing_in *in = r->in;
-    const int per_turn = in->steps_per_turn > 0 ? in->steps_per_turn : MDR_DYEING_STEPS_USUAL;
-    const double begin_min = r->t_min, span_min = stop_min - begin_min;
-    const int n = (int)ceil(span_min * per_turn / in->rope.cycle_min - 1e-9);
-    const int steps = n > 1 ? n : 1;
-    for (int k = 1; k < steps; k++) {
-        mdr_run_step(r, begin_min + span_min * k / steps);
-    }
-    mdr_run_step(r, stop_min);
-}
-
 mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
                         mdr_err *err)
 {
@@ -192,7 +205,7 @@ mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dye
         if (stop_min > end_min - MDR_DYEING_HAIR_MIN) {
             stop_min = end_min;
         }
-        go(r, stop_min);
+        mdr_run_to(r, stop_min);
         mdr_run_events(r);
         if (stop_min >= due_min - MDR_DYEING_HAIR_MIN || stop_min >= end_min) {
             sample(r, a);

@@ -71,23 +71,3 @@ double mdr_course_next_min(const mdr_dyeing_in *in, double t_min)
     }
     return best;
 }
-
-/* Integral of min(frac, zone) + zone * whole turns from 0 to y: the area under the way in the zone. */
-static double area(double y, double zone)
-{
-    const double turns = floor(y), r = y - turns;
-    const double of_turn = zone * (1.0 - 0.5 * zone);
-    const double inside = fmin(r, zone);
-    return 0.5 * zone * turns * (turns - 1.0) + turns * of_turn + turns * zone * r +
-           0.5 * inside * inside + zone * (r - inside);
-}
-
-double mdr_zone_part(double at, double length, double way, double zone)
-{
-    if (zone >= 1.0) {
-        return 1.0;
-    }
-    const double sum = (area(at + length + way, zone) - area(at + length, zone)) -
-                       (area(at + way, zone) - area(at, zone));
-    return fmin(fmax(sum / (length * way), 0.0), 1.0); /* rounding only */
-}

@@ -8,16 +8,18 @@ typedef struct weights {
     double end, phi1, phi2;
 } weights;
 
-static const double SERIES_BELOW = 0.1; /* where the quotients begin to lose digits */
+static const double SERIES_BELOW = 0.03; /* where the quotients begin to lose digits */
 
 static weights weights_of(double x)
 {
-    if (x < SERIES_BELOW) { /* sum of (-x)^k / (k+1)!, and / (k+2)!: to the last digit */
-        double phi1 = 0.0, phi2 = 0.0;
-        for (int k = 9; k >= 0; k--) {
-            phi2 = 1.0 / (k + 2.0) * (1.0 - x * phi2);
+    if (x < SERIES_BELOW) { /* sum of (-x)^k / (k + 2)!, to the last digit */
+        static const double OVER[] = {1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5,
+                                      1.0 / 6, 1.0 / 7, 1.0 / 8};
+        double phi2 = 0.0;
+        for (int k = 6; k >= 0; k--) {
+            phi2 = OVER[k] * (1.0 - x * phi2);
         }
-        phi1 = 1.0 - x * phi2;
+        const double phi1 = 1.0 - x * phi2;
         return (weights){1.0 - x * phi1, phi1, phi2};
     }
     const double end = exp(-x);
@@ -44,42 +46,56 @@ static void mode_of(mdr_modes *m, int p, double fill_per_min, double weight, dou
     m->loss_c1 += 0.5 * in - back * leaves[2];
 }
 
-mdr_drift mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
-                         const mdr_cylinder *fibre, double dt_min, double pace)
+double mdr_drift_lost(double x)
 {
-    mdr_drift t = {.dt_min = dt_min,
-                   .pace = pace,
-                   .hydrolysis = rates->hydrolysis_per_min * dt_min,
-                   .affinity_l_per_kg = rates->affinity * MDR_DONNAN_COTTON_L_PER_KG,
-                   .hydrolysed_affinity_l_per_kg =
-                       rates->hydrolysed_affinity * MDR_DONNAN_COTTON_L_PER_KG,
-                   .charge = dye->charge,
-                   .modes = fibre->modes,
-                   .fixes = dye->fix_per_min > 0.0,
-                   .turns = dye->hydrolysis_per_min > 0.0};
+    return 1.0 - weights_of(x).end;
+}
+
+void mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
+                    const mdr_cylinder *fibre, double dt_min, double pace, mdr_drift *out)
+{
     const double fix = rates->fix_per_min, turn = rates->fibre_hydrolysis_per_min;
+    out->dt_min = dt_min;
+    out->hydrolysis = rates->hydrolysis_per_min * dt_min;
+    out->affinity_l_per_kg = rates->affinity * MDR_DONNAN_COTTON_L_PER_KG;
+    out->hydrolysed_affinity_l_per_kg = rates->hydrolysed_affinity * MDR_DONNAN_COTTON_L_PER_KG;
+    out->charge = dye->charge;
+    out->modes = fibre->modes;
+    out->fixes = dye->fix_per_min > 0.0;
+    out->turns = dye->hydrolysis_per_min > 0.0;
+    out->turns_inside = turn > 0.0;
+    out->active.loss_d = out->active.loss_c1 = 0.0;
+    out->hydrolysed.loss_d = out->hydrolysed.loss_c1 = 0.0;
+    out->fix_d = out->fix_c1 = 0.0;
     for (int p = 0; p < fibre->modes; p++) {
         double leaves[3];
         const double fill = fibre->rate[p] * rates->diffusion_per_min * pace;
-        mode_of(&t.active, p, fill, fibre->weight[p], fix + turn, dt_min, leaves);
-        const double fixes = fix / (fill + fix + turn), turns = turn / (fill + fix + turn);
-        t.fix[p] = fixes * leaves[0];
-        t.fix_d += fixes * leaves[1];
-        t.fix_c1 += fixes * leaves[2];
-        t.turn[p] = turns * leaves[0];
-        t.turn_d[p] = turns * leaves[1];
-        t.turn_c1[p] = turns * leaves[2];
-        if (t.turns) {
-            mode_of(&t.hydrolysed, p, fill, fibre->weight[p], 0.0, dt_min, leaves);
-            t.turn_stays[p] = leaves[0] / (fill * dt_min);
+        const double all = fill + fix + turn;
+        mode_of(&out->active, p, fill, fibre->weight[p], fix + turn, dt_min, leaves);
+        out->fix[p] = fix / all * leaves[0];
+        out->fix_d += fix / all * leaves[1];
+        out->fix_c1 += fix / all * leaves[2];
+        out->turn[p] = turn / all * leaves[0];
+        out->turn_d[p] = turn / all * leaves[1];
+        out->turn_c1[p] = turn / all * leaves[2];
+        if (out->turns) {
+            mode_of(&out->hydrolysed, p, fill, fibre->weight[p], 0.0, dt_min, leaves);
+            out->turn_stays[p] = leaves[0] / (fill * dt_min);
         }
     }
-    return t;
 }
 
 double mdr_stage_weight(double u)
 {
     return (1.0 + u) / (1.0 + (4.0 / 3.0 + u) * u);
+}
+
+double mdr_stage_weight_one(double u)
+{
+    if (u < 0.5) { /* its expansion, within 4e-4 */
+        return (15.0 + (4.0 + u) * u) / (15.0 + (9.0 + (4.0 + u) * u) * u);
+    }
+    return 1.0 / u - 2.0 / expm1(2.0 * u);
 }
 
 double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l)
@@ -96,7 +112,8 @@ double mdr_stage_mean(const mdr_stage *g, double c1)
 static void line_of(mdr_stage *g, double c0, double loss_d, double loss_c1, double held_l_per_kg)
 {
     g->c0 = c0;
-    g->s = mdr_stage_weight(loss_d / held_l_per_kg);
+    const double u = loss_d / held_l_per_kg;
+    g->s = g->swap > 0.0 ? mdr_stage_weight_one(u) : mdr_stage_weight(u);
     g->has = c0 * (held_l_per_kg - g->s * loss_d);
     g->holds = held_l_per_kg + loss_c1 + (1.0 - g->s) * loss_d;
 }
@@ -121,6 +138,13 @@ static double turned(const mdr_stage *g, const mdr_drift *t, double *store, doub
     const double *a = store + MDR_STORE_A;
     double *b = store + MDR_STORE_A + t->modes;
     double out = 0.0;
+    if (!t->turns_inside) {
+        for (int p = 0; p < t->modes; p++) {
+            out += t->hydrolysed.back[p] * b[p];
+            b[p] *= t->hydrolysed.keep[p];
+        }
+        return out;
+    }
     for (int p = 0; p < t->modes; p++) {
         const double fresh =
             t->turn[p] * a[p] + g->partition * (t->turn_d[p] * d + t->turn_c1[p] * c1);
@@ -170,4 +194,78 @@ void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
         b[p] += t->hydrolysed.from_d[p] * kd + t->hydrolysed.from_c1[p] * kc;
     }
     store[MDR_STORE_HYDROLYSED] = c1;
+}
+
+/* What does not change from part to part: c1 = (left c0 + what comes back) per. */
+typedef struct line {
+    double s, left, per;
+} line;
+
+static line line_alone(double loss_d, double loss_c1, double held_l_per_kg)
+{
+    const double s = mdr_stage_weight(loss_d / held_l_per_kg);
+    return (line){s, held_l_per_kg - s * loss_d,
+                  1.0 / (held_l_per_kg + loss_c1 + (1.0 - s) * loss_d)};
+}
+
+/* Four modes at once, in whatever registers there are; from memory of any alignment. */
+enum { FOUR = MDR_DYEING_MODES_USUAL };
+typedef double four __attribute__((vector_size(FOUR * sizeof(double)), aligned(8), may_alias));
+#define AT(p)  (*(four *)(void *)(p))
+#define OF(p)  (*(const four *)(const void *)(p))
+#define SUM(v) (((v)[0] + (v)[2]) + ((v)[1] + (v)[3]))
+
+/* No hydrolysis in the fibre, and the usual number of modes. */
+static void four_modes(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+                       int parts)
+{
+    const double half = 0.5 * t->hydrolysis * held_l_per_kg;
+    const double kappa = g->partition, kappa_h = g->hydrolysed_partition;
+    const line on = line_alone(kappa * t->active.loss_d + half, kappa * t->active.loss_c1 + half,
+                               held_l_per_kg);
+    const line off =
+        line_alone(kappa_h * t->hydrolysed.loss_d, kappa_h * t->hydrolysed.loss_c1, held_l_per_kg);
+    four a = OF(store + MDR_STORE_A), b = OF(store + MDR_STORE_A + FOUR);
+    double c = store[MDR_STORE_LIQUOR], h = store[MDR_STORE_HYDROLYSED];
+    double fixed = store[MDR_STORE_FIXED];
+    for (int k = 0; k < parts; k++) {
+        const four back = OF(t->active.back) * a, fix = OF(t->fix) * a;
+        const double end = (c * on.left + SUM(back)) * on.per;
+        const double d = on.s * c + (1.0 - on.s) * end;
+        a = OF(t->active.keep) * a + OF(t->active.from_d) * (kappa * d) +
+            OF(t->active.from_c1) * (kappa * end);
+        fixed += SUM(fix) + kappa * (t->fix_d * d + t->fix_c1 * end);
+        c = end;
+        if (t->turns) {
+            const four back_h = OF(t->hydrolysed.back) * b;
+            const double end_h = (h * off.left + half * (d + end) + SUM(back_h)) * off.per;
+            const double d_h = off.s * h + (1.0 - off.s) * end_h;
+            b = OF(t->hydrolysed.keep) * b + OF(t->hydrolysed.from_d) * (kappa_h * d_h) +
+                OF(t->hydrolysed.from_c1) * (kappa_h * end_h);
+            h = end_h;
+        }
+    }
+    store[MDR_STORE_LIQUOR] = c;
+    store[MDR_STORE_HYDROLYSED] = h;
+    store[MDR_STORE_FIXED] = fixed;
+    AT(store + MDR_STORE_A) = a;
+    AT(store + MDR_STORE_A + FOUR) = b;
+}
+
+void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+                     int parts)
+{
+    if (t->modes == FOUR && !t->turns_inside) {
+        four_modes(g, t, store, held_l_per_kg, parts);
+        return;
+    }
+    mdr_stage one = *g;
+    one.swap = 0.0;
+    for (int k = 0; k < parts; k++) {
+        mdr_stage_begin(&one, t, store, held_l_per_kg);
+        mdr_stage_active(&one, t, store, held_l_per_kg, 0.0);
+        if (t->turns) {
+            mdr_stage_hydrolysed(&one, t, store, 0.0);
+        }
+    }
 }

@@ -28,9 +28,9 @@ typedef struct mdr_modes {
     double loss_d, loss_c1;                 /* of the liquor, net, per partition */
 } mdr_modes;
 
-/* One dye, one length of step, one temperature, pH and pace of diffusion. */
+/* One dye, one length of step, one temperature, pH and pace of diffusion (mdr_drift_set). */
 typedef struct mdr_drift {
-    double dt_min, temp_c, ph, pace; /* what it was made for */
+    double dt_min;
     mdr_modes active, hydrolysed;
     double fix[MDR_CYLINDER_MODES_MAX]; /* of a0 */
     double fix_d, fix_c1;               /* per partition */
@@ -41,11 +41,14 @@ typedef struct mdr_drift {
     double affinity_l_per_kg, hydrolysed_affinity_l_per_kg; /* K V */
     double charge;
     int modes;
-    bool fixes, turns;
+    bool fixes, turns; /* ever; turns: hydrolyses */
+    bool turns_inside; /* in the fibre as well */
 } mdr_drift;
 
-mdr_drift mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
-                         const mdr_cylinder *fibre, double dt_min, double pace);
+void mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
+                    const mdr_cylinder *fibre, double dt_min, double pace, mdr_drift *out);
+/* 1 - exp(-x): part of the dye that a first-order reaction takes in x = k dt >= 0. */
+double mdr_drift_lost(double x);
 
 /* State of one slice and dye: MDR_STORE_A + 2 modes doubles. */
 enum { MDR_STORE_LIQUOR, MDR_STORE_HYDROLYSED, MDR_STORE_FIXED, MDR_STORE_A };
@@ -54,7 +57,7 @@ enum { MDR_STORE_LIQUOR, MDR_STORE_HYDROLYSED, MDR_STORE_FIXED, MDR_STORE_A };
 typedef struct mdr_stage {
     double partition, hydrolysed_partition;
     double c0, s, has, holds; /* of the form that is being solved */
-    double swap;              /* R k_x f dt, L/kg */
+    double swap;              /* R k_x dt, L/kg; 0 alone */
 } mdr_stage;
 
 double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l);
@@ -68,9 +71,15 @@ void mdr_stage_active(mdr_stage *g, const mdr_drift *t, double *store, double he
                       double bath_mol_per_l);
 void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
                           double bath_mol_per_l);
-/* The weight s for a loss of u of the liquor: 1 - u/3 when small, as a single store would want
- * it, 1/u when large; s u < 1 always. */
+/* `parts` steps of a slice alone, partition and hydrolysed_partition of `g` set. The same as the three
+ * above with no swap, in one go. */
+void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+                     int parts);
+/* The weight s for a loss of u of the liquor; 1 - u/3 when small, 1/u when large, s u < 1. Into
+ * many modes: found best among several that do (docs/methods/exhaust.md#steps); into one store, such
+ * as the bath: 1 + 1/u - coth u, which is exact. */
 double mdr_stage_weight(double u);
+double mdr_stage_weight_one(double u);
 
 /* Two times that differ by less are one: doses and moments that should meet may miss each other by
  * the last digits. Minutes. */
@@ -86,10 +95,5 @@ bool mdr_course_at_once(const mdr_dyeing_dose *dose);
 double mdr_course_next_min(const mdr_dyeing_in *in, double t_min);
 
 mdr_code mdr_dyeing_check(const mdr_dyeing_in *in, mdr_err *err) MDR_MUST_CHECK;
-
-/* Mean part of a slice that is in the zone over a step. In turns: `at` of its first end when the
- * step begins, its length, the way it goes in the step (> 0), the zone's length; the zone
- * begins at 0. */
-double mdr_zone_part(double at, double length, double way, double zone);
 
 #endif

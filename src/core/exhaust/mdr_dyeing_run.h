@@ -9,7 +9,7 @@
 
 #include "core/exhaust/mdr_dyeing_parts.h"
 
-enum { MDR_DRIFT_SETS = 24 };
+enum { MDR_DRIFT_SETS = 128 }; /* a power of two */
 
 /* Tables of all dyes for one length of step, temperature, pH and pace. */
 typedef struct mdr_drift_set {
@@ -22,15 +22,23 @@ typedef struct mdr_bath_dye {
     double active_mol, hydrolysed_mol;
     double given_mol, programme_mol;
     double rope_mol; /* in all slices, liquor and fibre */
-    double dose_mol; /* coming in the step on its way */
 } mdr_bath_dye;
 
+/* The zone is cut into stations, each held for part of the time in the zone. */
 typedef struct mdr_tube {
     double cycle_min, slice_kg;
+    double station_min; /* time of a slice in one */
+    double *next_min;   /* [station]: when the next slice is in the middle of it */
+    int *slice;         /* [station]: that slice, within the tube */
+    mdr_drift_set zone; /* the tables of an even slice at a station */
 } mdr_tube;
 
-/* Rise of the charge on a slice's fibre, mol/(kg min), where it was last. */
-enum { MDR_SLOPE_ALONE, MDR_SLOPE_ZONE, MDR_SLOPES };
+/* A slice's way: where its stores stand, and the charge of all dye on its fibre. */
+typedef struct mdr_way {
+    double at_min;
+    double charge_mol_per_kg;
+    double alone_per_min, zone_per_min; /* how it rose when last alone, when last in the zone */
+} mdr_way;
 
 typedef struct mdr_run {
     const mdr_dyeing_in *in;
@@ -38,17 +46,17 @@ typedef struct mdr_run {
     mdr_tube tube[MDR_DYEING_TUBES_MAX];
     mdr_bath_dye bath[MDR_DYEING_DYES_MAX];
     mdr_drift_set set[MDR_DRIFT_SETS];
+    mdr_drift_set *last; /* asked for */
     double t_min, contacts, mass_error;
     double alone_turns; /* longest stretch that a slice is left alone in one go */
+    double block_min;   /* rates are those of the middle of such a span */
     double *store;      /* [slice][dye][stride] */
     double *content;    /* [slice][dye]: liquor and fibre, mol/kg, when it was last in the zone */
-    double *store_min;  /* [slice]: the time it stands at */
-    double *slope;      /* [slice][MDR_SLOPES] */
+    mdr_way *way;       /* [slice] */
     double *in_kg;      /* [dose] */
-    double *charge;     /* [touched]: of the fibre when the step began, mol/kg */
-    int *touched;       /* the slices in the zone in this step */
+    int *touched;       /* the slices at a station at this time */
     mdr_stage *stage;   /* [touched][dye] */
-    int n_slices, n_touched, stride, piece, next_set, steps;
+    int n_slices, n_stations, n_touched, stride, piece, steps;
     bool closed; /* oxidised: nothing goes onto the fibre any more */
 } mdr_run;
 
@@ -57,16 +65,17 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out,
                       mdr_err *err) MDR_MUST_CHECK;
 /* Doses that fall at this very time, and the oxidation. */
 void mdr_run_events(mdr_run *r);
-/* One step; no moment and no dose begins or ends within it. */
-void mdr_run_step(mdr_run *r, double to_min);
+/* To a time up to which no moment and no dose begins or ends. */
+void mdr_run_to(mdr_run *r, double to_min);
 
 /* Store of one slice and dye. */
 double *mdr_run_store(const mdr_run *r, int slice, int dye);
 /* Dye of all forms on a kg of fibre, mol. */
 double mdr_run_on_fibre(const mdr_run *r, const double *store);
-/* A slice left alone with its own liquor. `store`: of all its dyes, [dye][stride]; `slope`: of
- * MDR_SLOPE_ALONE, brought up to date. */
-void mdr_run_alone(mdr_run *r, int slice, double from_min, double to_min, double *store,
-                   double *slope);
+/* A slice left alone with its own liquor until then. `store`: of all its dyes, [dye][stride]. */
+void mdr_run_alone(mdr_run *r, int slice, double until_min, double *store, mdr_way *way);
+/* The same for a look, to the time of the run: between times of a grid that slices share, on a straight
+ * line. `spare` is as large as `store`. */
+void mdr_run_look(mdr_run *r, int slice, double *store, double *spare);
 
 #endif

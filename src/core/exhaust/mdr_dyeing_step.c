@@ -3,15 +3,7 @@
 #include "core/exhaust/mdr_dyeing_run.h"
 #include "core/exhaust/mdr_dyeing_slice.h"
 
-/* Slices that are less than this part of a step in the zone stay alone in it. */
-static const double HARDLY = 1e-9;
-
-typedef struct step {
-    mdr_dyeing_moment begin, middle, end; /* of one piece of the course */
-    double h_min;
-} step;
-
-/* Sum over the slices: exchanged = gives - takes C, L and mol. */
+/* Sum over the slices at a station: what they give to the bath is gives - takes C. */
 typedef struct swap {
     double takes_l, gives_mol;
 } swap;
@@ -28,28 +20,26 @@ double *mdr_run_store(const mdr_run *r, int slice, int dye)
 
 double mdr_run_on_fibre(const mdr_run *r, const double *store)
 {
-    double sum = store[MDR_STORE_FIXED];
-    for (int p = 0; p < 2 * r->fibre.modes; p++) {
-        sum += store[MDR_STORE_A + p];
+    const double *a = store + MDR_STORE_A, *b = a + r->fibre.modes;
+    double active = store[MDR_STORE_FIXED], hydrolysed = 0.0;
+    for (int p = 0; p < r->fibre.modes; p++) {
+        active += a[p];
+        hydrolysed += b[p];
     }
-    return sum;
+    return active + hydrolysed;
 }
 
-static double all_of(const mdr_run *r, const double *store)
+static void leave_alone(mdr_run *r, int slice, double until_min)
 {
-    return mdr_run_on_fibre(r, store) +
-           r->in->rope.held_l_per_kg * (store[MDR_STORE_LIQUOR] + store[MDR_STORE_HYDROLYSED]);
+    mdr_run_alone(r, slice, until_min, mdr_run_store(r, slice, 0), &r->way[slice]);
 }
 
 static void oxidise(mdr_run *r)
 {
     for (int s = 0; s < r->n_slices; s++) {
-        double *store = mdr_run_store(r, s, 0);
-        mdr_run_alone(r, s, r->store_min[s], r->t_min, store,
-                      &r->slope[s * MDR_SLOPES + MDR_SLOPE_ALONE]);
-        r->store_min[s] = r->t_min;
+        leave_alone(r, s, r->t_min);
         for (int i = 0; i < r->in->n_dyes; i++) {
-            double *d = store + (size_t)i * (size_t)r->stride;
+            double *d = mdr_run_store(r, s, i);
             d[MDR_STORE_FIXED] = mdr_run_on_fibre(r, d);
             for (int p = 0; p < 2 * r->fibre.modes; p++) {
                 d[MDR_STORE_A + p] = 0.0;
@@ -78,63 +68,68 @@ void mdr_run_events(mdr_run *r)
     }
 }
 
-static void flow_doses(mdr_run *r, double to_min)
+/* The bath by itself: doses come, dye hydrolyses. */
+static void bath_alone(mdr_run *r, double to_min)
 {
     const mdr_dyeing_in *in = r->in;
-    for (int i = 0; i < in->n_dyes; i++) {
-        r->bath[i].dose_mol = 0.0;
-    }
+    const double dt_min = to_min - r->t_min;
+    const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min + 0.5 * dt_min);
+    const double station_min = r->tube[0].station_min;
+    const mdr_drift *tables = mdr_slice_tables(r, &m, station_min, 1.0);
     for (int k = 0; k < in->n_doses; k++) {
         const mdr_dyeing_dose *d = &in->doses[k];
         if (!mdr_course_at_once(d)) {
             const double kg = mdr_course_given_kg(d, to_min);
-            r->bath[d->dye].dose_mol += (kg - r->in_kg[k]) / in->dyes[d->dye].molar_kg_per_mol;
+            const double mol = (kg - r->in_kg[k]) / in->dyes[d->dye].molar_kg_per_mol;
+            r->bath[d->dye].active_mol += mol;
+            r->bath[d->dye].given_mol += mol;
             r->in_kg[k] = kg;
         }
     }
+    for (int i = 0; i < in->n_dyes; i++) {
+        mdr_bath_dye *b = &r->bath[i];
+        const double lost =
+            tables[i].turns ? mdr_drift_lost(tables[i].hydrolysis * dt_min / station_min) : 0.0;
+        b->hydrolysed_mol += lost * b->active_mol;
+        b->active_mol -= lost * b->active_mol;
+    }
+    r->contacts += dt_min / in->rope.cycle_min + dt_min * in->rope.flow_l_per_min / m.liquor_l;
+    r->t_min = to_min;
 }
 
-static void begin_slice(mdr_run *r, const step *now, int slice, double part)
+static void begin_slice(mdr_run *r, int slice, const mdr_tube *tube)
 {
     const mdr_dyeing_in *in = r->in;
-    double *store = mdr_run_store(r, slice, 0);
+    const double held = in->rope.held_l_per_kg, dt_min = tube->station_min;
     mdr_stage *stage = r->stage + index_of(r, r->n_touched);
-    mdr_run_alone(r, slice, r->store_min[slice], r->t_min, store,
-                  &r->slope[slice * MDR_SLOPES + MDR_SLOPE_ALONE]);
-    r->store_min[slice] = r->t_min;
-    r->touched[r->n_touched] = slice;
-    const double charge = mdr_slice_charge(r, store);
-    const double slope = r->slope[slice * MDR_SLOPES + MDR_SLOPE_ZONE];
-    r->charge[r->n_touched] = charge;
-    const mdr_drift *tables =
-        mdr_slice_tables(r, &now->middle, now->h_min, mdr_slice_pace(r, slice));
-    mdr_slice_partitions(r, tables, now->middle.sodium_mol_per_l,
-                         mdr_slice_predict(charge, slope, now->h_min), stage);
+    leave_alone(r, slice, r->t_min - 0.5 * dt_min);
+    const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
+    const mdr_drift *tables = mdr_slice_zone_tables(r, &m, slice);
+    const mdr_way *way = &r->way[slice];
+    mdr_slice_partitions(r, tables, m.sodium_mol_per_l,
+                         mdr_slice_predict(way->charge_mol_per_kg, way->zone_per_min, dt_min),
+                         stage);
     for (int i = 0; i < in->n_dyes; i++) {
-        stage[i].swap = in->rope.held_l_per_kg * in->rope.exchange_per_min * part * now->h_min;
-        mdr_stage_begin(&stage[i], &tables[i], store + (size_t)i * (size_t)r->stride,
-                        in->rope.held_l_per_kg);
+        stage[i].swap = held * in->rope.exchange_per_min * dt_min;
+        mdr_stage_begin(&stage[i], &tables[i], mdr_run_store(r, slice, i), held);
     }
+    r->touched[r->n_touched] = slice;
     r->n_touched++;
 }
 
-/* The slices that meet the zone in this step are neighbours on the ring. */
-static void begin_tube(mdr_run *r, const step *now, int tube)
+/* Slices that are at a station now; the station's next one comes a slice's length later. */
+static void begin_slices(mdr_run *r)
 {
     const int n = r->in->slices;
-    const double zone = r->in->rope.zone_fraction, length = 1.0 / n;
-    const double way = now->h_min / r->tube[tube].cycle_min;
-    const double turns = (r->t_min - r->in->course[0].t_min) / r->tube[tube].cycle_min;
-    const double ahead = turns - floor(turns); /* of slice 0 */
-    const double reach = (zone + length + way) * n;
-    const int most = reach < n - 1 ? (int)reach + 2 : n;
-    const int first = (int)ceil((1.0 - length - way - ahead) * n) - 1;
-    for (int k = 0; k < most; k++) {
-        const int j = ((first + k) % n + n) % n;
-        const double at = ahead + (double)j / n;
-        const double part = mdr_zone_part(at - floor(at), length, way, zone);
-        if (part > HARDLY) {
-            begin_slice(r, now, tube * n + j, part);
+    r->n_touched = 0;
+    for (int k = 0; k < r->in->rope.tubes; k++) {
+        mdr_tube *tube = &r->tube[k];
+        for (int i = 0; i < r->n_stations; i++) {
+            if (tube->next_min[i] <= r->t_min + MDR_DYEING_HAIR_MIN) {
+                begin_slice(r, k * n + tube->slice[i], tube);
+                tube->slice[i] = (tube->slice[i] + n - 1) % n;
+                tube->next_min[i] += tube->cycle_min / n;
+            }
         }
     }
 }
@@ -152,74 +147,64 @@ static swap swap_of(const mdr_run *r, int dye)
     return sum;
 }
 
-/* Bath over the step: its amount becomes the one at the end; returns its mean concentration. The
- * part `loss_l` (of the mean concentration) turns into something else. */
-static double bath_step(const step *now, const swap *w, double more_mol, double loss_l,
-                        double *amount_mol, double held_l)
+/* The amount becomes the one after the exchange; returns the mean concentration in it. */
+static double exchange(const swap *w, double bath_l, double *amount_mol)
 {
-    const double begin_l = now->begin.liquor_l - held_l, end_l = now->end.liquor_l - held_l;
-    const double half = 0.5 * (w->takes_l + loss_l), c0 = *amount_mol / begin_l;
-    const double s = mdr_stage_weight(half / begin_l);
+    const double half = 0.5 * w->takes_l, c0 = *amount_mol / bath_l;
+    const double s = mdr_stage_weight_one(half / bath_l);
     const double c1 =
-        (*amount_mol + more_mol + w->gives_mol - half * s * c0) / (end_l + half + (1.0 - s) * half);
-    *amount_mol = c1 * end_l;
+        (*amount_mol + w->gives_mol - half * s * c0) / (bath_l + half + (1.0 - s) * half);
+    *amount_mol = c1 * bath_l;
     return 0.5 * (s * c0 + (2.0 - s) * c1);
 }
 
-static const mdr_drift *of_slice(mdr_run *r, const step *now, int slice, int dye)
+static void end_dye(mdr_run *r, const mdr_dyeing_moment *m, int dye, double bath_l)
 {
-    return &mdr_slice_tables(r, &now->middle, now->h_min, mdr_slice_pace(r, slice))[dye];
-}
-
-static void solve_bath(mdr_run *r, const step *now, int dye)
-{
-    const mdr_dyeing_in *in = r->in;
-    const double held_l = in->rope.held_l_per_kg * in->rope.load_kg;
-    const double free_l = 0.5 * (now->begin.liquor_l + now->end.liquor_l) - held_l;
-    mdr_bath_dye *b = &r->bath[dye];
-    const mdr_drift *t =
-        &mdr_slice_tables(r, &now->middle, now->h_min, 1.0)[dye]; /* pace is of the fibre only */
-    const bool even = in->rope.slice_uptake == NULL;
-    const bool turns = t->turns;
-    const double loss_l = t->hydrolysis * free_l;
+    const double held = r->in->rope.held_l_per_kg;
     const swap active = swap_of(r, dye);
-    const double mean = bath_step(now, &active, b->dose_mol, loss_l, &b->active_mol, held_l);
-    b->given_mol += b->dose_mol;
+    const double mean = exchange(&active, bath_l, &r->bath[dye].active_mol);
     for (int k = 0; k < r->n_touched; k++) {
         const int slice = r->touched[k];
-        const mdr_drift *tables = even ? t : of_slice(r, now, slice, dye);
-        mdr_stage_active(&r->stage[index_of(r, k) + (size_t)dye], tables,
-                         mdr_run_store(r, slice, dye), in->rope.held_l_per_kg, mean);
+        const mdr_drift *tables = mdr_slice_tables(r, m, r->tube[slice / r->in->slices].station_min,
+                                                   mdr_slice_pace(r, slice));
+        mdr_stage_active(&r->stage[index_of(r, k) + (size_t)dye], &tables[dye],
+                         mdr_run_store(r, slice, dye), held, mean);
     }
-    if (!turns) {
+    if (!(r->in->dyes[dye].hydrolysis_per_min > 0.0)) {
         return;
     }
     const swap hydrolysed = swap_of(r, dye);
-    const double turned =
-        bath_step(now, &hydrolysed, loss_l * mean, 0.0, &b->hydrolysed_mol, held_l);
+    const double turned = exchange(&hydrolysed, bath_l, &r->bath[dye].hydrolysed_mol);
     for (int k = 0; k < r->n_touched; k++) {
         const int slice = r->touched[k];
-        const mdr_drift *tables = even ? t : of_slice(r, now, slice, dye);
-        mdr_stage_hydrolysed(&r->stage[index_of(r, k) + (size_t)dye], tables,
+        const mdr_drift *tables = mdr_slice_tables(r, m, r->tube[slice / r->in->slices].station_min,
+                                                   mdr_slice_pace(r, slice));
+        mdr_stage_hydrolysed(&r->stage[index_of(r, k) + (size_t)dye], &tables[dye],
                              mdr_run_store(r, slice, dye), turned);
     }
 }
 
-/* What the touched slices hold now; the gap to what was given. */
-static void account(mdr_run *r, double h_min)
+/* What the slices hold now; the gap to what was given. */
+static void account(mdr_run *r)
 {
+    const double held = r->in->rope.held_l_per_kg;
     for (int k = 0; k < r->n_touched; k++) {
         const int slice = r->touched[k];
-        const double kg = r->tube[slice / r->in->slices].slice_kg;
+        const mdr_tube *tube = &r->tube[slice / r->in->slices];
+        mdr_way *way = &r->way[slice];
+        double charge = 0.0;
         for (int i = 0; i < r->in->n_dyes; i++) {
+            const double *store = mdr_run_store(r, slice, i);
+            const double on = mdr_run_on_fibre(r, store);
             double *was = &r->content[index_of(r, slice) + (size_t)i];
-            const double is = all_of(r, mdr_run_store(r, slice, i));
-            r->bath[i].rope_mol += kg * (is - *was);
+            const double is = on + held * (store[MDR_STORE_LIQUOR] + store[MDR_STORE_HYDROLYSED]);
+            r->bath[i].rope_mol += tube->slice_kg * (is - *was);
             *was = is;
+            charge += r->in->dyes[i].charge * on;
         }
-        r->slope[slice * MDR_SLOPES + MDR_SLOPE_ZONE] =
-            (mdr_slice_charge(r, mdr_run_store(r, slice, 0)) - r->charge[k]) / h_min;
-        r->store_min[slice] = r->t_min;
+        way->zone_per_min = (charge - way->charge_mol_per_kg) / tube->station_min;
+        way->charge_mol_per_kg = charge;
+        way->at_min += tube->station_min;
     }
     for (int i = 0; i < r->in->n_dyes; i++) {
         const mdr_bath_dye *b = &r->bath[i];
@@ -228,26 +213,30 @@ static void account(mdr_run *r, double h_min)
     }
 }
 
-void mdr_run_step(mdr_run *r, double to_min)
+static double next_min(const mdr_run *r)
 {
-    const mdr_dyeing_in *in = r->in;
-    const double h_min = to_min - r->t_min, middle_min = r->t_min + 0.5 * h_min;
-    r->piece = mdr_course_piece(in, middle_min, r->piece);
-    const step now = {.begin = mdr_course_at(in, r->piece, r->t_min),
-                      .middle = mdr_course_at(in, r->piece, middle_min),
-                      .end = mdr_course_at(in, r->piece, to_min),
-                      .h_min = h_min};
-    flow_doses(r, to_min);
-    r->n_touched = 0;
-    for (int k = 0; k < in->rope.tubes; k++) {
-        begin_tube(r, &now, k);
+    double next = HUGE_VAL;
+    for (int k = 0; k < r->in->rope.tubes; k++) {
+        for (int i = 0; i < r->n_stations; i++) {
+            next = fmin(next, r->tube[k].next_min[i]);
+        }
     }
-    for (int i = 0; i < in->n_dyes; i++) {
-        solve_bath(r, &now, i);
+    return next;
+}
+
+void mdr_run_to(mdr_run *r, double to_min)
+{
+    const double held_l = r->in->rope.held_l_per_kg * r->in->rope.load_kg;
+    for (double due_min = next_min(r); due_min <= to_min; due_min = next_min(r)) {
+        bath_alone(r, fmax(due_min, r->t_min));
+        begin_slices(r);
+        const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
+        const double liquor_l = mdr_course_at(r->in, r->piece, r->t_min).liquor_l;
+        for (int i = 0; i < r->in->n_dyes; i++) {
+            end_dye(r, &m, i, liquor_l - held_l);
+        }
+        account(r);
+        r->steps++;
     }
-    r->t_min = to_min;
-    r->contacts +=
-        h_min / in->rope.cycle_min + h_min * in->rope.flow_l_per_min / now.middle.liquor_l;
-    r->steps++;
-    account(r, h_min);
+    bath_alone(r, to_min);
 }
