@@ -1,5 +1,4 @@
 #include <math.h>
-#include <stddef.h>
 #include <stdint.h>
 #include <string.h>
 
@@ -13,10 +12,9 @@ static const double PARTS_PER_TURN = 4.0;
 /* Step lengths that differ by rounding share their tables. */
 static const double TICK_MIN = 1.0 / 1073741824.0;
 
-/* The same conditions, bit for bit. */
 static bool same(const mdr_drift_set *a, const mdr_drift_set *b)
 {
-    return memcmp(&a->dt_min, &b->dt_min, offsetof(mdr_drift_set, dye)) == 0;
+    return a->dt_min == b->dt_min && a->temp_c == b->temp_c && a->ph == b->ph && a->pace == b->pace;
 }
 
 /* Where a set of these conditions would stand: the bits of all four stirred together. */

@@ -227,7 +227,8 @@ static double next_min(const mdr_run *r)
 void mdr_run_to(mdr_run *r, double to_min)
 {
     const double held_l = r->in->rope.held_l_per_kg * r->in->rope.load_kg;
-    for (double due_min = next_min(r); due_min <= to_min; due_min = next_min(r)) {
+    double due_min = next_min(r);
+    while (due_min <= to_min) {
         bath_alone(r, fmax(due_min, r->t_min));
         begin_slices(r);
         const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
@@ -237,6 +238,7 @@ void mdr_run_to(mdr_run *r, double to_min)
         }
         account(r);
         r->steps++;
+        due_min = next_min(r);
     }
     bath_alone(r, to_min);
 }
