@@ -1,0 +1,161 @@
+/* What a programme does to the lot, in the few numbers the search looks at. */
+#include <math.h>
+#include <string.h>
+
+#include "core/exhaust/mdr_shorten_parts.h"
+
+/* How closely the rope is looked at. Numerical choice; the finer one changes the strike by less than
+ * 2 % (test_dye_shorten). */
+typedef struct grain {
+    int slices, modes, steps_per_turn;
+} grain;
+static const grain COARSE = {12, 3, 12}, FINE = {36, 4, 24};
+static const double SAMPLE_MIN = 1.0;
+
+static bool even(const mdr_dyeing_rope *rope)
+{
+    bool same = rope->slice_uptake == NULL;
+    for (int t = 1; t < rope->tubes; t++) {
+        same = same && rope->tube_share[t] == rope->tube_share[0];
+    }
+    return same;
+}
+
+/* Even ropes go the same way: one stands for all. */
+static mdr_dyeing_rope rope_of(const mdr_shorten_in *in, const mdr_dye_programme *p)
+{
+    mdr_dyeing_rope rope = in->rope;
+    rope.cycle_min *= in->base->speed_m_per_min / p->speed_m_per_min;
+    if (even(&rope)) {
+        rope.tubes = 1;
+        rope.tube_share[0] = 1.0;
+    }
+    return rope;
+}
+
+static double spread_at(const mdr_shorten_in *in, const mdr_dyeing *d, int sample)
+{
+    double low = INFINITY, high = 0.0, sum = 0.0;
+    for (int s = 0; s < d->n_slices; s++) {
+        const float *q =
+            d->map + ((size_t)sample * (size_t)d->n_slices + (size_t)s) * (size_t)d->n_dyes;
+        double strength = 0.0;
+        for (int k = 0; k < d->n_dyes; k++) {
+            strength += in->weight[k] * (double)q[k];
+        }
+        low = fmin(low, strength);
+        high = fmax(high, strength);
+        sum += strength;
+    }
+    return sum > 0.0 ? (high - low) * d->n_slices / sum : 0.0;
+}
+
+/* Between the samples on both sides, so that it does not jump as the alkali moves. */
+static double spread_when(const mdr_shorten_in *in, const mdr_dyeing *d, double t_min)
+{
+    int i = 0;
+    while (i + 2 < d->n_samples && d->t_min[i + 1] <= t_min) {
+        i++;
+    }
+    if (d->n_samples < 2) {
+        return spread_at(in, d, 0);
+    }
+    const double part = (t_min - d->t_min[i]) / (d->t_min[i + 1] - d->t_min[i]);
+    const double before = spread_at(in, d, i), after = spread_at(in, d, i + 1);
+    return before + fmin(fmax(part, 0.0), 1.0) * (after - before);
+}
+
+/* Steps that a sample lies in get its strike; the strike of a sample is that of the time before. */
+static void strike_of_steps(const mdr_dyeing *d, const mdr_dye_time *times, int n_steps, int sample,
+                            double strike, double *most)
+{
+    const double from = d->t_min[sample - 1], to = d->t_min[sample];
+    for (int i = 0; i < n_steps; i++) {
+        if (times[i].start_min < to && times[i].end_min > from) {
+            most[i] = fmax(most[i], strike);
+        }
+    }
+}
+
+static void strikes(const mdr_dyeing *d, const mdr_dye_time *times, int n_steps,
+                    mdr_dye_detail *out)
+{
+    for (int i = 1; i < d->n_samples; i++) {
+        double most = 0.0;
+        for (int k = 0; k < d->n_dyes; k++) {
+            most = fmax(most, d->strike_per_contact_pct[i * d->n_dyes + k]);
+        }
+        strike_of_steps(d, times, n_steps, i, most, out->strike_of_step);
+        if (most > out->effect.strike_pct_per_contact) {
+            out->effect.strike_pct_per_contact = most;
+            out->effect.strike_min = 0.5 * (d->t_min[i - 1] + d->t_min[i]);
+        }
+    }
+}
+
+/* Fewer than base has are never asked for more. */
+static void count_turns(const mdr_shorten_in *in, const mdr_dye_programme *p, mdr_dye_detail *out)
+{
+    const double turn_min = rope_of(in, p).cycle_min;
+    for (int i = 0; i < p->n_steps; i++) {
+        out->turns_short[i] = -1.0;
+        if (p->steps[i].kind == MDR_DYE_DOSE && !in->keep[i]) {
+            const double least = fmin(in->turns_least[p->steps[i].gives],
+                                      in->base->steps[i].minutes / in->rope.cycle_min);
+            out->turns_short[i] = least * turn_min / p->steps[i].minutes - 1.0;
+        }
+    }
+}
+
+static void summarise(const mdr_shorten_in *in, const mdr_dye_programme *p,
+                      const mdr_dye_course *course, const mdr_dyeing *d, mdr_dye_detail *out)
+{
+    mdr_dye_time times[MDR_DYE_STEPS_MAX];
+    *out = (mdr_dye_detail){.effect = {.minutes = course->minutes}};
+    (void)mdr_dye_programme_times(p, times);
+    count_turns(in, p, out);
+    strikes(d, times, p->n_steps, out);
+    if (course->alkali_min >= 0.0) {
+        out->effect.spread_before = spread_when(in, d, course->alkali_min);
+    }
+    out->effect.spread_end = spread_at(in, d, d->n_samples - 1);
+    for (int k = 0; k < d->n_dyes; k++) {
+        out->effect.fixed[k] = mdr_dyeing_last(d, in->fixes ? d->fixed : d->on_fibre, k);
+    }
+}
+
+mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
+                          const mdr_dye_case *rates, bool fine, mdr_arena *arena,
+                          mdr_dye_detail *out, mdr_err *err)
+{
+    const grain g = fine ? FINE : COARSE;
+    const mdr_arena_mark here = mdr_arena_here(arena);
+    mdr_dye_course course;
+    const mdr_dyeing *d = NULL;
+    MDR_TRY(mdr_dye_programme_course(p, in->table, arena, &course, err));
+    const mdr_dyeing_in run = {.dyes = rates->dyes,
+                               .course = course.moments,
+                               .doses = course.doses,
+                               .rope = rope_of(in, p),
+                               .sample_min = SAMPLE_MIN,
+                               .n_dyes = p->n_dyes,
+                               .n_moments = course.n_moments,
+                               .n_doses = course.n_doses,
+                               .slices = g.slices,
+                               .modes = g.modes,
+                               .steps_per_turn = g.steps_per_turn};
+    MDR_TRY(mdr_dyeing_run(&run, arena, &d, err));
+    summarise(in, p, &course, d, out);
+    mdr_arena_back(arena, here);
+    return MDR_OK;
+}
+
+mdr_code mdr_dye_effect_of(const mdr_shorten_in *in, const mdr_dye_programme *p,
+                           const mdr_dye_case *rates, bool fine, mdr_arena *arena,
+                           mdr_dye_effect *out, mdr_err *err)
+{
+    mdr_dye_detail detail;
+    MDR_TRY(mdr_shorten_look(in, p, rates, fine, arena, &detail, err));
+    *out = detail.effect;
+    return MDR_OK;
+}

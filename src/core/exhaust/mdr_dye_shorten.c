@@ -1,0 +1,316 @@
+/* The points of the trade-off: each looked for on the coarse rope, judged on the fine one. */
+#include <math.h>
+#include <stddef.h>
+#include <string.h>
+
+#include "core/exhaust/mdr_shorten_parts.h"
+
+/* Invented: enough for a dozen steps. */
+enum { RUNS_USUAL = 900, TIGHTEN_ROUNDS = 3 };
+static const double UNSEEN = 0.1; /* of a limit: nobody sees so little; invented */
+static const double FACTOR_RATIO = 1.4142135623730951; /* from limit to limit; 1 is among them */
+
+/* -- judging -- */
+
+static double largest(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+static void worsen(mdr_dye_effect *worst, const mdr_dye_effect *one)
+{
+    if (one->strike_pct_per_contact > worst->strike_pct_per_contact) {
+        worst->strike_pct_per_contact = one->strike_pct_per_contact;
+        worst->strike_min = one->strike_min;
+    }
+    worst->spread_before = largest(worst->spread_before, one->spread_before);
+    worst->spread_end = largest(worst->spread_end, one->spread_end);
+    for (int k = 0; k < MDR_DYE_DYES_MAX; k++) {
+        worst->fixed[k] = one->fixed[k] < worst->fixed[k] ? one->fixed[k] : worst->fixed[k];
+    }
+}
+
+static const mdr_dye_case *case_of(const mdr_shorten_search *s, int c)
+{
+    return c == 0 ? &s->in->usual : &s->in->cases[c - 1];
+}
+
+/* On the fine rope, with the usual rates and in every case. */
+static mdr_code judge(mdr_shorten_search *s, mdr_shorten_point *point)
+{
+    point->fixed_less = -1.0;
+    for (int c = 0; c <= s->in->n_cases; c++) {
+        mdr_dye_effect one;
+        MDR_TRY(mdr_dye_effect_of(s->in, &point->programme, case_of(s, c), true, s->arena, &one,
+                                  s->err));
+        s->runs++;
+        for (int k = 0; k < s->in->base->n_dyes; k++) {
+            point->fixed_less = largest(point->fixed_less, s->case_base[c].fixed[k] - one.fixed[k]);
+        }
+        if (c == 0) {
+            point->effect = point->worst = one;
+        } else {
+            worsen(&point->worst, &one);
+        }
+    }
+    return MDR_OK;
+}
+
+static bool keeps(const mdr_shorten_in *in, const mdr_dye_effect *worst, double fixed_less,
+                  double factor)
+{
+    const double hair = 1.0 + MDR_SHORTEN_WITHIN;
+    return worst->strike_pct_per_contact <= in->strike_limit_pct * factor * hair &&
+           worst->spread_before <= in->spread_limit * factor * hair &&
+           worst->spread_end <= in->spread_limit * factor * hair &&
+           fixed_less <= in->fixation_allowance + MDR_SHORTEN_WITHIN;
+}
+
+/* What base may be overstepped by without anyone seeing it. */
+static mdr_dye_effect as_level(const mdr_shorten_in *in, const mdr_dye_effect *base)
+{
+    mdr_dye_effect e = *base;
+    e.strike_pct_per_contact = fmax(e.strike_pct_per_contact, UNSEEN * in->strike_limit_pct);
+    e.spread_before = fmax(e.spread_before, UNSEEN * in->spread_limit);
+    e.spread_end = fmax(e.spread_end, UNSEEN * in->spread_limit);
+    return e;
+}
+
+static bool less_level(const mdr_shorten_in *in, const mdr_dye_effect *one,
+                       const mdr_dye_effect *base)
+{
+    const double hair = 1.0 + MDR_SHORTEN_WITHIN;
+    const mdr_dye_effect limit = as_level(in, base);
+    return one->strike_pct_per_contact > limit.strike_pct_per_contact * hair ||
+           one->spread_before > limit.spread_before * hair ||
+           one->spread_end > limit.spread_end * hair;
+}
+
+/* -- one point -- */
+
+/* What the limits are for the worst case on the fine rope. */
+typedef struct wish {
+    double factor;
+    mdr_shorten_target limit;
+    bool of_base; /* limits are those of base with the usual rates: cases go along */
+} wish;
+
+/* The limit for the coarse rope that leaves the judged one at its limit, if both move alike. */
+static double drawn(double aim, double coarse, double judged, double limit)
+{
+    return judged > limit ? fmin(aim, coarse * limit / judged * (1.0 - MDR_SHORTEN_WITHIN)) : aim;
+}
+
+static void draw_in(const mdr_shorten_search *s, const wish *w, const mdr_shorten_point *point,
+                    const mdr_dye_effect *coarse, mdr_shorten_target *aim)
+{
+    const mdr_dye_effect *seen = w->of_base ? &point->effect : &point->worst;
+    aim->strike = drawn(aim->strike, coarse->strike_pct_per_contact, seen->strike_pct_per_contact,
+                        w->limit.strike);
+    aim->before = drawn(aim->before, coarse->spread_before, seen->spread_before, w->limit.before);
+    aim->end = drawn(aim->end, coarse->spread_end, seen->spread_end, w->limit.end);
+    aim->less -= fmax(point->fixed_less - s->in->fixation_allowance, 0.0);
+}
+
+static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorten_point *point)
+{
+    return w->of_base ? !less_level(s->in, &point->effect, &s->case_base[0]) &&
+                            point->fixed_less <= s->in->fixation_allowance + MDR_SHORTEN_WITHIN
+                      : keeps(s->in, &point->worst, point->fixed_less, w->factor);
+}
+
+/* Shortest under the wish; x is where to begin, and what was found. */
+static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double *x,
+                     mdr_shorten_point *point)
+{
+    mdr_dye_detail coarse;
+    s->aim = w->limit;
+    for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
+        MDR_TRY(mdr_shorten_descend(s, round == 0 ? runs_max : runs_max / 3, x));
+        mdr_moves_round(&s->moves, x);
+        MDR_TRY(mdr_shorten_mend(s, x));
+        for (int i = 0; i < MDR_DYE_STEPS_MAX; i++) {
+            point->why[i] = MDR_SHORTEN_KEPT;
+        }
+        MDR_TRY(mdr_shorten_whittle(s, x, point->why));
+        mdr_moves_apply(&s->moves, s->in->base, x, &point->programme);
+        MDR_TRY(judge(s, point));
+        if (granted(s, w, point)) {
+            break;
+        }
+        if (!mdr_shorten_try(s, x, &coarse)) {
+            return s->rc;
+        }
+        draw_in(s, w, point, &coarse.effect, &s->aim);
+    }
+    point->factor = w->factor;
+    point->kept = keeps(s->in, &point->worst, point->fixed_less, 1.0);
+    point->less_level = less_level(s->in, &point->effect, &s->case_base[0]);
+    return MDR_OK;
+}
+
+/* -- the whole -- */
+
+static mdr_code refuse(mdr_err *err, mdr_code code, const char *place, double got,
+                       const char *range)
+{
+    const mdr_code rc = MDR_FAIL(err, code, place, "the search cannot be made with this");
+    mdr_err_value(err, "%.15g", got);
+    mdr_err_allowed(err, "%s", range);
+    return rc;
+}
+
+static mdr_code check(const mdr_shorten_in *in, mdr_err *err)
+{
+    if (in->points < 1 || in->points > MDR_SHORTEN_POINTS_MAX) {
+        return refuse(err, MDR_E_ARG, "points", in->points, "1 to 8");
+    }
+    if (in->n_cases < 0 || in->n_cases > MDR_SHORTEN_CASES_MAX) {
+        return refuse(err, MDR_E_ARG, "n_cases", in->n_cases, "0 to 4");
+    }
+    if (!(in->strike_limit_pct > 0.0 && in->strike_limit_pct <= 100.0)) {
+        return refuse(err, MDR_E_RANGE, "strike_limit_pct", in->strike_limit_pct, "above 0 to 100");
+    }
+    if (!(in->spread_limit > 0.0 && in->spread_limit <= 2.0)) {
+        return refuse(err, MDR_E_RANGE, "spread_limit", in->spread_limit, "above 0 to 2");
+    }
+    if (!(in->fixation_allowance >= 0.0 && in->fixation_allowance <= 1.0)) {
+        return refuse(err, MDR_E_RANGE, "fixation_allowance", in->fixation_allowance, "0 to 1");
+    }
+    return mdr_dye_programme_check(in->base, err);
+}
+
+static mdr_code begin(mdr_shorten_search *s, mdr_shorten_out *out)
+{
+    mdr_dye_detail d;
+    mdr_moves_of(s->in, &s->moves);
+    if (s->moves.n == 0) {
+        return refuse(s->err, MDR_E_ARG, "base", 0, "at least one step that may be changed");
+    }
+    MDR_TRY(mdr_shorten_look(s->in, s->in->base, &s->in->usual, false, s->arena, &d, s->err));
+    memcpy(s->coarse_fixed, d.effect.fixed, sizeof s->coarse_fixed);
+    for (int c = 0; c <= s->in->n_cases; c++) {
+        MDR_TRY(mdr_dye_effect_of(s->in, s->in->base, case_of(s, c), true, s->arena,
+                                  &s->case_base[c], s->err));
+        if (c == 0) {
+            out->base = out->base_worst = s->case_base[0];
+        } else {
+            worsen(&out->base_worst, &s->case_base[c]);
+        }
+    }
+    s->runs = s->in->n_cases + 2;
+    out->base_kept = keeps(s->in, &out->base_worst, 0.0, 1.0);
+    out->wanted = out->as_level = -1;
+    return MDR_OK;
+}
+
+/* In the order of minutes; the same programme only once, with the stricter limits. */
+static void insert(mdr_shorten_out *out, const mdr_shorten_point *point)
+{
+    int at = out->n_points;
+    for (int i = 0; i < out->n_points; i++) {
+        mdr_shorten_point *p = &out->points[i];
+        if (memcmp(&p->programme, &point->programme, sizeof p->programme) == 0) {
+            p->factor = fmin(p->factor, point->factor);
+            return;
+        }
+    }
+    while (at > 0 && out->points[at - 1].effect.minutes > point->effect.minutes) {
+        out->points[at] = out->points[at - 1];
+        at--;
+    }
+    out->points[at] = *point;
+    out->n_points++;
+}
+
+static void number(mdr_shorten_out *out, const mdr_dye_effect *base)
+{
+    for (int i = 0; i < out->n_points; i++) {
+        const mdr_shorten_point *p = &out->points[i];
+        if (out->wanted < 0 && p->kept) {
+            out->wanted = i;
+        }
+        if (out->as_level < 0 && !p->less_level && p->effect.minutes < base->minutes - 1e-6) {
+            out->as_level = i;
+        }
+    }
+}
+
+static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
+{
+    const mdr_shorten_in *in = s->in;
+    const mdr_dye_effect *base = &s->case_base[0];
+    const int each = (in->runs_max > 0 ? in->runs_max : RUNS_USUAL) / (in->points + 2);
+    mdr_shorten_point *point = MDR_NEW(s->arena, mdr_shorten_point);
+    double x[MDR_MOVES_MAX];
+    if (point == NULL) {
+        return MDR_FAIL(s->err, MDR_E_NOMEM, "points", "no memory for the search");
+    }
+    memcpy(x, s->moves.base, sizeof x);
+    for (int i = 0; i < s->moves.n; i++) { /* a quick rope is never less level */
+        if (s->moves.move[i].kind == MDR_MOVE_SPEED) {
+            x[i] = s->moves.high[i];
+        }
+    }
+    const mdr_dye_effect now = as_level(in, base);
+    const wish as_now = {
+        1.0,
+        {now.strike_pct_per_contact, now.spread_before, now.spread_end, in->fixation_allowance},
+        true};
+    MDR_TRY(find(s, &as_now, 2 * each, x, point));
+    if (granted(s, &as_now, point)) {
+        insert(out, point);
+    }
+    for (int i = 1; i < in->points; i++) {
+        const double f = pow(FACTOR_RATIO, (in->points - 1) / 2 - i + 1);
+        const wish w = {f,
+                        {f * in->strike_limit_pct, f * in->spread_limit, f * in->spread_limit,
+                         in->fixation_allowance},
+                        false};
+        MDR_TRY(find(s, &w, each, x, point));
+        if (granted(s, &w, point)) {
+            insert(out, point);
+        }
+    }
+    number(out, base);
+    return MDR_OK;
+}
+
+mdr_code mdr_dye_shorten(const mdr_shorten_in *in, mdr_arena *arena, const mdr_shorten_out **out,
+                         mdr_err *err)
+{
+    MDR_TRY(check(in, err));
+    mdr_shorten_search *s = MDR_NEW(arena, mdr_shorten_search);
+    mdr_shorten_out *o = MDR_NEW(arena, mdr_shorten_out);
+    mdr_dye_programme *room = MDR_NEW(arena, mdr_dye_programme);
+    if (s == NULL || o == NULL || room == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "base", "no memory for the search");
+    }
+    *s = (mdr_shorten_search){.in = in, .arena = arena, .err = err, .tried = room, .rc = MDR_OK};
+    MDR_TRY(begin(s, o));
+    MDR_TRY(search_points(s, o));
+    o->runs = s->runs;
+    *out = o;
+    return MDR_OK;
+}
+
+const char *mdr_shorten_reason_id(mdr_shorten_reason r)
+{
+#define ID(name, id) id,
+    static const char *const IDS[] = {MDR_SHORTEN_REASONS(ID)};
+#undef ID
+    return (int)r >= 0 && (size_t)r < sizeof IDS / sizeof IDS[0] ? IDS[r] : NULL;
+}
+
+void mdr_shorten_usual(mdr_shorten_in *in)
+{
+    in->strike_limit_pct = 1.0; /* [rope-contacts] */
+    in->spread_limit =
+        0.08; /* common practice: a wave whose K/S scatters by 3 % goes 8 % from end to end */
+    in->fixation_allowance = 0.005; /* invented: below what a sample can show */
+    in->run_least_min = 5.0;        /* invented: time to look */
+    in->turns_least[MDR_GIVES_SALT] = 5.0;
+    in->turns_least[MDR_GIVES_DYE] = 10.0; /* common practice, both */
+    in->turns_least[MDR_GIVES_ALKALI] = 15.0;
+    in->points = 6;
+}

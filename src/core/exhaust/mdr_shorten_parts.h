@@ -1,0 +1,86 @@
+/*
+ * mdr_shorten_parts.h - inside of the search for a shorter programme.
+ *
+ * Layer: core/exhaust (pure).
+ */
+#ifndef MDR_SHORTEN_PARTS_H
+#define MDR_SHORTEN_PARTS_H
+
+#include "core/exhaust/mdr_dye_shorten.h"
+
+/* An effect, and what only the search needs. */
+typedef struct mdr_dye_detail {
+    mdr_dye_effect effect;
+    double strike_of_step[MDR_DYE_STEPS_MAX]; /* most while the step runs */
+    double turns_short[MDR_DYE_STEPS_MAX]; /* by what part the dose has too few turns of the rope */
+} mdr_dye_detail;
+
+mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
+                          const mdr_dye_case *rates, bool fine, mdr_arena *arena,
+                          mdr_dye_detail *out, mdr_err *err) MDR_MUST_CHECK;
+
+/* -- what can be moved -- */
+
+enum { MDR_MOVES_MAX = 40 };
+
+typedef enum mdr_move_kind {
+    MDR_MOVE_MINUTES, /* logarithm */
+    MDR_MOVE_CURVE,   /* logarithm of the exponent */
+    MDR_MOVE_RATE,    /* logarithm */
+    MDR_MOVE_SPEED    /* logarithm */
+} mdr_move_kind;
+
+typedef struct mdr_move {
+    mdr_move_kind kind;
+    int step;                 /* -1: of the whole */
+    mdr_shorten_reason least; /* what its lower limit stands for */
+} mdr_move;
+
+typedef struct mdr_moves {
+    mdr_move move[MDR_MOVES_MAX];
+    double low[MDR_MOVES_MAX], high[MDR_MOVES_MAX], base[MDR_MOVES_MAX];
+    int n;
+} mdr_moves;
+
+void mdr_moves_of(const mdr_shorten_in *in, mdr_moves *out);
+/* The programme with these logarithms. */
+void mdr_moves_apply(const mdr_moves *m, const mdr_dye_programme *base, const double *x,
+                     mdr_dye_programme *out);
+/* To what is set on a machine: minutes up to whole ones, rates down to 0.1 degC/min, exponents to
+ * 0.1, speed down to 1 m/min; where that leaves the limits, the limit. */
+void mdr_moves_round(const mdr_moves *m, double *x);
+
+/* -- one search -- */
+
+#define MDR_SHORTEN_WITHIN 1e-3 /* a limit counts as kept up to this part of it; invented */
+
+/* What the coarse rope must keep with the usual rates. */
+typedef struct mdr_shorten_target {
+    double strike, before, end;
+    double less; /* a dye may be fixed less than by base, part */
+} mdr_shorten_target;
+
+typedef struct mdr_shorten_search {
+    const mdr_shorten_in *in;
+    mdr_arena *arena;
+    mdr_err *err;
+    mdr_dye_programme *tried; /* room for one */
+    mdr_moves moves;
+    mdr_shorten_target aim;
+    double coarse_fixed[MDR_DYE_DYES_MAX];               /* of base */
+    mdr_dye_effect case_base[MDR_SHORTEN_CASES_MAX + 1]; /* of base, fine; usual rates first */
+    mdr_code rc;                                         /* of a simulation that failed */
+    int runs;
+} mdr_shorten_search;
+
+/* Simulates on the coarse rope with these logarithms. False: s->rc says why. */
+bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d);
+/* Shortest under s->aim from x on. */
+mdr_code mdr_shorten_descend(mdr_shorten_search *s, int runs_max, double *x) MDR_MUST_CHECK;
+/* What rounding has broken: each time the minute that mends most. Ends when no minute mends any. */
+mdr_code mdr_shorten_mend(mdr_shorten_search *s, double *x) MDR_MUST_CHECK;
+/* Minute by minute until nothing can be taken off any step: then each says why. */
+mdr_code mdr_shorten_whittle(mdr_shorten_search *s, double *x,
+                             mdr_shorten_reason *why) MDR_MUST_CHECK;
+
+#endif

@@ -1,0 +1,227 @@
+/* Inside one search: conditions, the descent, and whole minutes. */
+#include <math.h>
+#include <string.h>
+
+#include "core/exhaust/mdr_shorten_parts.h"
+#include "num/mdr_minimise.h"
+
+enum { MEND_ROUNDS = 6, ENTRIES = 2 * MDR_DYE_STEPS_MAX + 2 + MDR_DYE_DYES_MAX };
+static const double SLOPE_STEP = 0.02; /* of a logarithm's range: above the noise of the samples */
+static const double FIXED_SCALE =
+    0.05; /* a part of a dye that weighs as much as a limit kept or not */
+
+/* -- conditions -- */
+
+enum { G_BEFORE, G_END, G_DYES };
+
+/* By what part each limit is passed: turns of each step, its strike, both spreads, each dye. */
+static int conditions(const mdr_shorten_search *s, const mdr_dye_detail *d, double *g)
+{
+    const mdr_dye_programme *p = s->in->base;
+    int n = 0;
+    for (int i = 0; i < p->n_steps; i++) {
+        g[n++] = d->turns_short[i];
+    }
+    for (int i = 0; i < p->n_steps; i++) {
+        g[n++] = d->strike_of_step[i] / s->aim.strike - 1.0;
+    }
+    g[n++] = d->effect.spread_before / s->aim.before - 1.0;
+    g[n++] = d->effect.spread_end / s->aim.end - 1.0;
+    for (int k = 0; k < p->n_dyes; k++) {
+        g[n++] = (s->coarse_fixed[k] - s->aim.less - d->effect.fixed[k]) / FIXED_SCALE;
+    }
+    return n;
+}
+
+bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d)
+{
+    mdr_moves_apply(&s->moves, s->in->base, x, s->tried);
+    s->runs++;
+    s->rc = mdr_shorten_look(s->in, s->tried, &s->in->usual, false, s->arena, d, s->err);
+    return s->rc == MDR_OK;
+}
+
+static bool value(void *about, const double *x, double *f, double *g)
+{
+    mdr_shorten_search *s = about;
+    mdr_dye_detail d;
+    if (!mdr_shorten_try(s, x, &d)) {
+        return false;
+    }
+    *f = d.effect.minutes / s->case_base[0].minutes;
+    (void)conditions(s, &d, g);
+    return true;
+}
+
+/* The condition that is passed most, or -1. */
+static int passed(const mdr_shorten_search *s, const mdr_dye_detail *d)
+{
+    double g[ENTRIES], most = MDR_SHORTEN_WITHIN;
+    int which = -1;
+    const int n = conditions(s, d, g);
+    for (int j = 0; j < n; j++) {
+        if (g[j] > most) {
+            most = g[j];
+            which = j;
+        }
+    }
+    return which;
+}
+
+static mdr_shorten_reason reason_of(const mdr_shorten_search *s, int condition)
+{
+    const int steps = s->in->base->n_steps, rest = condition - 2 * steps;
+    return condition < 0       ? MDR_SHORTEN_NOTHING
+           : condition < steps ? MDR_SHORTEN_TURNS
+           : rest < 0          ? MDR_SHORTEN_STRIKE
+           : rest == G_BEFORE  ? MDR_SHORTEN_BEFORE
+           : rest == G_END     ? MDR_SHORTEN_END
+                               : MDR_SHORTEN_FIXATION;
+}
+
+mdr_code mdr_shorten_descend(mdr_shorten_search *s, int runs_max, double *x)
+{
+    mdr_minimise_result r;
+    const mdr_minimise_problem p = {.n = s->moves.n,
+                                    .m = 2 * s->in->base->n_steps + G_DYES + s->in->base->n_dyes,
+                                    .low = s->moves.low,
+                                    .high = s->moves.high,
+                                    .difference = SLOPE_STEP,
+                                    .within = MDR_SHORTEN_WITHIN,
+                                    .values_max = runs_max,
+                                    .value = value,
+                                    .about = s};
+    const mdr_arena_mark here = mdr_arena_here(s->arena);
+    const mdr_code rc = mdr_minimise(&p, s->arena, x, &r, s->err);
+    mdr_arena_back(s->arena, here);
+    return s->rc != MDR_OK ? s->rc : rc;
+}
+
+/* -- whole minutes -- */
+
+/* One step quicker by `by` minutes, or its ramp steeper by by/10 degC/min. False: the limit forbids. */
+static bool quicker(const mdr_shorten_search *s, int i, double by, double *x)
+{
+    const mdr_move_kind kind = s->moves.move[i].kind;
+    const double now = exp(x[i]);
+    const double to = kind == MDR_MOVE_MINUTES ? ceil(now - 1e-9) - by : now + by / 10.0;
+    const double room = kind == MDR_MOVE_MINUTES ? s->moves.low[i] : s->moves.high[i];
+    if (kind == MDR_MOVE_MINUTES ? to < exp(room) - 1e-9 : to > exp(room) + 1e-9) {
+        return false;
+    }
+    x[i] = log(to);
+    return true;
+}
+
+static bool takes_time(const mdr_shorten_search *s, int i)
+{
+    return s->moves.move[i].kind == MDR_MOVE_MINUTES || s->moves.move[i].kind == MDR_MOVE_RATE;
+}
+
+/* Tries to make move i quicker; keeps it when all conditions hold and the whole gets shorter. Says in
+ * `why` what stood in the way. */
+static bool try_quicker(mdr_shorten_search *s, int i, double by, double *x, double *minutes,
+                        mdr_shorten_reason *why)
+{
+    double there[MDR_MOVES_MAX];
+    mdr_dye_detail d;
+    memcpy(there, x, sizeof there);
+    if (!quicker(s, i, by, there)) {
+        *why = s->moves.move[i].least;
+        return false;
+    }
+    if (!mdr_shorten_try(s, there, &d)) {
+        return false;
+    }
+    const int against = passed(s, &d);
+    *why = reason_of(s, against);
+    if (against >= 0 || !(d.effect.minutes < *minutes - 1e-6)) {
+        return false;
+    }
+    memcpy(x, there, sizeof there);
+    *minutes = d.effect.minutes;
+    return true;
+}
+
+static double most_passed(const mdr_shorten_search *s, const mdr_dye_detail *d)
+{
+    double g[ENTRIES], most = 0.0;
+    const int n = conditions(s, d, g);
+    for (int j = 0; j < n; j++) {
+        most = fmax(most, g[j]);
+    }
+    return most;
+}
+
+/* The opposite of quicker. */
+static bool slower(const mdr_shorten_search *s, int i, double *x)
+{
+    const mdr_move_kind kind = s->moves.move[i].kind;
+    const double now = exp(x[i]);
+    const double to = kind == MDR_MOVE_MINUTES ? floor(now + 1e-9) + 1.0 : now - 0.1;
+    if (kind == MDR_MOVE_MINUTES ? to > exp(s->moves.high[i]) + 1e-9
+                                 : to < exp(s->moves.low[i]) - 1e-9) {
+        return false;
+    }
+    x[i] = log(to);
+    return true;
+}
+
+/* What rounding has broken: each time the minute that mends most. Ends when no minute mends any. */
+mdr_code mdr_shorten_mend(mdr_shorten_search *s, double *x)
+{
+    mdr_dye_detail d;
+    if (!mdr_shorten_try(s, x, &d)) {
+        return s->rc;
+    }
+    double worst = most_passed(s, &d);
+    for (int round = 0; round < MEND_ROUNDS && worst > MDR_SHORTEN_WITHIN; round++) {
+        double best[MDR_MOVES_MAX], there[MDR_MOVES_MAX], least = worst;
+        for (int i = 0; i < s->moves.n; i++) {
+            memcpy(there, x, sizeof there);
+            if (!takes_time(s, i) || !slower(s, i, there)) {
+                continue;
+            }
+            if (!mdr_shorten_try(s, there, &d)) {
+                return s->rc;
+            }
+            if (most_passed(s, &d) < least) {
+                least = most_passed(s, &d);
+                memcpy(best, there, sizeof best);
+            }
+        }
+        if (!(least < worst)) {
+            break;
+        }
+        memcpy(x, best, sizeof best);
+        worst = least;
+    }
+    return MDR_OK;
+}
+
+/* Minute by minute until nothing can be taken off any step: then each says why. */
+mdr_code mdr_shorten_whittle(mdr_shorten_search *s, double *x, mdr_shorten_reason *why)
+{
+    mdr_dye_detail d;
+    if (!mdr_shorten_try(s, x, &d)) {
+        return s->rc;
+    }
+    double minutes = d.effect.minutes;
+    const bool begins_kept = passed(s, &d) < 0;
+    for (double by = 4.0; by >= 1.0; by *= 0.5) {
+        bool gained = true;
+        while (gained && s->rc == MDR_OK) {
+            gained = false;
+            for (int i = 0; i < s->moves.n && s->rc == MDR_OK; i++) {
+                mdr_shorten_reason because = MDR_SHORTEN_NOTHING;
+                if (!takes_time(s, i)) {
+                    continue;
+                }
+                gained |= try_quicker(s, i, by, x, &minutes, &because);
+                why[s->moves.move[i].step] = because;
+            }
+            gained = gained && begins_kept;
+        }
+    }
+    return s->rc;
+}

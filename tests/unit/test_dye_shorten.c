@@ -1,0 +1,298 @@
+#define _XOPEN_SOURCE 700
+#include "shorten_kit.h"
+
+#include <math.h>
+
+static mdr_arena *arena;
+static mdr_dye_programme *base;
+static const mdr_shorten_out *usual; /* of the kit, made once */
+static mdr_shorten_in usual_in;
+
+static const mdr_shorten_out *shorten(const mdr_shorten_in *in)
+{
+    const mdr_shorten_out *out = NULL;
+    mdr_err err = {0};
+    if (mdr_dye_shorten(in, arena, &out, &err) != MDR_OK) {
+        fail_msg("%s: %s (%s)", err.place, err.msg, err.value);
+    }
+    return out;
+}
+
+static void base_is_what_it_is(void **state)
+{
+    (void)state;
+    CHECK_NEAR(usual->base.minutes, 195, 1e-9, "D: the sum of the steps");
+    assert_false(usual->base_kept); /* its strike is above 1 % per contact */
+    assert_true(usual->base.strike_pct_per_contact > 1.0);
+    assert_true(usual->n_points >= 4);
+}
+
+static void points_are_in_order(void **state)
+{
+    (void)state;
+    for (int i = 0; i < usual->n_points; i++) {
+        const mdr_shorten_point *p = &usual->points[i];
+        assert_true(i == 0 || p->effect.minutes >= usual->points[i - 1].effect.minutes);
+        assert_true(p->kept == (p->worst.strike_pct_per_contact <= 1.0 * 1.001 &&
+                                p->worst.spread_before <= usual_in.spread_limit * 1.001 &&
+                                p->worst.spread_end <= usual_in.spread_limit * 1.001 &&
+                                p->fixed_less <= usual_in.fixation_allowance + 0.001));
+        assert_true(p->worst.strike_pct_per_contact >= p->effect.strike_pct_per_contact);
+        assert_true(p->factor > 1.0 || p->kept || !p->less_level);
+    }
+    const mdr_shorten_point *wanted = &usual->points[usual->wanted];
+    assert_true(wanted->kept && wanted->effect.minutes < usual->base.minutes - 10);
+    const mdr_shorten_point *level = &usual->points[usual->as_level];
+    assert_true(!level->less_level && level->effect.minutes < usual->base.minutes - 10);
+}
+
+/* Simulated once more by other means: all four ropes, more slices, modes and steps, not through
+ * the search's own eyes. */
+static void finer_ropes_say_the_same(void **state)
+{
+    (void)state;
+    const mdr_shorten_point *p = &usual->points[usual->wanted];
+    mdr_dye_course course;
+    const mdr_dyeing *d = NULL;
+    assert_int_equal(mdr_dye_programme_course(&p->programme, usual_in.table, arena, &course, NULL),
+                     MDR_OK);
+    mdr_dyeing_in run = {.dyes = KIT_RATES,
+                         .course = course.moments,
+                         .doses = course.doses,
+                         .rope = usual_in.rope,
+                         .sample_min = 0.5,
+                         .n_dyes = 2,
+                         .n_moments = course.n_moments,
+                         .n_doses = course.n_doses,
+                         .slices = 60,
+                         .modes = 6,
+                         .steps_per_turn = 48};
+    run.rope.cycle_min *= base->speed_m_per_min / p->programme.speed_m_per_min;
+    assert_int_equal(mdr_dyeing_run(&run, arena, &d, NULL), MDR_OK);
+    double most = 0.0;
+    for (int i = 0; i < d->n_samples * 2; i++) {
+        most = fmax(most, d->strike_per_contact_pct[i]);
+    }
+    CHECK_NEAR(most, p->effect.strike_pct_per_contact, 0.03, "O: the model on a finer rope");
+    assert_true(most <= 1.0 * 1.03);
+    for (int k = 0; k < 2; k++) {
+        CHECK_NEAR(mdr_dyeing_last(d, d->fixed, k), p->effect.fixed[k], 2e-3,
+                   "O: the model on a finer rope");
+        assert_true(mdr_dyeing_last(d, d->fixed, k) >= usual->base.fixed[k] - 0.008);
+    }
+    CHECK_NEAR(d->t_min[d->n_samples - 1], p->effect.minutes, 1e-9, "D: the sum of the steps");
+}
+
+/* What is set on a machine, and only what may be moved. */
+static void programmes_can_be_set(void **state)
+{
+    (void)state;
+    for (int i = 0; i < usual->n_points; i++) {
+        const mdr_dye_programme *p = &usual->points[i].programme;
+        assert_true(p->speed_m_per_min >= 120 && p->speed_m_per_min <= 300);
+        for (int s = 0; s < p->n_steps; s++) {
+            const mdr_dye_step *a = &base->steps[s], *b = &p->steps[s];
+            CHECK_NEAR(b->minutes, round(b->minutes), 1e-9, "D: whole minutes");
+            assert_true(b->kind == a->kind && b->amount == a->amount && b->number == a->number);
+            assert_memory_equal(a->dye_kg, b->dye_kg, sizeof a->dye_kg);
+            assert_memory_equal(a->mol, b->mol, sizeof a->mol);
+            assert_true(b->kind != MDR_DYE_DOSE || (b->exponent >= 1.0 && b->exponent <= 3.0));
+        }
+        assert_true(p->steps[6].minutes == 5.0 && usual->points[i].why[6] == MDR_SHORTEN_KEPT);
+        const double turn_min = usual_in.rope.cycle_min * 250.0 / p->speed_m_per_min;
+        assert_true(p->steps[2].minutes >= 10 * turn_min * 0.998);
+        assert_true(p->steps[4].minutes >= 15 * turn_min * 0.998);
+    }
+}
+
+/* A minute less of any step breaks what was said to forbid it. */
+static void reasons_are_true(void **state)
+{
+    (void)state;
+    const mdr_shorten_point *p = &usual->points[usual->wanted];
+    mdr_dye_programme *less = MDR_NEW(arena, mdr_dye_programme);
+    int by_effect = 0;
+    for (int s = 0; s < p->programme.n_steps; s++) {
+        mdr_dye_effect e;
+        *less = p->programme;
+        less->steps[s].minutes -= 1.0;
+        assert_true(p->why[s] != MDR_SHORTEN_NOTHING);
+        assert_int_equal(
+            mdr_dye_effect_of(&usual_in, less, &usual_in.usual, false, arena, &e, NULL), MDR_OK);
+        if (p->why[s] == MDR_SHORTEN_STRIKE) {
+            assert_true(e.strike_pct_per_contact > 1.0);
+            by_effect++;
+        } else if (p->why[s] == MDR_SHORTEN_FIXATION) {
+            assert_true(e.fixed[0] < usual->base.fixed[0] - 0.004 ||
+                        e.fixed[1] < usual->base.fixed[1] - 0.004);
+            by_effect++;
+        } else if (p->why[s] == MDR_SHORTEN_TURNS) {
+            assert_true(less->steps[s].minutes <
+                        15 * usual_in.rope.cycle_min * 250.0 / less->speed_m_per_min);
+        } else if (p->why[s] == MDR_SHORTEN_WAIT) {
+            assert_true(less->steps[s].minutes < 5.0);
+        }
+    }
+    assert_true(by_effect >= 2);
+}
+
+/* What is found cannot be shortened once more by more than the grain of it. */
+static void found_again_is_not_shorter(void **state)
+{
+    (void)state;
+    mdr_shorten_in in = usual_in;
+    in.base = &usual->points[usual->wanted].programme;
+    in.rope.cycle_min *= base->speed_m_per_min / in.base->speed_m_per_min;
+    in.fixation_allowance = 0.0;
+    in.points = 3;
+    assert_int_equal(mdr_ph_table_make(in.base, arena, &in.table, NULL), MDR_OK);
+    const mdr_shorten_out *out = shorten(&in);
+    assert_true(out->base_kept);
+    assert_true(out->as_level < 0 ||
+                out->points[out->as_level].effect.minutes >= out->base.minutes - 2.0);
+}
+
+static void what_is_kept_stays(void **state)
+{
+    (void)state;
+    mdr_shorten_in in = usual_in;
+    in.keep[2] = in.keep[4] = in.keep_speed = true;
+    in.points = 2;
+    const mdr_shorten_out *out = shorten(&in);
+    for (int i = 0; i < out->n_points; i++) {
+        const mdr_dye_programme *p = &out->points[i].programme;
+        assert_true(p->speed_m_per_min == 250.0);
+        assert_true(p->steps[2].minutes == 30.0 && p->steps[4].minutes == 45.0);
+        assert_true(p->steps[2].exponent == 1.0);
+    }
+    for (int s = 0; s < base->n_steps; s++) {
+        in.keep[s] = true;
+    }
+    const mdr_shorten_out *none = NULL;
+    mdr_err err = {0};
+    assert_int_equal(mdr_dye_shorten(&in, arena, &none, &err), MDR_E_ARG);
+    assert_string_equal(err.place, "base");
+}
+
+/* A dye that may strike faster asks for more minutes. */
+static void a_margin_takes_time(void **state)
+{
+    (void)state;
+    mdr_dye_rates fast[2] = {KIT_RATES[0], KIT_RATES[1]};
+    fast[0].affinity_kj_per_mol += 2.0;
+    fast[0].diffusion_per_min *= 1.5;
+    mdr_shorten_in in = usual_in;
+    in.cases[0] = (mdr_dye_case){fast};
+    in.n_cases = 1;
+    in.points = 4;
+    const mdr_shorten_out *out = shorten(&in);
+    assert_true(out->base_worst.strike_pct_per_contact > out->base.strike_pct_per_contact);
+    assert_true(out->wanted >= 0);
+    const mdr_shorten_point *p = &out->points[out->wanted];
+    assert_true(p->worst.strike_pct_per_contact > p->effect.strike_pct_per_contact);
+    assert_true(p->effect.minutes >= usual->points[usual->wanted].effect.minutes);
+    mdr_dye_effect e;
+    assert_int_equal(mdr_dye_effect_of(&in, &p->programme, &in.cases[0], true, arena, &e, NULL),
+                     MDR_OK);
+    assert_true(e.strike_pct_per_contact <= 1.001);
+}
+
+/* The coarse rope of the search against the one that judges. */
+static void coarse_is_near_fine(void **state)
+{
+    (void)state;
+    mdr_dye_effect coarse, fine;
+    assert_int_equal(
+        mdr_dye_effect_of(&usual_in, base, &usual_in.usual, false, arena, &coarse, NULL), MDR_OK);
+    assert_int_equal(mdr_dye_effect_of(&usual_in, base, &usual_in.usual, true, arena, &fine, NULL),
+                     MDR_OK);
+    CHECK_NEAR(coarse.strike_pct_per_contact, fine.strike_pct_per_contact, 0.03, "O: finer rope");
+    CHECK_NEAR(coarse.fixed[0], fine.fixed[0], 2e-3, "O: finer rope");
+    CHECK_NEAR(coarse.spread_before, fine.spread_before, 2e-3, "O: finer rope");
+}
+
+static void bad(mdr_shorten_in in, mdr_code code, const char *place)
+{
+    const mdr_shorten_out *out = NULL;
+    mdr_err err = {0};
+    assert_int_equal(mdr_dye_shorten(&in, arena, &out, &err), code);
+    assert_string_equal(err.place, place);
+    assert_null(out);
+}
+
+static void refused(void **state)
+{
+    (void)state;
+    mdr_shorten_in in = usual_in;
+    in.points = 9;
+    bad(in, MDR_E_ARG, "points");
+    in = usual_in;
+    in.n_cases = 5;
+    bad(in, MDR_E_ARG, "n_cases");
+    in = usual_in;
+    in.strike_limit_pct = NAN;
+    bad(in, MDR_E_RANGE, "strike_limit_pct");
+    in = usual_in;
+    in.spread_limit = 0.0;
+    bad(in, MDR_E_RANGE, "spread_limit");
+    in = usual_in;
+    in.fixation_allowance = -0.1;
+    bad(in, MDR_E_RANGE, "fixation_allowance");
+    mdr_dye_programme *odd = MDR_NEW(arena, mdr_dye_programme);
+    *odd = *base;
+    odd->steps[2].minutes = NAN;
+    in = usual_in;
+    in.base = odd;
+    bad(in, MDR_E_RANGE, "steps[2].minutes");
+}
+
+static void memory_fails_anywhere(void **state)
+{
+    (void)state;
+    mdr_shorten_in in = usual_in;
+    int refused_ones = 0;
+    in.points = 1;
+    in.runs_max = 40;
+    for (unsigned n = 1; n <= 200; n += 7) {
+        mdr_arena *scant = mdr_arena_new((size_t)64 << 20);
+        const mdr_shorten_out *out = NULL;
+        mdr_err err = {0};
+        mdr_arena_fail_at(n);
+        const mdr_code rc = mdr_dye_shorten(&in, scant, &out, &err);
+        mdr_arena_fail_at(0);
+        assert_true(rc == MDR_OK || (rc == MDR_E_NOMEM && out == NULL));
+        refused_ones += rc == MDR_E_NOMEM;
+        mdr_arena_free(scant);
+    }
+    assert_true(refused_ones > 5);
+}
+
+static int setup(void **state)
+{
+    (void)state;
+    arena = mdr_arena_new((size_t)512 << 20);
+    base = MDR_NEW(arena, mdr_dye_programme);
+    kit_programme(base);
+    usual_in = kit_shorten(base, arena);
+    usual = shorten(&usual_in);
+    return 0;
+}
+
+static int teardown(void **state)
+{
+    (void)state;
+    mdr_arena_free(arena);
+    return 0;
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(base_is_what_it_is),       cmocka_unit_test(points_are_in_order),
+        cmocka_unit_test(finer_ropes_say_the_same), cmocka_unit_test(programmes_can_be_set),
+        cmocka_unit_test(reasons_are_true),         cmocka_unit_test(found_again_is_not_shorter),
+        cmocka_unit_test(what_is_kept_stays),       cmocka_unit_test(a_margin_takes_time),
+        cmocka_unit_test(coarse_is_near_fine),      cmocka_unit_test(refused),
+        cmocka_unit_test(memory_fails_anywhere)};
+    return cmocka_run_group_tests(tests, setup, teardown);
+}
