@@ -48,23 +48,27 @@ static const char *const RATE_WORDS[MDR_RATE_COUNT] = {
     [MDR_RATE_FIBRE_HYDROLYSIS] = "  part of it in the fibre",
     [MDR_RATE_HYDROLYSED_AFFINITY] = "affinity when hydrolysed"};
 
-static mdr_code dye_of(const mdr_app *app, const char *dye_id, const mdr_material **out,
-                       mdr_err *err)
+/* NULL: there is none; *near is then the dye that may be meant, or NULL. */
+static const mdr_material *dye_of(const mdr_app *app, const char *dye_id, const mdr_material **near)
 {
-    const mdr_material *near = NULL;
     int least = 0;
+    *near = NULL;
     for (int i = 0; i < app->masters.n_materials; i++) {
         const mdr_material *m = &app->masters.materials[i];
         const int d = mdr_near_distance(dye_id, m->material_id);
         if (m->is_dye && d == 0) {
-            *out = m;
-            return MDR_OK;
+            return m;
         }
-        if (m->is_dye && mdr_near_enough(dye_id, d) && (near == NULL || d < least)) {
-            near = m;
+        if (m->is_dye && mdr_near_enough(dye_id, d) && (*near == NULL || d < least)) {
+            *near = m;
             least = d;
         }
     }
+    return NULL;
+}
+
+static mdr_code no_such_dye(const char *dye_id, const mdr_material *near, mdr_err *err)
+{
     const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, "dye_id", "there is no such dye");
     mdr_err_value(err, "%s", dye_id);
     mdr_err_allowed(err, "a dye of the mill");
@@ -221,7 +225,7 @@ static mdr_code put_curve(mdr_sheet *s, const mdr_dye_known *k, const mdr_dye_fi
             continue;
         }
         mdr_sheet_cell_put(t, mdr_cell_number(run->t_min[i]));
-        for (int c = 0; c + 1 < t->n_columns; c++) {
+        for (int c = 0; c < 3 && c + 1 < t->n_columns; c++) {
             mdr_sheet_cell_put(t, mdr_cell_number(100.0 * shares[c]));
         }
     }
@@ -250,11 +254,14 @@ static void put_notes(mdr_sheet *s, const mdr_dye_known *k, const mdr_dye_fit *f
 mdr_code mdr_app_dye(mdr_app *app, const char *dye_id, mdr_arena *arena, const mdr_sheet **out,
                      mdr_err *err)
 {
-    const mdr_material *dye = NULL;
+    const mdr_material *near = NULL;
     const mdr_dye_fit *fit = NULL;
     mdr_sheet *s = NULL;
     MDR_TRY(mdr_app_refresh(app, err));
-    MDR_TRY(dye_of(app, dye_id, &dye, err));
+    const mdr_material *dye = dye_of(app, dye_id, &near);
+    if (dye == NULL) {
+        return no_such_dye(dye_id, near, err);
+    }
     const mdr_dye_known k = mdr_material_known(dye);
     MDR_TRY(mdr_dye_known_rates(&k, arena, &fit, err));
     MDR_TRY(mdr_sheet_new(arena, "dye", "What the dye does", &s, err));
