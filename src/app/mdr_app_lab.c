@@ -234,6 +234,17 @@ static void put_shade(mdr_json *j, const mdr_lab_view *v, const mdr_shade *shade
     mdr_json_end_object(j);
 }
 
+mdr_code mdr_lab_settle(mdr_app *app, mdr_code rc, mdr_err *err)
+{
+    if (rc == MDR_OK) {
+        rc = mdr_mill_commit(app->mill, err);
+    } else {
+        mdr_mill_rollback(app->mill);
+    }
+    app->loaded = app->loaded && rc == MDR_OK;
+    return rc;
+}
+
 void mdr_lab_say(const mdr_app_lab_ask *ask, const char *text)
 {
     if (ask->said != NULL) {

@@ -127,8 +127,12 @@ mdr_code mdr_app_lab_dip_new(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena
     if (dip.dip_id == NULL) {
         return no_memory(err);
     }
-    MDR_TRY(mdr_mill_dip_add(app->mill, &app->masters, &dip, err));
-    return answer_dip(app, &(done){ask, dip.dip_id, NULL}, arena, out, err);
+    MDR_TRY(mdr_mill_begin(app->mill, err));
+    mdr_code rc = mdr_mill_dip_add(app->mill, &app->masters, &dip, err);
+    if (rc == MDR_OK) {
+        rc = answer_dip(app, &(done){ask, dip.dip_id, NULL}, arena, out, err);
+    }
+    return mdr_lab_settle(app, rc, err);
 }
 
 /* -- a step of a dip -- */
@@ -155,22 +159,17 @@ static mdr_code check_put(const mdr_dip_put *p, mdr_err *err)
     return p->was != NULL ? MDR_OK : was_needed(err);
 }
 
-/* One transaction: the step of the dip and the recipe of its shade stand or fall together. */
+/* The step of the dip and the recipe of its shade stand or fall together. */
 static mdr_code change(mdr_app *app, const mdr_bench *bench, const char *dip_id,
                        const mdr_dip_change *c, const mdr_dip_put *p, mdr_err *err)
 {
-    MDR_TRY(mdr_mill_begin(app->mill, err));
-    mdr_code rc = mdr_mill_dip_change(app->mill, bench, dip_id, c, err);
-    if (rc == MDR_OK && p->recipe_of_shade) {
-        const mdr_dip *dip = mdr_bench_dip_of(bench, dip_id);
-        const mdr_shade_mix taken = {dip->shade_id, dip->dyes, dip->n_dyes};
-        rc = mdr_mill_recipe_take(app->mill, &app->masters, &taken, p->was, err);
+    MDR_TRY(mdr_mill_dip_change(app->mill, bench, dip_id, c, err));
+    if (!p->recipe_of_shade) {
+        return MDR_OK;
     }
-    if (rc != MDR_OK) {
-        mdr_mill_rollback(app->mill);
-        return rc;
-    }
-    return mdr_mill_commit(app->mill, err);
+    const mdr_dip *dip = mdr_bench_dip_of(bench, dip_id);
+    const mdr_shade_mix taken = {dip->shade_id, dip->dyes, dip->n_dyes};
+    return mdr_mill_recipe_take(app->mill, &app->masters, &taken, p->was, err);
 }
 
 mdr_code mdr_app_lab_dip_change(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena *arena,
@@ -192,25 +191,22 @@ mdr_code mdr_app_lab_dip_change(mdr_app *app, const mdr_app_lab_ask *ask, mdr_ar
     if (shade_id == NULL) {
         return no_memory(err);
     }
-    MDR_TRY(change(app, bench, ask->id, &c, &p, err));
-    return answer_dip(app, &(done){ask, ask->id, p.recipe_of_shade ? shade_id : NULL}, arena, out,
-                      err);
+    MDR_TRY(mdr_mill_begin(app->mill, err));
+    mdr_code rc = change(app, bench, ask->id, &c, &p, err);
+    if (rc == MDR_OK) {
+        rc = answer_dip(app, &(done){ask, ask->id, p.recipe_of_shade ? shade_id : NULL}, arena, out,
+                        err);
+    }
+    return mdr_lab_settle(app, rc, err);
 }
 
 /* -- the recipe of a shade -- */
 
-mdr_code mdr_app_lab_recipe(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena *arena,
-                            mdr_err_list *found, mdr_blob *out, mdr_err *err)
+static mdr_code answer_recipe(mdr_app *app, const mdr_app_lab_ask *ask, const char *was,
+                              mdr_arena *arena, mdr_blob *out, mdr_err *err)
 {
     enum { SIZE_HINT = 1024 };
-    mdr_recipe_put p;
     mdr_lab_view v;
-    mix m;
-    MDR_TRY(mdr_wire_recipe_put_read(ask->body.bytes, ask->body.len, arena, found, &p, err));
-    MDR_TRY(read_mix(p.recipe, arena, &m, err));
-    MDR_TRY(mdr_app_refresh(app, err));
-    const mdr_shade_mix taken = {ask->id, m.dyes, m.n};
-    MDR_TRY(mdr_mill_recipe_take(app->mill, &app->masters, &taken, p.was, err));
     MDR_TRY(mdr_lab_view_open(app, arena, &v, err));
     const mdr_shade *shade = mdr_masters_shade(&app->masters, ask->id);
     if (shade == NULL) {
@@ -225,8 +221,23 @@ mdr_code mdr_app_lab_recipe(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena 
     const char *recipe = mdr_shade_recipe_text(shade, arena);
     mdr_lab_say(ask, mdr_arena_printf(arena, "%s: %s; it was %s", shade->shade_id,
                                       recipe != NULL ? recipe : "",
-                                      p.was[0] != '\0' ? p.was : "without recipe"));
+                                      was[0] != '\0' ? was : "without recipe"));
     return mdr_lab_done(&j, out, err);
+}
+
+mdr_code mdr_app_lab_recipe(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena *arena,
+                            mdr_err_list *found, mdr_blob *out, mdr_err *err)
+{
+    mdr_recipe_put p;
+    mix m;
+    MDR_TRY(mdr_wire_recipe_put_read(ask->body.bytes, ask->body.len, arena, found, &p, err));
+    MDR_TRY(read_mix(p.recipe, arena, &m, err));
+    MDR_TRY(mdr_app_refresh(app, err));
+    const mdr_shade_mix taken = {ask->id, m.dyes, m.n};
+    MDR_TRY(mdr_mill_begin(app->mill, err));
+    mdr_code rc = mdr_mill_recipe_take(app->mill, &app->masters, &taken, p.was, err);
+    rc = rc == MDR_OK ? answer_recipe(app, ask, p.was, arena, out, err) : rc;
+    return mdr_lab_settle(app, rc, err);
 }
 
 /* -- for who changes without having read -- */

@@ -45,6 +45,10 @@ const char *mdr_lab_specular_id(int specular);
 /* Member "substrates": each with its dyes and their depths. */
 mdr_code mdr_lab_put_substrates(mdr_json *j, const mdr_lab_view *v, mdr_err *err) MDR_MUST_CHECK;
 
+/* Ends the transaction that a change and its answer were made in: commits, or undoes both and forgets
+ * what was read in between. */
+mdr_code mdr_lab_settle(mdr_app *app, mdr_code rc, mdr_err *err) MDR_MUST_CHECK;
+
 /* Keeps a line for the terminal; lives in the arena. NULL text: no memory, and "" is kept. */
 void mdr_lab_say(const mdr_app_lab_ask *ask, const char *text);
 mdr_code mdr_lab_done(mdr_json *j, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;

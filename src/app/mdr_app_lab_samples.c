@@ -197,16 +197,10 @@ static mdr_code store_one(const mdr_lab_load *l, int i, mdr_err *err)
 
 static mdr_code store(const mdr_lab_load *l, mdr_err *err)
 {
-    MDR_TRY(mdr_mill_begin(l->app->mill, err));
-    mdr_code rc = MDR_OK;
-    for (int i = 0; i < l->n && rc == MDR_OK; i++) {
-        rc = store_one(l, i, err);
+    for (int i = 0; i < l->n; i++) {
+        MDR_TRY(store_one(l, i, err));
     }
-    if (rc != MDR_OK) {
-        mdr_mill_rollback(l->app->mill);
-        return rc;
-    }
-    return mdr_mill_commit(l->app->mill, err);
+    return MDR_OK;
 }
 
 /* -- the answer -- */
@@ -256,13 +250,12 @@ static mdr_code read_file(mdr_lab_load *l, mdr_err *err)
                             &l->spectra, err);
 }
 
-static mdr_code gather_and_store(mdr_lab_load *l, mdr_err *err)
+static mdr_code gather(mdr_lab_load *l, mdr_err *err)
 {
     MDR_TRY(read_file(l, err));
     MDR_TRY(mdr_app_bench(l->app, &l->bench, err));
     MDR_TRY(take_all(l, err));
-    MDR_TRY(check_cloths(l, err));
-    return store(l, err);
+    return check_cloths(l, err);
 }
 
 mdr_code mdr_app_lab_samples(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena *arena,
@@ -276,8 +269,11 @@ mdr_code mdr_app_lab_samples(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena
     MDR_TRY(mdr_wire_bench_post_read(ask->body.bytes, ask->body.len, arena, found, &post, err));
     *l = (mdr_lab_load){.app = app, .post = &post, .arena = arena, .found = found};
     MDR_TRY(mdr_lab_day(post.measured, ask->today, "measured", &l->day_utc_ms, err));
-    MDR_TRY(gather_and_store(l, err));
+    MDR_TRY(gather(l, err));
+    MDR_TRY(mdr_mill_begin(app->mill, err));
+    mdr_code rc = store(l, err);
+    rc = rc == MDR_OK ? answer(l, out, err) : rc;
     mdr_lab_say(ask, mdr_arena_printf(arena, "%s: %d sample%s stored", post.file_name, l->n,
                                       l->n == 1 ? "" : "s"));
-    return answer(l, out, err);
+    return mdr_lab_settle(app, rc, err);
 }
