@@ -50,19 +50,20 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     r->fibre = mdr_cylinder_of(modes);
     r->stride = MDR_STORE_A + 2 * modes;
     r->n_slices = (int)slices;
-    r->alone_turns = (double)MDR_DYEING_STEPS_USUAL / steps;
+    r->alone_turns = 0.5 * MDR_DYEING_STEPS_USUAL / steps;
     r->block_min = BLOCK * in->rope.cycle_min / steps;
     r->n_stations = (int)ceil(in->rope.zone_fraction * steps - 1e-9);
     r->t_min = in->course[0].t_min;
     r->store = MDR_NEW_N(arena, double, slices * 2 * dyes * (size_t)r->stride);
     r->content = MDR_NEW_N(arena, double, slices *dyes);
     r->way = MDR_NEW_N(arena, mdr_way, slices);
+    r->spare = MDR_NEW_N(arena, double, dyes *(size_t)r->stride);
     r->in_kg = MDR_NEW_N(arena, double, (size_t)in->n_doses);
     r->touched = MDR_NEW_N(arena, int, slices);
     r->stage = MDR_NEW_N(arena, mdr_stage, slices * dyes);
     mdr_drift *tables = MDR_NEW_N(arena, mdr_drift, MDR_DRIFT_SETS * dyes);
-    if (r->store == NULL || r->content == NULL || r->way == NULL || r->in_kg == NULL ||
-        r->touched == NULL || r->stage == NULL || tables == NULL) {
+    if (r->store == NULL || r->content == NULL || r->way == NULL || r->spare == NULL ||
+        r->in_kg == NULL || r->touched == NULL || r->stage == NULL || tables == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the dyeing");
     }
     for (size_t i = 0; i < MDR_DRIFT_SETS; i++) {

@@ -38,7 +38,8 @@ enum {
     MDR_DYEING_STEPS_USUAL = 24 /* a turn */
 };
 
-/* Course of the bath, straight between the moments; t strictly rises. */
+/* Course of the bath, straight between the moments; t never falls, two moments at one time are a
+ * jump. */
 typedef struct mdr_dyeing_moment {
     double t_min, temp_c;
     double liquor_l; /* with what the rope holds; never falls: the course ends at the drain */
@@ -51,7 +52,7 @@ typedef struct mdr_dyeing_moment {
 typedef struct mdr_dyeing_dose {
     double start_min, minutes; /* minutes 0: at once */
     double kg;
-    double exponent; /* tau^exponent, 1 even; of no meaning with portions */
+    double exponent; /* tau^exponent, 1 even; of no meaning with portions or at once */
     int portions;    /* 0: by the curve; else so many equal portions (mdr_dosing.h) */
     int dye;         /* which of `dyes` */
 } mdr_dyeing_dose;
@@ -62,7 +63,7 @@ typedef struct mdr_dyeing_rope {
     double held_l_per_kg;                    /* liquor that goes with the rope */
     double cycle_min;        /* one turn of a tube with the mean share; others in proportion */
     double zone_fraction;    /* of a turn spent in the zone, 0 < .. 1 */
-    double exchange_per_min; /* k_x in the zone; 0: none at all */
+    double exchange_per_min; /* k_x in the zone, 0 (none at all) .. 10000 */
     double flow_l_per_min;   /* of the pump, for counting contacts only; 0: no pump */
     /* [tube][slice], factor of the diffusion rate (uneven preparation); NULL: all 1 */
     const double *slice_uptake;

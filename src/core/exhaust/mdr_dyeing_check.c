@@ -57,14 +57,14 @@ static mdr_code check_course(const mdr_dyeing_in *in, mdr_err *err)
     for (int i = 0; i < in->n_moments; i++) {
         const mdr_code rc = check_moment(in, i, err);
         if (rc != MDR_OK) {
-            mdr_err_within(err, "course[%d].", i);
+            mdr_err_within(err, "course[%d]", i);
             return rc;
         }
     }
     if (!(in->course[in->n_moments - 1].t_min > in->course[0].t_min)) {
         const mdr_code rc = complain(err, "t_min", in->course[in->n_moments - 1].t_min,
                                      "later than the first moment", "give the course some time");
-        mdr_err_within(err, "course[%d].", in->n_moments - 1);
+        mdr_err_within(err, "course[%d]", in->n_moments - 1);
         return rc;
     }
     return MDR_OK;
@@ -89,7 +89,7 @@ static mdr_code check_dose(const mdr_dyeing_in *in, const mdr_dyeing_dose *d, md
     if (d->portions < 0 || d->portions > 1000) {
         return complain(err, "portions", d->portions, "0 to 1000", "0 for a curve");
     }
-    if (d->portions == 0 && !within(d->exponent, 0.05, 20.0)) {
+    if (!mdr_course_at_once(d) && !within(d->exponent, 0.05, 20.0)) {
         return complain(err, "exponent", d->exponent, "0.05 to 20", "1 for an even dose");
     }
     return MDR_OK;
@@ -104,7 +104,7 @@ static mdr_code check_doses(const mdr_dyeing_in *in, mdr_err *err)
     for (int i = 0; i < in->n_doses; i++) {
         const mdr_code rc = check_dose(in, &in->doses[i], err);
         if (rc != MDR_OK) {
-            mdr_err_within(err, "doses[%d].", i);
+            mdr_err_within(err, "doses[%d]", i);
             return rc;
         }
         kg[in->doses[i].dye] += in->doses[i].kg;
@@ -150,7 +150,8 @@ static mdr_code check_rope(const mdr_dyeing_in *in, mdr_err *err)
               {"rope.held_l_per_kg", r->held_l_per_kg, 0.1, 50.0, "0.1 to 50"},
               {"rope.cycle_min", r->cycle_min, 0.01, 1e4, "0.01 to 10000"},
               {"rope.zone_fraction", r->zone_fraction, 1e-4, 1.0, "0.0001 to 1"},
-              {"rope.exchange_per_min", r->exchange_per_min, 0.0, 1e6, "0 to 1000000"},
+              {"rope.exchange_per_min", r->exchange_per_min, 0.0, 1e4,
+               "0 to 10000: there the liquor is the bath"},
               {"rope.flow_l_per_min", r->flow_l_per_min, 0.0, 1e9, "0 or more"}};
     for (size_t i = 0; i < sizeof of / sizeof of[0]; i++) {
         if (!within(of[i].value, of[i].low, of[i].high)) {
@@ -183,7 +184,7 @@ static mdr_code check_dyes(const mdr_dyeing_in *in, mdr_err *err)
     for (int i = 0; i < in->n_dyes; i++) {
         const mdr_code rc = mdr_dye_rates_check(&in->dyes[i], err);
         if (rc != MDR_OK) {
-            mdr_err_within(err, "dyes[%d].", i);
+            mdr_err_within(err, "dyes[%d]", i);
             return rc;
         }
     }

@@ -53,6 +53,7 @@ typedef struct mdr_run {
     double *store;      /* [slice][dye][stride] */
     double *content;    /* [slice][dye]: liquor and fibre, mol/kg, when it was last in the zone */
     mdr_way *way;       /* [slice] */
+    double *spare;      /* [dye][stride]: a slice tried out */
     double *in_kg;      /* [dose] */
     int *touched;       /* the slices at a station at this time */
     mdr_stage *stage;   /* [touched][dye] */

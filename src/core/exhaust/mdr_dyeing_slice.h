@@ -20,8 +20,15 @@ mdr_dyeing_moment mdr_slice_moment(const mdr_run *r, double middle_min);
 double mdr_slice_pace(const mdr_run *r, int slice);
 /* Charge of all dye on the fibre, mol/kg. */
 double mdr_slice_charge(const mdr_run *r, const double *store);
-/* That charge in the middle of a step, from how it rose in the step before. */
-double mdr_slice_predict(double charge_mol_per_kg, double slope, double dt_min);
+/* What a slice at a station meets. */
+typedef struct mdr_step_bath {
+    double swap_l_per_kg, dt_min;
+    double active_mol_per_l[MDR_DYEING_DYES_MAX], hydrolysed_mol_per_l[MDR_DYEING_DYES_MAX];
+} mdr_step_bath;
+/* That charge in the middle of a step at a station, so that the partition of the step fits to what it
+ * leads to. `stage` is for scratch. */
+double mdr_slice_middle(mdr_run *r, int slice, const mdr_drift *tables, double sodium_mol_per_l,
+                        const mdr_step_bath *bath, mdr_stage *stage);
 /* Sets the partitions of stage[dye]. */
 void mdr_slice_partitions(const mdr_run *r, const mdr_drift *tables, double sodium_mol_per_l,
                           double charge_mol_per_kg, mdr_stage *stage);

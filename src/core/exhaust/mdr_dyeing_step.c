@@ -97,36 +97,41 @@ static void bath_alone(mdr_run *r, double to_min)
     r->t_min = to_min;
 }
 
-static void begin_slice(mdr_run *r, int slice, const mdr_tube *tube)
+static void begin_slice(mdr_run *r, int slice, const mdr_step_bath *bath)
 {
     const mdr_dyeing_in *in = r->in;
-    const double held = in->rope.held_l_per_kg, dt_min = tube->station_min;
     mdr_stage *stage = r->stage + index_of(r, r->n_touched);
-    leave_alone(r, slice, r->t_min - 0.5 * dt_min);
+    leave_alone(r, slice, r->t_min - 0.5 * bath->dt_min);
     const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
     const mdr_drift *tables = mdr_slice_zone_tables(r, &m, slice);
-    const mdr_way *way = &r->way[slice];
-    mdr_slice_partitions(r, tables, m.sodium_mol_per_l,
-                         mdr_slice_predict(way->charge_mol_per_kg, way->zone_per_min, dt_min),
-                         stage);
+    const double middle = mdr_slice_middle(r, slice, tables, m.sodium_mol_per_l, bath, stage);
+    mdr_slice_partitions(r, tables, m.sodium_mol_per_l, middle, stage);
     for (int i = 0; i < in->n_dyes; i++) {
-        stage[i].swap = held * in->rope.exchange_per_min * dt_min;
-        mdr_stage_begin(&stage[i], &tables[i], mdr_run_store(r, slice, i), held);
+        stage[i].swap = bath->swap_l_per_kg;
+        mdr_stage_begin(&stage[i], &tables[i], mdr_run_store(r, slice, i), in->rope.held_l_per_kg);
     }
     r->touched[r->n_touched] = slice;
     r->n_touched++;
 }
 
 /* Slices that are at a station now; the station's next one comes a slice's length later. */
-static void begin_slices(mdr_run *r)
+static void begin_slices(mdr_run *r, double bath_l)
 {
+    const mdr_dyeing_rope *rope = &r->in->rope;
     const int n = r->in->slices;
+    mdr_step_bath bath;
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        bath.active_mol_per_l[i] = r->bath[i].active_mol / bath_l;
+        bath.hydrolysed_mol_per_l[i] = r->bath[i].hydrolysed_mol / bath_l;
+    }
     r->n_touched = 0;
     for (int k = 0; k < r->in->rope.tubes; k++) {
         mdr_tube *tube = &r->tube[k];
+        bath.dt_min = tube->station_min;
+        bath.swap_l_per_kg = rope->held_l_per_kg * rope->exchange_per_min * bath.dt_min;
         for (int i = 0; i < r->n_stations; i++) {
             if (tube->next_min[i] <= r->t_min + MDR_DYEING_HAIR_MIN) {
-                begin_slice(r, k * n + tube->slice[i], tube);
+                begin_slice(r, k * n + tube->slice[i], &bath);
                 tube->slice[i] = (tube->slice[i] + n - 1) % n;
                 tube->next_min[i] += tube->cycle_min / n;
             }
@@ -227,16 +232,18 @@ static double next_min(const mdr_run *r)
 void mdr_run_to(mdr_run *r, double to_min)
 {
     const double held_l = r->in->rope.held_l_per_kg * r->in->rope.load_kg;
-    for (double due_min = next_min(r); due_min <= to_min; due_min = next_min(r)) {
+    double due_min = next_min(r);
+    while (due_min <= to_min) {
         bath_alone(r, fmax(due_min, r->t_min));
-        begin_slices(r);
+        const double bath_l = mdr_course_at(r->in, r->piece, r->t_min).liquor_l - held_l;
         const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
-        const double liquor_l = mdr_course_at(r->in, r->piece, r->t_min).liquor_l;
+        begin_slices(r, bath_l);
         for (int i = 0; i < r->in->n_dyes; i++) {
-            end_dye(r, &m, i, liquor_l - held_l);
+            end_dye(r, &m, i, bath_l);
         }
         account(r);
         r->steps++;
+        due_min = next_min(r);
     }
     bath_alone(r, to_min);
 }
