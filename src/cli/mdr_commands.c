@@ -42,6 +42,8 @@ const mdr_command mdr_commands[] = {
      MILL | OUT | FORCE | MDR_OPT_BIT(MDR_OPT_BATH), 0, mdr_cmd_slips, NULL},
     {"advise", "ORDER", "split an order into lots over the machines", 1, 1, MILL, 0, mdr_cmd_advise,
      NULL},
+    {"dye", "DYE", "what a dye does in the bath: rates, how well known, a course", 1, 1, MILL, 0,
+     mdr_cmd_dye, NULL},
     {"bath", "QUESTION", "pH, alkali, acid, titration, hardness, salt, vat: what a bath does", 1, 1,
      0, MDR_BATH_ASK_ALL, mdr_cmd_bath, mdr_bath_options},
     {"rinse", "", "how many fills or how long an overflow a rinse takes", 0, 0, 0,

@@ -6,6 +6,7 @@
 #include <time.h>
 
 #include "app/mdr_app_bath.h"
+#include "app/mdr_app_dye.h"
 #include "app/mdr_app_dyeing.h"
 #include "app/mdr_app_fabric.h"
 #include "app/mdr_app_line.h"
@@ -45,6 +46,11 @@ static mdr_code get_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
 static mdr_code get_advice(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(reply, mdr_app_advice_json(q->app, q->id, q->arena, &reply->body, err));
+}
+
+static mdr_code get_dye_rates(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_dye_json(q->app, q->id, q->arena, &reply->body, err));
 }
 
 /* -- plans -- */
@@ -224,6 +230,7 @@ const mdr_endpoint mdr_endpoints[] = {
     {MDR_GET, "/api/check", get_check, NO_BODY, "Everything inconsistent in the mill"},
     {MDR_GET, "/api/routes/{id}", get_route, NO_BODY, "One route as a document"},
     {MDR_GET, "/api/orders/{id}/advice", get_advice, NO_BODY, "Loading advice of an order"},
+    {MDR_GET, "/api/dyes/{id}/rates", get_dye_rates, NO_BODY, "What a dye does in the bath"},
     {MDR_GET, "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
     {MDR_POST, "/api/lots/{id}/plan", plan, JSON_BODY,
      "The plan of a lot with changes; nothing is stored"},

@@ -140,8 +140,8 @@ double mdr_dye_standard_sodium_mol_per_l(const mdr_dye_standard *s, mdr_dye_way 
 /* A beaker: what the fabric holds is stirred into the rest many times a minute. */
 static const double HELD_L_PER_KG = 2.0, STIRRED_PER_MIN = 60.0;
 static const double LOAD_KG = 1.0, TURN_MIN = 1.0;
-enum { STEPS_PER_TURN = 8 };           /* the numbers are 0.02 % off those of endlessly many */
-static const double ALKALI_MIN = 0.05; /* "at once": a course has no two moments at one time */
+enum { STEPS_PER_TURN = 8 };            /* the numbers are 0.01 % off those of endlessly many */
+static const double ALKALI_MIN = 0.001; /* "at once": a course has no two moments at one time */
 
 mdr_code mdr_dye_standard_run(const mdr_dye_rates *rates, const mdr_dye_standard *s,
                               mdr_dye_way way, double sample_min, mdr_arena *arena,
