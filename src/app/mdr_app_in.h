@@ -28,6 +28,9 @@ typedef struct mdr_app_fit {
     mdr_surface_fit fit;
 } mdr_app_fit;
 
+/* What was found of a dye's rates; kept by mdr_app_dyeing_rates.c. */
+typedef struct mdr_app_dye_fit mdr_app_dye_fit;
+
 struct mdr_app {
     mdr_mill *mill;
     mdr_arena *cache; /* masters and routes, while the file does not change */
@@ -39,6 +42,7 @@ struct mdr_app {
     bool bench_loaded;
     mdr_bench bench; /* read when first asked for */
     mdr_app_fit fit;
+    mdr_app_dye_fit *fits; /* in the cache, NULL: none yet */
 };
 
 /* Brings the cache up to date. Every use case begins with it. */

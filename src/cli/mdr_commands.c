@@ -9,6 +9,7 @@
 #include "cli/mdr_cmd_lab.h"
 #include "cli/mdr_cmd_line.h"
 #include "cli/mdr_cmd_recipe.h"
+#include "cli/mdr_cmd_simulate.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
 #define FORCE MDR_OPT_BIT(MDR_OPT_FORCE)
@@ -26,6 +27,9 @@ const mdr_command mdr_commands[] = {
     {"routes", "", "list the routes", 0, 0, MILL, 0, mdr_cmd_routes, NULL},
     {"plan", "LOT", "plan a lot: baths, amounts, times, warnings", 1, 1, MILL | WHAT_IF, 0,
      mdr_cmd_plan, NULL},
+    {"simulate", "LOT", "reckon the dyeing through: uptake, strike, levelness, what if", 1, 1,
+     MILL | WHAT_IF | MDR_OPT_BIT(MDR_OPT_BATH), MDR_SIMULATE_ASK_ALL, mdr_cmd_simulate,
+     mdr_simulate_options},
     {"why", "LOT FIGURE", "show what a number of the plan comes from", 2, 2, MILL, 0, mdr_cmd_why,
      NULL},
     {"footprint", "LOT", "show what a lot takes and gives off, also against another route", 1, 1,

@@ -7,6 +7,7 @@
 
 #include "app/mdr_app_bath.h"
 #include "app/mdr_app_dye.h"
+#include "app/mdr_app_dyeing.h"
 #include "app/mdr_app_fabric.h"
 #include "app/mdr_app_lab.h"
 #include "app/mdr_app_line.h"
@@ -73,6 +74,12 @@ static mdr_code finish(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(
         reply, mdr_app_finish_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code dyeing(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(
+        reply, mdr_app_dyeing_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
 }
 
 static mdr_code get_footprint(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -275,6 +282,10 @@ const mdr_endpoint mdr_endpoints[] = {
      "Settings of the finishing line and the fabric behind each pass"},
     {MDR_POST, "/api/lots/{id}/finish", finish, JSON_BODY,
      "The same with changes or readings; nothing is stored"},
+    {MDR_GET, "/api/lots/{id}/dyeing", dyeing, NO_BODY,
+     "The dyeing reckoned through: uptake, strike, levelness, what goes wrong"},
+    {MDR_POST, "/api/lots/{id}/dyeing", dyeing, JSON_BODY,
+     "The same with changed doses, ramps, times, speed, ropes; nothing is stored"},
     {MDR_GET, "/api/lots/{id}/footprint", get_footprint, NO_BODY,
      "Water, heat, load to the drain and money by stage (?against=ROUTE beside another route)"},
     {MDR_GET, "/api/lots/{id}/why", get_why, NO_BODY,

@@ -102,6 +102,8 @@ typedef enum mdr_fit_verdict { MDR_FIT_VERDICTS(X) MDR_FIT_VERDICT_COUNT } mdr_f
 const char *mdr_fit_verdict_id(mdr_fit_verdict v);
 const char *mdr_fit_verdict_words(mdr_fit_verdict v);
 
+enum { MDR_FIT_AWAY_MAX = 9 };
+
 typedef struct mdr_dye_fit {
     mdr_dye_rates rates;
     mdr_rate_standing standing[MDR_RATE_COUNT];
@@ -111,7 +113,12 @@ typedef struct mdr_dye_fit {
     mdr_fit_verdict verdict;
     bool group_assumed;  /* the group was not stated */
     mdr_dye_group group; /* as taken */
-    int runs;            /* of the standard dyeing */
+    /* Rates as far away as the 95 % range goes, in directions that have nothing to do with one
+     * another: what is joined by the numbers moves together. The effects of all of them add in
+     * squares. Rates that stay inside mdr_dye_rates_check. */
+    mdr_dye_rates away[MDR_FIT_AWAY_MAX];
+    int n_away;
+    int runs; /* of the standard dyeing */
 } mdr_dye_fit;
 
 #define MDR_KNOWN_MET         0.1 /* % points, min: a number is met; invented */

@@ -1,3 +1,4 @@
+#include <assert.h>
 #include <math.h>
 #include <string.h>
 
@@ -302,6 +303,62 @@ static void stand(const search *s, const mdr_lm_covariance *cov, const bool *mov
     }
 }
 
+static_assert((int)UNKNOWNS <= (int)MDR_FIT_AWAY_MAX, "a direction each");
+
+/* One column of the root of the covariance (Cholesky); the columns before it are there. 0 when
+ * nothing is left in its direction. */
+static void root_column(const mdr_lm_covariance *cov, double root[UNKNOWNS][UNKNOWNS], int k)
+{
+    double square = cov->of[k][k];
+    for (int m = 0; m < k; m++) {
+        square -= root[k][m] * root[k][m];
+    }
+    root[k][k] = sqrt(fmax(square, 0.0));
+    for (int i = k + 1; i < UNKNOWNS; i++) {
+        double sum = cov->of[i][k];
+        for (int m = 0; m < k; m++) {
+            sum -= root[i][m] * root[k][m];
+        }
+        root[i][k] = root[k][k] > 0.0 ? sum / root[k][k] : 0.0;
+    }
+}
+
+/* A direction that leads to rates that cannot be is turned round, else gone half as far. */
+static mdr_dye_rates inside(const search *s, const double *x, const double *step)
+{
+    double reach = NORMAL_95;
+    for (int i = 0; i < 2 * 8; i++) {
+        double to[UNKNOWNS];
+        for (int j = 0; j < UNKNOWNS; j++) {
+            to[j] = x[j] + reach * step[j];
+        }
+        const mdr_dye_rates r = rates_at(s, to);
+        if (mdr_dye_rates_check(&r, NULL) == MDR_OK) {
+            return r;
+        }
+        reach = i % 2 == 0 ? -reach : -0.5 * reach;
+    }
+    return rates_at(s, x);
+}
+
+static void lead_away(const search *s, const mdr_lm_covariance *cov, const double *x,
+                      mdr_dye_fit *fit)
+{
+    double root[UNKNOWNS][UNKNOWNS] = {{0.0}};
+    for (int k = 0; k < UNKNOWNS; k++) {
+        double step[UNKNOWNS];
+        root_column(cov, root, k);
+        const bool applies = s->known->way == MDR_WAY_REACTIVE || k == AFFINITY ||
+                             k == LN_DIFFUSION || k == ENTHALPY || k == DIFFUSION_EA;
+        for (int j = 0; j < UNKNOWNS; j++) {
+            step[j] = root[j][k];
+        }
+        if (applies && root[k][k] > 0.0) {
+            fit->away[fit->n_away++] = inside(s, x, step);
+        }
+    }
+}
+
 static void begin(search *s, const mdr_dye_known *k)
 {
     const mdr_dye_group group =
@@ -404,6 +461,7 @@ mdr_code mdr_dye_known_rates(const mdr_dye_known *known, mdr_arena *arena, const
         MDR_UNREACHABLE(); /* the rows of the spread alone tell every unknown apart */
     }
     stand(&s, &cov, moved, fit);
+    lead_away(&s, &cov, x, fit);
     fit->runs = s.runs;
     *out = fit;
     return MDR_OK;

@@ -9,21 +9,22 @@ static const double TEMP_MOST_C = 100.0;     /* of mdr_dye_rates.h */
 static const double SHIFT_C = 5.0, SALT_PART = 0.1, LATE_MIN = 15.0, FAST_PART = 0.5,
                     SLOW_PART = 0.8, FLOW_PART = 2.0 / 3.0;
 
-#define NAMES(fn, type, LIST)                                                \
-    const char *fn##_id(type k)                                              \
-    {                                                                        \
-        static const char *const IDS[] = {LIST(PICK_ID)};                    \
-        return (size_t)k < sizeof IDS / sizeof IDS[0] ? IDS[k] : NULL;       \
-    }                                                                        \
-    const char *fn##_words(type k)                                           \
-    {                                                                        \
-        static const char *const WORDS[] = {LIST(PICK_WORDS)};               \
-        return (size_t)k < sizeof WORDS / sizeof WORDS[0] ? WORDS[k] : NULL; \
-    }
-#define PICK_ID(name, id, words)    id,
+#define PICK_ID(name, id, words) id,
+static const char *const IDS[] = {MDR_MISHAPS(PICK_ID)};
+#undef PICK_ID
 #define PICK_WORDS(name, id, words) words,
-NAMES(mdr_mishap, mdr_mishap, MDR_MISHAPS)
-NAMES(mdr_doubt, mdr_doubt, MDR_DOUBTS)
+static const char *const WORDS[] = {MDR_MISHAPS(PICK_WORDS)};
+#undef PICK_WORDS
+
+const char *mdr_mishap_id(mdr_mishap m)
+{
+    return (size_t)m < MDR_MISHAP_COUNT ? IDS[m] : NULL;
+}
+
+const char *mdr_mishap_words(mdr_mishap m)
+{
+    return (size_t)m < MDR_MISHAP_COUNT ? WORDS[m] : NULL;
+}
 
 /* -- one run -- */
 
@@ -92,6 +93,8 @@ mdr_code mdr_dyeing_case_run(const mdr_dyeing_case *c, mdr_ph_table *table, mdr_
                               .n_doses = r.course.n_doses,
                               .rope = r.rope,
                               .slices = c->slices,
+                              .modes = c->modes,
+                              .steps_per_turn = c->steps_per_turn,
                               .sample_min = c->sample_min};
     MDR_TRY(mdr_dyeing_run(&in, arena, &r.dyeing, err));
     double kg[MDR_DYE_DYES_MAX];
@@ -210,31 +213,4 @@ bool mdr_dyeing_mishap(mdr_dyeing_case *c, mdr_mishap m)
         break;
     }
     return false;
-}
-
-/* -- what is in doubt -- */
-
-mdr_dye_rates mdr_dye_rates_at_end(const mdr_dye_rates *rates, const mdr_dye_range *range,
-                                   mdr_doubt k, int end)
-{
-    mdr_dye_rates r = *rates;
-    const double to = end == 0 ? range->least[k] : range->most[k];
-    switch (k) {
-    case MDR_DOUBT_AFFINITY:
-        r.hydrolysed_affinity_kj_per_mol += to - r.affinity_kj_per_mol; /* both move together */
-        r.affinity_kj_per_mol = to;
-        break;
-    case MDR_DOUBT_DIFFUSION:
-        r.diffusion_per_min = to;
-        break;
-    case MDR_DOUBT_FIXATION:
-        r.fix_per_min = to;
-        break;
-    case MDR_DOUBT_HYDROLYSIS:
-        r.hydrolysis_per_min = to;
-        break;
-    case MDR_DOUBT_COUNT:
-        break;
-    }
-    return r;
 }

@@ -1,15 +1,13 @@
 /*
  * mdr_dyeing_study.h - a dyeing and what happens when something is not as planned: the same
- * programme run again a little warmer, with more salt, with late alkali, with a slow reel, and with
- * the rates of the dyes at the ends of what is known of them.
+ * programme run again a little warmer, with more salt, with late alkali, with a slow reel.
  *
- * Layer: core/exhaust (pure). Methods: docs/methods/exhaust-answers.md#sensitivity, #margin
+ * Layer: core/exhaust (pure). Methods: docs/methods/exhaust-answers.md#sensitivity
  *
  * Ropes that are alike are run as one: nothing tells them apart.
  *
  * Sources (keys of docs/sources.md)
  *   [common-practice]  what is varied by how much (5 degC, 10 %, 15 min, a fifth)
- *   [gum-propagation]  effects of causes that have nothing to do with one another add in squares
  */
 #ifndef MDR_DYEING_STUDY_H
 #define MDR_DYEING_STUDY_H
@@ -24,8 +22,10 @@ typedef struct mdr_dyeing_case {
     const mdr_dye_rates *rates; /* of the programme's dyes */
     double limit_pct_per_contact;
     double sample_min;
-    int slices;    /* of each tube */
-    bool reactive; /* the alkali parts the dyeing in two */
+    int slices;         /* of each tube */
+    int modes;          /* of the fibre; 0: the usual number */
+    int steps_per_turn; /* 0: the usual number */
+    bool reactive;      /* the alkali parts the dyeing in two */
 } mdr_dyeing_case;
 
 typedef struct mdr_dyeing_result {
@@ -57,25 +57,5 @@ const char *mdr_mishap_id(mdr_mishap m);
 const char *mdr_mishap_words(mdr_mishap m);
 /* Makes it happen. False: it cannot (no salt, no alkali, no room for another step, too hot). */
 bool mdr_dyeing_mishap(mdr_dyeing_case *c, mdr_mishap m);
-
-/* Which rates are in doubt, as a group over all dyes of the shade. X(enumerator, text id, words) */
-#define MDR_DOUBTS(X)                                     \
-    X(MDR_DOUBT_AFFINITY, "affinity", "affinity")         \
-    X(MDR_DOUBT_DIFFUSION, "diffusion", "diffusion")      \
-    X(MDR_DOUBT_FIXATION, "fixation", "rate of fixation") \
-    X(MDR_DOUBT_HYDROLYSIS, "hydrolysis", "rate of hydrolysis")
-#define MDR_DOUBT_OF(name, ...) name,
-typedef enum mdr_doubt { MDR_DOUBTS(MDR_DOUBT_OF) MDR_DOUBT_COUNT } mdr_doubt;
-#undef MDR_DOUBT_OF
-const char *mdr_doubt_id(mdr_doubt k);
-const char *mdr_doubt_words(mdr_doubt k);
-
-/* Ends of what is known of a dye: affinities kJ/mol, rates as they stand. */
-typedef struct mdr_dye_range {
-    double least[MDR_DOUBT_COUNT], most[MDR_DOUBT_COUNT];
-} mdr_dye_range;
-/* The rates with this doubt at its least (end 0) or most (end 1). */
-mdr_dye_rates mdr_dye_rates_at_end(const mdr_dye_rates *rates, const mdr_dye_range *range,
-                                   mdr_doubt k, int end);
 
 #endif
