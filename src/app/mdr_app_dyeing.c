@@ -205,9 +205,6 @@ static mdr_code along(mdr_dyer *d, mdr_err *err)
 
 static mdr_code run(mdr_dyer *d, mdr_err *err)
 {
-    MDR_TRY(set_up(d, err));
-    MDR_TRY(name_steps(d, err));
-    MDR_TRY(mdr_dyer_rates(d, err));
     d->study->slices = slices_of(d);
     d->out->rope = d->study->rope;
     return mdr_dyeing_case_run(d->study, d->table, d->arena, &d->out->result, err);
@@ -216,7 +213,6 @@ static mdr_code run(mdr_dyer *d, mdr_err *err)
 static mdr_code simulate(mdr_dyer *d, mdr_err *err)
 {
     MDR_TRY(run(d, err));
-    mdr_dyer_colour(d);
     MDR_TRY(along(d, err));
     if (d->ask.map) {
         MDR_TRY(mdr_dyer_map(d, err));
@@ -228,16 +224,30 @@ static mdr_code simulate(mdr_dyer *d, mdr_err *err)
     return d->no_memory ? no_memory(err) : MDR_OK;
 }
 
+mdr_code mdr_dyer_ready(mdr_dyer *d, mdr_app *app, const char *lot_id, const mdr_dyeing_ask *ask,
+                        mdr_arena *arena, mdr_err_list *found, mdr_err *err)
+{
+    *d = (mdr_dyer){.app = app, .arena = arena, .ask = *ask, .out = MDR_NEW(arena, mdr_dyeing_out)};
+    if (d->out == NULL) {
+        return no_memory(err);
+    }
+    MDR_TRY(lot_planned(d, lot_id, found, err));
+    if (d->out->planned->missing == MDR_DYEING_IS_THERE) {
+        MDR_TRY(set_up(d, err));
+        MDR_TRY(name_steps(d, err));
+        MDR_TRY(mdr_dyer_rates(d, err));
+        mdr_dyer_colour(d);
+    }
+    return MDR_OK;
+}
+
 mdr_code mdr_app_dyeing(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
                         mdr_err_list *found, const mdr_dyeing_out **out, mdr_err *err)
 {
-    mdr_dyer d = {.app = app, .arena = arena};
-    d.out = MDR_NEW(arena, mdr_dyeing_out);
-    if (d.out == NULL) {
-        return no_memory(err);
-    }
-    MDR_TRY(mdr_wire_dyeing_ask_read(ask.bytes, ask.len, arena, found, &d.ask, err));
-    MDR_TRY(lot_planned(&d, lot_id, found, err));
+    mdr_dyer d;
+    mdr_dyeing_ask asked;
+    MDR_TRY(mdr_wire_dyeing_ask_read(ask.bytes, ask.len, arena, found, &asked, err));
+    MDR_TRY(mdr_dyer_ready(&d, app, lot_id, &asked, arena, found, err));
     if (d.out->planned->missing == MDR_DYEING_IS_THERE) {
         MDR_TRY(simulate(&d, err));
     }

@@ -22,6 +22,10 @@ typedef struct mdr_dyer {
     bool no_memory; /* a sentence found none */
 } mdr_dyer;
 
+/* mdr_app_dyeing.c: all but the run: plan, changes, rates, colour; where there is a dyeing. */
+mdr_code mdr_dyer_ready(mdr_dyer *d, mdr_app *app, const char *lot_id, const mdr_dyeing_ask *ask,
+                        mdr_arena *arena, mdr_err_list *found, mdr_err *err) MDR_MUST_CHECK;
+
 /* mdr_app_dyeing_change.c: what was asked for, into the programme and the rope. */
 mdr_code mdr_dyer_change(mdr_dyer *d, mdr_err *err) MDR_MUST_CHECK;
 

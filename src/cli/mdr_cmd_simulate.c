@@ -1,4 +1,5 @@
-/* simulate: what the dyeing of a lot does, as planned or with changes. */
+/* simulate: what the dyeing of a lot does, as planned or with changes; shorten: the shortest one that
+ * stays safe. Both are asked with the same changes. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/mdr_cmd_simulate.h"
 
@@ -10,30 +11,44 @@
 #include "cli/mdr_jout.h"
 
 /* Behind OF_STEP they belong to the step that --step names. */
-enum { STEP = 10, OF_STEP };
+enum { STEP = 17, OF_STEP };
+
+enum { SHORTEN = MDR_SHORTEN_ASK_ALL, BOTH = MDR_SIMULATE_ASK_ALL | MDR_SHORTEN_ASK_ALL };
+static const char YES_NO[] = "yes|no";
 
 const mdr_own_opt mdr_simulate_options[] = {
-    {"dose-salt-min", "MIN", "all salt within so many minutes of dosing", "dose_salt_min", 1u,
+    {"dose-salt-min", "MIN", "all salt within so many minutes of dosing", "dose_salt_min", BOTH,
      false},
-    {"dose-dye-min", "MIN", "all dye", "dose_dye_min", 1u, false},
-    {"dose-alkali-min", "MIN", "all alkali", "dose_alkali_min", 1u, false},
-    {"salt", "%", "salt, of what is planned (100)", "salt_pct", 1u, false},
-    {"alkali", "%", "alkali, of what is planned (100)", "alkali_pct", 1u, false},
-    {"warmer", "C", "the whole dyeing warmer, below 0 colder", "temp_shift_c", 1u, false},
+    {"dose-dye-min", "MIN", "all dye", "dose_dye_min", BOTH, false},
+    {"dose-alkali-min", "MIN", "all alkali", "dose_alkali_min", BOTH, false},
+    {"salt", "%", "salt, of what is planned (100)", "salt_pct", BOTH, false},
+    {"alkali", "%", "alkali, of what is planned (100)", "alkali_pct", BOTH, false},
+    {"warmer", "C", "the whole dyeing warmer, below 0 colder", "temp_shift_c", BOTH, false},
     {"uneven", "%", "uptake of the prepared fabric, + and - along each rope",
-     "uneven_preparation_pct", 1u, false},
-    {"shares", "%,..", "of the load in each rope", "tube_share_pct", 1u, false},
-    {"strike-limit", "%", "per contact (1.0)", "strike_limit_pct_per_contact", 1u, false},
-    {"slices", "N", "along each rope, 8 to 100 (60)", "slices", 1u, false},
+     "uneven_preparation_pct", BOTH, false},
+    {"shares", "%,..", "of the load in each rope", "tube_share_pct", BOTH, false},
+    {"strike-limit", "%", "per contact (1.0)", "strike_limit_pct_per_contact", BOTH, false},
+    {"slices", "N", "along each rope, 8 to 100 (60)", "slices", MDR_SIMULATE_ASK_ALL, false},
+    {"de-limit", "DE", "unevenness that is accepted, CMC(2:1) (of the route's check, or 0.5)",
+     "de_limit", SHORTEN, false},
+    {"fixed-less", "%", "any dye may be fixed less by so much (0.5)", "fixation_allowance_pct",
+     SHORTEN, false},
+    {"least-run", "MIN", "least minutes of a step that only runs (5)", "run_least_min", SHORTEN,
+     false},
+    {"salt-turns", "N", "least turns of the rope in a dose of salt (5)", "turns_least_salt",
+     SHORTEN, false},
+    {"dye-turns", "N", "of dye (10)", "turns_least_dye", SHORTEN, false},
+    {"alkali-turns", "N", "of alkali (15)", "turns_least_alkali", SHORTEN, false},
+    {"keep-speed", YES_NO, "leave the rope's speed as it is (no)", "keep_speed", SHORTEN, true},
     [STEP] = {"step", "N", "number of a step in its bath, to be changed by what follows", "step",
-              1u, false},
-    [OF_STEP] = {"minutes", "MIN", "of a dose or a run", "minutes", 1u, false},
-    {"curve", "WORD", "of a dose: linear, progressive, degressive, portions", "curve", 1u, true},
-    {"exponent", "N", "of a progressive or degressive dose", "exponent", 1u, false},
-    {"portions", "N", "of a dose in portions", "portions", 1u, false},
-    {"amount", "%", "of salt or alkali of the step, of what is planned", "amount_pct", 1u, false},
-    {"to", "C", "temperature a ramp goes to", "to_c", 1u, false},
-    {"rate", "C/MIN", "of a ramp", "rate_c_per_min", 1u, false},
+              BOTH, false},
+    [OF_STEP] = {"minutes", "MIN", "of a dose or a run", "minutes", BOTH, false},
+    {"curve", "WORD", "of a dose: linear, progressive, degressive, portions", "curve", BOTH, true},
+    {"exponent", "N", "of a progressive or degressive dose", "exponent", BOTH, false},
+    {"portions", "N", "of a dose in portions", "portions", BOTH, false},
+    {"amount", "%", "of salt or alkali of the step, of what is planned", "amount_pct", BOTH, false},
+    {"to", "C", "temperature a ramp goes to", "to_c", BOTH, false},
+    {"rate", "C/MIN", "of a ramp", "rate_c_per_min", BOTH, false},
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
@@ -58,6 +73,16 @@ static bool put_list(mdr_cli *c, mdr_jout *j, const mdr_own_opt *o, const char *
     return true;
 }
 
+static bool put_yes_no(mdr_cli *c, mdr_jout *j, const mdr_own_opt *o, const char *text)
+{
+    if (strcmp(text, "yes") != 0 && strcmp(text, "no") != 0) {
+        (void)mdr_cli_misuse(c, "write yes or no", "--%s is neither yes nor no: %s", o->name, text);
+        return false;
+    }
+    mdr_jout_bool(j, o->key, strcmp(text, "yes") == 0);
+    return true;
+}
+
 static bool put_member(mdr_cli *c, mdr_jout *j, int i)
 {
     const mdr_own_opt *o = &mdr_simulate_options[i];
@@ -67,6 +92,9 @@ static bool put_member(mdr_cli *c, mdr_jout *j, int i)
     }
     if (strchr(o->value, ',') != NULL) {
         return put_list(c, j, o, c->own[i]);
+    }
+    if (o->value == YES_NO) {
+        return put_yes_no(c, j, o, c->own[i]);
     }
     if (o->is_word) {
         mdr_jout_text(j, o->key, c->own[i]);
@@ -178,13 +206,18 @@ static int question(mdr_cli *c, mdr_blob *out)
     return MDR_EXIT_DONE;
 }
 
+/* The question, and the mill open. */
+static int begin(mdr_cli *c, mdr_blob *asked)
+{
+    const int rc = question(c, asked);
+    return rc == MDR_EXIT_DONE ? mdr_cli_open(c, false) : rc;
+}
+
 int mdr_cmd_simulate(mdr_cli *c)
 {
     mdr_blob asked = {0}, out = {0};
-    int rc = question(c, &asked);
-    if (rc == MDR_EXIT_DONE) {
-        rc = mdr_cli_open(c, false);
-    }
+    const mdr_dyeing_out *o = NULL;
+    const int rc = begin(c, &asked);
     if (rc != MDR_EXIT_DONE) {
         return rc;
     }
@@ -194,11 +227,32 @@ int mdr_cmd_simulate(mdr_cli *c)
                    ? mdr_cli_put_json(c, out)
                    : mdr_cli_fail(c);
     }
-    const mdr_dyeing_out *o = NULL;
     if (mdr_app_dyeing(c->app, c->args[0], asked, c->arena, &c->found, &o, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
     const mdr_term term = mdr_term_look();
     mdr_show_dyeing(o, &term);
+    return MDR_EXIT_DONE;
+}
+
+int mdr_cmd_shorten(mdr_cli *c)
+{
+    mdr_blob asked = {0}, out = {0};
+    const mdr_shorten_answer *a = NULL;
+    const int rc = begin(c, &asked);
+    if (rc != MDR_EXIT_DONE) {
+        return rc;
+    }
+    if (c->json) {
+        return mdr_app_shorten_json(c->app, c->args[0], asked, c->arena, &c->found, &out,
+                                    &c->err) == MDR_OK
+                   ? mdr_cli_put_json(c, out)
+                   : mdr_cli_fail(c);
+    }
+    if (mdr_app_shorten(c->app, c->args[0], asked, c->arena, &c->found, &a, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    const mdr_term term = mdr_term_look();
+    mdr_show_shorten(a, &term);
     return MDR_EXIT_DONE;
 }

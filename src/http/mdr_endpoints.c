@@ -12,6 +12,7 @@
 #include "app/mdr_app_lab.h"
 #include "app/mdr_app_line.h"
 #include "app/mdr_app_recipe.h"
+#include "app/mdr_app_shorten.h"
 #include "http/mdr_http_in.h"
 
 static const char JSON_TYPE[] = "application/json; charset=utf-8";
@@ -74,6 +75,12 @@ static mdr_code finish(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(
         reply, mdr_app_finish_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code post_shorten(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_shorten_json(q->app, q->id, q->body, q->arena, &q->found,
+                                            &reply->body, err));
 }
 
 static mdr_code dyeing(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -286,6 +293,8 @@ const mdr_endpoint mdr_endpoints[] = {
      "The dyeing reckoned through: uptake, strike, levelness, what goes wrong"},
     {MDR_POST, "/api/lots/{id}/dyeing", dyeing, JSON_BODY,
      "The same with changed doses, ramps, times, speed, ropes; nothing is stored"},
+    {MDR_POST, "/api/lots/{id}/shorten", post_shorten, JSON_BODY,
+     "The shortest dyeing that stays safe, and what more minutes would buy"},
     {MDR_GET, "/api/lots/{id}/footprint", get_footprint, NO_BODY,
      "Water, heat, load to the drain and money by stage (?against=ROUTE beside another route)"},
     {MDR_GET, "/api/lots/{id}/why", get_why, NO_BODY,

@@ -35,12 +35,12 @@ void mdr_dyeing_put_or_null(const mdr_dyeing_writer *w, const char *key, bool kn
 
 /* -- programme -- */
 
-static const char *kind_id(mdr_dye_step_kind kind)
+const char *mdr_dyeing_kind_id(mdr_dye_step_kind kind)
 {
     return kind == MDR_DYE_DOSE ? "dose" : kind == MDR_DYE_RAMP ? "ramp" : "run";
 }
 
-static const char *curve_id(const mdr_dye_step *s)
+const char *mdr_dyeing_curve_id(const mdr_dye_step *s)
 {
     return mdr_curve_id(s->portions >= 2    ? MDR_CURVE_PORTIONS
                         : s->exponent > 1.0 ? MDR_CURVE_PROGRESSIVE
@@ -63,7 +63,7 @@ static void put_dose(const mdr_dyeing_writer *w, const mdr_dye_step *s)
     mdr_dyeing_put(w, "kg", product_kg(w, s));
     mdr_dyeing_put(w, "amount_pct", PCT * s->amount);
     mdr_dyeing_put(w, "least_min", s->least_min);
-    mdr_json_text(w->j, "curve", curve_id(s));
+    mdr_json_text(w->j, "curve", mdr_dyeing_curve_id(s));
     mdr_dyeing_put_or_null(w, "exponent", s->portions < 2 && s->exponent != 1.0, s->exponent);
     mdr_dyeing_put_or_null(w, "portions", s->portions >= 2, s->portions);
     mdr_dyeing_put(w, "cycles", s->minutes / w->o->result.rope.cycle_min);
@@ -88,7 +88,7 @@ static void put_step(const mdr_dyeing_writer *w, int i)
     mdr_json *j = w->j;
     mdr_json_object(j, NULL);
     mdr_json_int(j, "step", s->number);
-    mdr_json_text(j, "kind", kind_id(s->kind));
+    mdr_json_text(j, "kind", mdr_dyeing_kind_id(s->kind));
     mdr_json_text(j, "gives", s->kind == MDR_DYE_DOSE ? mdr_dye_gives_id(s->gives) : NULL);
     mdr_json_text(j, "words", w->o->step_words[i]);
     mdr_dyeing_put(w, "start_min", t->start_min);
@@ -272,6 +272,16 @@ static void put_bath(const mdr_dyeing_writer *w)
     mdr_json_end_object(w->j);
 }
 
+void mdr_dyeing_put_why(mdr_json *j, const char *key, const mdr_dyeing_reason *r)
+{
+    mdr_json_object(j, key);
+    mdr_json_text(j, "label", r->label);
+    mdr_json_text(j, "words", r->words);
+    mdr_json_text(j, "source", r->source);
+    mdr_json_text(j, "anchor", r->anchor);
+    mdr_json_end_object(j);
+}
+
 static void put_whys(const mdr_dyeing_writer *w)
 {
     static const char *const KEYS[] = {
@@ -281,13 +291,7 @@ static void put_whys(const mdr_dyeing_writer *w)
     };
     mdr_json_object(w->j, "why");
     for (int i = 0; i < MDR_DYEING_WHY_COUNT; i++) {
-        const mdr_dyeing_reason *r = &w->o->whys[i];
-        mdr_json_object(w->j, KEYS[i]);
-        mdr_json_text(w->j, "label", r->label);
-        mdr_json_text(w->j, "words", r->words);
-        mdr_json_text(w->j, "source", r->source);
-        mdr_json_text(w->j, "anchor", r->anchor);
-        mdr_json_end_object(w->j);
+        mdr_dyeing_put_why(w->j, KEYS[i], &w->o->whys[i]);
     }
     mdr_json_end_object(w->j);
 }
@@ -303,7 +307,6 @@ static void put_notes(const mdr_dyeing_writer *w)
 
 static bool put_simulated(const mdr_dyeing_writer *w, mdr_arena *arena)
 {
-    put_bath(w);
     mdr_json_text(w->j, "dye_class", mdr_dye_class_id(w->o->plan->route->dye_class));
     put_programme(w);
     put_rope(w);
@@ -314,6 +317,23 @@ static bool put_simulated(const mdr_dyeing_writer *w, mdr_arena *arena)
     return fits;
 }
 
+bool mdr_dyeing_put_head(const mdr_dyeing_writer *w)
+{
+    const mdr_no_dyeing missing = w->o->planned->missing;
+    const bool there = missing == MDR_DYEING_IS_THERE;
+    mdr_json_bool(w->j, "simulated", there);
+    if (there) {
+        mdr_json_null(w->j, "reason");
+        put_bath(w);
+        return true;
+    }
+    mdr_json_object(w->j, "reason");
+    mdr_json_text(w->j, "code", mdr_no_dyeing_id(missing));
+    mdr_json_text(w->j, "words", mdr_no_dyeing_words(missing));
+    mdr_json_end_object(w->j);
+    return false;
+}
+
 mdr_code mdr_wire_dyeing(const mdr_dyeing_out *out, mdr_arena *arena, char **text, size_t *len,
                          mdr_err *err)
 {
@@ -321,20 +341,9 @@ mdr_code mdr_wire_dyeing(const mdr_dyeing_out *out, mdr_arena *arena, char **tex
     mdr_plan_out o;
     MDR_TRY(mdr_plan_out_make(out->plan, arena, USUAL_BYTES, &o, err));
     const mdr_dyeing_writer w = {.j = &o.j, .o = out};
-    const mdr_no_dyeing missing = out->planned->missing;
     mdr_json_object(&o.j, NULL);
     mdr_out_lot(&o, out->revision);
-    mdr_json_bool(&o.j, "simulated", missing == MDR_DYEING_IS_THERE);
-    bool fits = true;
-    if (missing == MDR_DYEING_IS_THERE) {
-        mdr_json_null(&o.j, "reason");
-        fits = put_simulated(&w, arena);
-    } else {
-        mdr_json_object(&o.j, "reason");
-        mdr_json_text(&o.j, "code", mdr_no_dyeing_id(missing));
-        mdr_json_text(&o.j, "words", mdr_no_dyeing_words(missing));
-        mdr_json_end_object(&o.j);
-    }
+    const bool fits = !mdr_dyeing_put_head(&w) || put_simulated(&w, arena);
     put_notes(&w);
     mdr_json_end_object(&o.j);
     if (!fits) {

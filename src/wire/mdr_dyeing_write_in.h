@@ -16,6 +16,12 @@ typedef struct mdr_dyeing_writer {
 void mdr_dyeing_put(const mdr_dyeing_writer *w, const char *key, double v);
 void mdr_dyeing_put_or_null(const mdr_dyeing_writer *w, const char *key, bool known, double v);
 
+/* "simulated", "reason", "bath"; false: there is nothing more to say. */
+bool mdr_dyeing_put_head(const mdr_dyeing_writer *w);
+void mdr_dyeing_put_why(mdr_json *j, const char *key, const mdr_dyeing_reason *r);
+const char *mdr_dyeing_kind_id(mdr_dye_step_kind kind);
+const char *mdr_dyeing_curve_id(const mdr_dye_step *s);
+
 /* From "dyes" to "map". False: no memory for the map. */
 bool mdr_dyeing_put_answers(const mdr_dyeing_writer *w, mdr_arena *arena);
 
