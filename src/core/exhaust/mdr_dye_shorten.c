@@ -6,7 +6,7 @@
 #include "core/exhaust/mdr_shorten_parts.h"
 
 /* Invented: enough for a dozen steps. */
-enum { RUNS_USUAL = 900, TIGHTEN_ROUNDS = 3 };
+enum { RUNS_USUAL = 600, TIGHTEN_ROUNDS = 3 };
 static const double UNSEEN = 0.1; /* of a limit: nobody sees so little; invented */
 static const double FACTOR_RATIO = 1.4142135623730951; /* from limit to limit; 1 is among them */
 
@@ -144,6 +144,7 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
         draw_in(s, w, point, &coarse.effect, &s->aim);
     }
     point->factor = w->factor;
+    point->as_now = w->of_base;
     point->kept = keeps(s->in, &point->worst, point->fixed_less, 1.0);
     point->less_level = less_level(s->in, &point->effect, &s->case_base[0]);
     return MDR_OK;
@@ -204,23 +205,34 @@ static mdr_code begin(mdr_shorten_search *s, mdr_shorten_out *out)
     return MDR_OK;
 }
 
-/* In the order of minutes; the same programme only once, with the stricter limits. */
+/* Whether nobody would take b: no shorter than a, and looked for with limits no stricter. */
+static bool outdone(const mdr_shorten_point *b, const mdr_shorten_point *a)
+{
+    return a->as_now == b->as_now && a->effect.minutes <= b->effect.minutes + 1e-6 &&
+           a->factor <= b->factor;
+}
+
+/* In the order of minutes. */
 static void insert(mdr_shorten_out *out, const mdr_shorten_point *point)
 {
-    int at = out->n_points;
+    int n = 0;
     for (int i = 0; i < out->n_points; i++) {
-        mdr_shorten_point *p = &out->points[i];
-        if (memcmp(&p->programme, &point->programme, sizeof p->programme) == 0) {
-            p->factor = fmin(p->factor, point->factor);
+        if (outdone(point, &out->points[i])) {
             return;
         }
     }
+    for (int i = 0; i < out->n_points; i++) {
+        if (!outdone(&out->points[i], point)) {
+            out->points[n++] = out->points[i];
+        }
+    }
+    int at = n;
     while (at > 0 && out->points[at - 1].effect.minutes > point->effect.minutes) {
         out->points[at] = out->points[at - 1];
         at--;
     }
     out->points[at] = *point;
-    out->n_points++;
+    out->n_points = n + 1;
 }
 
 static void number(mdr_shorten_out *out, const mdr_dye_effect *base)

@@ -88,6 +88,7 @@ typedef struct mdr_shorten_point {
         fixed_less;  /* most that any dye is fixed less than by base in the same case; below 0: all
                                are fixed more */
     double factor;   /* on both limits it was looked for with */
+    bool as_now;     /* looked for with the levelness of base for its limits */
     bool kept;       /* usual and all cases keep the limits themselves */
     bool less_level; /* than base: strikes faster, or lies more unevenly */
     mdr_shorten_reason why[MDR_DYE_STEPS_MAX];

@@ -91,12 +91,19 @@ void mdr_moves_of(const mdr_shorten_in *in, mdr_moves *out)
     }
 }
 
+/* The logarithm and back leave a trace in the last digits, which would look like a change. */
+static double clean(double value)
+{
+    static const double GRAIN = 1e9;
+    return round(value * GRAIN) / GRAIN;
+}
+
 void mdr_moves_apply(const mdr_moves *m, const mdr_dye_programme *base, const double *x,
                      mdr_dye_programme *out)
 {
     *out = *base;
     for (int i = 0; i < m->n; i++) {
-        const double value = exp(x[i]);
+        const double value = clean(exp(x[i]));
         if (m->move[i].kind == MDR_MOVE_SPEED) {
             out->speed_m_per_min = value;
             continue;
