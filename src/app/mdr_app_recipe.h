@@ -2,7 +2,7 @@
  * mdr_app_recipe.h - from measured samples to recipes: can the samples be trusted, what colour a
  * recipe gives, which recipes reach a standard, what to add, and the laboratory dyeing.
  *
- * Layer: app. Needs no mill: the samples come as files (docs/formats.md#spectra), the question as a
+ * Layer: app. Needs no mill, but knows salt and alkali from one: the samples come as files (docs/formats.md#spectra), the question as a
  * document (docs/formats.md, Recipes at the command line). Pure. The numbers come from core/recipe.
  */
 #ifndef MDR_APP_RECIPE_H
@@ -16,7 +16,9 @@
     X(MDR_RECIPE_FILE_LADDER, "which sample holds which dye at which depth")                   \
     X(MDR_RECIPE_FILE_DYES, "price, uptake, fastness, stock of the dyes")                      \
     X(MDR_RECIPE_FILE_STANDARD, "the standard, when it is in a file of its own")               \
-    X(MDR_RECIPE_FILE_SAMPLE, "the sample, when it is in a file of its own")
+    X(MDR_RECIPE_FILE_SAMPLE, "the sample, when it is in a file of its own")                   \
+    X(MDR_RECIPE_FILE_DOSE_TABLE, "dose tables: salt and alkali by depth")                     \
+    X(MDR_RECIPE_FILE_DOSE_BAND, "their bands")
 #define MDR_RECIPE_FILE_OF(name, what) name,
 typedef enum mdr_recipe_file_kind {
     MDR_RECIPE_FILES(MDR_RECIPE_FILE_OF) MDR_RECIPE_FILE_COUNT
@@ -27,9 +29,17 @@ typedef struct mdr_recipe_file {
     mdr_blob text;
 } mdr_recipe_file;
 
+/* Salt and alkali of dyes as a mill knows them; used where no dose tables are given as files. */
+typedef struct mdr_recipe_mill {
+    const mdr_material *materials;
+    const mdr_dose_table *tables;
+    int n_materials, n_tables;
+} mdr_recipe_mill;
+
 typedef struct mdr_recipe_case {
     mdr_blob question;
     mdr_recipe_file files[MDR_RECIPE_FILE_COUNT];
+    mdr_recipe_mill mill;
 } mdr_recipe_case;
 
 /*
@@ -43,11 +53,28 @@ mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_
                         const mdr_answer **out, mdr_err *err) MDR_MUST_CHECK;
 
 /*
- * The same as JSON, asked with one document that holds the files too (docs/api.md, POST
- * /api/recipe).
+ * A round of dips as the laboratory sheet (PDF): the question `dispense`, another is refused.
+ * `place` names the laboratory, "" when it is not known; `invented` marks every page.
  */
-mdr_code mdr_app_recipe_json(mdr_blob body, mdr_arena *arena, mdr_err_list *found, mdr_blob *out,
-                             mdr_err *err) MDR_MUST_CHECK;
+typedef struct mdr_recipe_paper {
+    const char *place;
+    const char *printed_at; /* local time */
+    bool invented;
+} mdr_recipe_paper;
+mdr_code mdr_app_recipe_sheet(const mdr_recipe_case *asked, const mdr_recipe_paper *paper,
+                              mdr_arena *arena, mdr_err_list *found, mdr_blob *out,
+                              mdr_err *err) MDR_MUST_CHECK;
+/* The same, asked with one document as POST /api/recipe; place and `invented` are the mill's. */
+mdr_code mdr_app_recipe_sheet_json(mdr_app *app, mdr_blob body, const char *printed_at,
+                                   mdr_arena *arena, mdr_err_list *found, mdr_blob *out,
+                                   mdr_err *err) MDR_MUST_CHECK;
+
+/*
+ * The same as JSON, asked with one document that holds the files too (docs/api.md, POST
+ * /api/recipe). The mill (NULL: none) tells salt and alkali of the dyes it has.
+ */
+mdr_code mdr_app_recipe_json(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
+                             mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 /* Invented samples to try it with: {"files": {...}}, ready to be sent back with a question. */
 mdr_code mdr_app_recipe_demo_json(mdr_arena *arena, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 

@@ -57,6 +57,7 @@ typedef struct found {
     const mdr_dyelab *lab;
     const mdr_search_out *out;
     const mdr_curve *standard;
+    mdr_dyelab_doses *doses; /* of each recipe shown, and of the nearest */
 } found;
 
 static void put_numbers(mdr_json *j, const char *key, const mdr_curve *c)
@@ -68,7 +69,8 @@ static void put_numbers(mdr_json *j, const char *key, const mdr_curve *c)
     mdr_json_end_array(j);
 }
 
-static void put_recipe(mdr_json *j, const char *key, const found *f, const mdr_recipe *r)
+static void put_recipe(mdr_json *j, const char *key, const found *f, const mdr_recipe *r,
+                       const mdr_dyelab_doses *doses)
 {
     mdr_json_object(j, key);
     mdr_json_array(j, "dyes");
@@ -95,6 +97,7 @@ static void put_recipe(mdr_json *j, const char *key, const found *f, const mdr_r
         }
     }
     mdr_json_end_array(j);
+    mdr_dyelab_put_doses(j, doses);
     put_numbers(j, "curve", &r->curve);
     mdr_dyelab_put_seen(j, f->lab, &r->curve, NULL);
     mdr_json_end_object(j);
@@ -112,11 +115,33 @@ static void write_recipes(struct mdr_json *json, const void *more)
     mdr_dyelab_put_lights(j, f->lab, f->standard);
     mdr_json_array(j, "recipes");
     for (int i = 0; i < f->out->shown; i++) {
-        put_recipe(j, NULL, f, &f->out->recipes[i]);
+        put_recipe(j, NULL, f, &f->out->recipes[i], &f->doses[i]);
     }
     mdr_json_end_array(j);
-    put_recipe(j, "nearest", f, &f->out->nearest);
+    put_recipe(j, "nearest", f, &f->out->nearest, &f->doses[f->out->shown]);
     mdr_json_end_object(j);
+}
+
+static mdr_code doses_of(mdr_dyelab *lab, const mdr_recipe *r, mdr_dyelab_doses *out, mdr_err *err)
+{
+    mdr_dyelab_recipe recipe = {.n = r->n};
+    for (int i = 0; i < r->n; i++) {
+        recipe.dye_id[i] = lab->dyes[r->choice[i]].dye_id;
+        recipe.depth_pct_owf[i] = r->depth_pct_owf[i];
+    }
+    return mdr_dyelab_doses_of(lab, &recipe, lab->q->ratio_l_per_kg, out, err);
+}
+
+static mdr_code all_doses(mdr_dyelab *lab, const mdr_search_out *out, found *f, mdr_err *err)
+{
+    f->doses = MDR_NEW_N(lab->desk.arena, mdr_dyelab_doses, (size_t)out->shown + 1);
+    if (f->doses == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "standard", "no memory for salt and alkali");
+    }
+    for (int i = 0; i < out->shown; i++) {
+        MDR_TRY(doses_of(lab, &out->recipes[i], &f->doses[i], err));
+    }
+    return doses_of(lab, &out->nearest, &f->doses[out->shown], err);
 }
 
 static const char *recipe_words(mdr_dyelab *lab, const mdr_recipe *r)
@@ -147,28 +172,43 @@ static const char *against_words(mdr_dyelab *lab, const mdr_recipe *r)
     return kept != NULL ? kept : "";
 }
 
-enum { FIND_COLUMNS = 5 };
+enum { FIND_COLUMNS = 5, WITH_SALT = 7 };
 
-static mdr_code put_table(mdr_dyelab *lab, const mdr_search_out *out, mdr_err *err)
+static void put_dose_cell(mdr_dyelab *lab, int at, const mdr_dyelab_dose *d)
 {
-    static const mdr_answer_column COLUMNS[FIND_COLUMNS] = {
-        {"recipe", "recipe, % owf", ""},
-        {"difference", "difference", ""},
-        {"worst_other", "worst other light", ""},
-        {"cost_per_kg", "cost per kg", ""},
-        {"against", "against it", ""}};
-    MDR_TRY(mdr_desk_table_of_words(&lab->desk, "ranked", "Best first", COLUMNS, FIND_COLUMNS,
+    lab->desk.a->table.cells[at] = d->g_per_l;
+    if (!d->known) {
+        lab->desk.a->table.texts[at] = (mdr_answer_word){"-", "-"};
+    }
+}
+
+static mdr_code put_table(mdr_dyelab *lab, const found *f, mdr_err *err)
+{
+    static const mdr_answer_column COLUMNS[WITH_SALT] = {{"recipe", "recipe, % owf", ""},
+                                                         {"difference", "difference", ""},
+                                                         {"worst_other", "worst other light", ""},
+                                                         {"cost_per_kg", "cost per kg", ""},
+                                                         {"against", "against it", ""},
+                                                         {"salt_g_per_l", "salt", "g/L"},
+                                                         {"alkali_g_per_l", "alkali", "g/L"}};
+    const mdr_search_out *out = f->out;
+    const int columns = lab->known.n_tables > 0 ? WITH_SALT : FIND_COLUMNS;
+    MDR_TRY(mdr_desk_table_of_words(&lab->desk, "ranked", "Best first", COLUMNS, columns,
                                     out->shown, err));
     for (int i = 0; i < out->shown; i++) {
         const mdr_recipe *r = &out->recipes[i];
-        double *cell = &lab->desk.a->table.cells[(size_t)i * FIND_COLUMNS];
-        mdr_answer_word *word = &lab->desk.a->table.texts[(size_t)i * FIND_COLUMNS];
+        const int at = i * columns;
+        double *cell = &lab->desk.a->table.cells[at];
+        mdr_answer_word *word = &lab->desk.a->table.texts[at];
         const char *recipe = recipe_words(lab, r), *against = against_words(lab, r);
         word[0] = (mdr_answer_word){recipe, recipe};
         cell[1] = r->de[0];
         cell[2] = r->worst_other_de;
         cell[3] = r->cost_per_kg;
         word[4] = (mdr_answer_word){against, against};
+        for (int k = 0; k < columns - FIND_COLUMNS; k++) {
+            put_dose_cell(lab, at + FIND_COLUMNS + k, &f->doses[i].of[k]);
+        }
     }
     return MDR_OK;
 }
@@ -224,6 +264,16 @@ static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
     mdr_desk_group(&lab->desk, NULL, NULL);
 }
 
+static void put_reasons(mdr_dyelab *lab)
+{
+    mdr_dyelab_because(lab, MDR_RECIPE_WHY_SEARCH);
+    mdr_dyelab_because(lab, MDR_RECIPE_WHY_RANK);
+    mdr_dyelab_because(lab, MDR_RECIPE_WHY_LADDER);
+    if (lab->known.n_tables > 0) {
+        mdr_dyelab_because(lab, MDR_RECIPE_WHY_SALT);
+    }
+}
+
 mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
 {
     mdr_target *target = MDR_NEW(lab->desk.arena, mdr_target);
@@ -247,15 +297,14 @@ mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
                               .weights = mdr_rank_weights_usual()};
     MDR_TRY(mdr_search_recipes(&in, lab->q->shown, lab->desk.arena, out, err));
     put_verdict(lab, out);
+    *f = (found){.lab = lab, .out = out, .standard = &target->standard};
+    MDR_TRY(all_doses(lab, out, f, err));
     if (out->shown > 0) { /* none, when the cloth itself comes nearest */
-        MDR_TRY(put_table(lab, out, err));
+        MDR_TRY(put_table(lab, f, err));
     }
-    *f = (found){lab, out, &target->standard};
     lab->desk.a->put_more = write_recipes;
     lab->desk.a->more = f;
-    mdr_dyelab_because(lab, MDR_RECIPE_WHY_SEARCH);
-    mdr_dyelab_because(lab, MDR_RECIPE_WHY_RANK);
-    mdr_dyelab_because(lab, MDR_RECIPE_WHY_LADDER);
+    put_reasons(lab);
     mdr_desk_note(&lab->desk,
                   "A small difference of the curves does not tell the doses to the same "
                   "accuracy: dye a sample before the lot.");

@@ -18,6 +18,7 @@
 #define DISPENSE  (1u << MDR_RECIPE_ASK_DISPENSE)
 #define COLOUR    (PREDICT | FIND | CORRECT)
 #define MEASURED  (CALIBRATE | COLOUR)
+#define DOSED     (PREDICT | FIND | DISPENSE)
 
 enum { FILES = MDR_RECIPE_FILE_COUNT };
 
@@ -27,14 +28,17 @@ const mdr_own_opt mdr_recipe_options[] = {
     {"ladder", "FILE", "CSV dye_id,depth_pct_owf,sample; without it samples are called DYE@DEPTH",
      NULL, MEASURED, true},
     {"dyes", "FILE", "CSV of what is known of the dyes: price, uptake, fastness, strength", NULL,
-     MEASURED, true},
+     MEASURED | DISPENSE, true},
     {"standard-file", "FILE", "where the standard is, when not in --spectra", NULL, COLOUR, true},
     {"sample-file", "FILE", "where the sample is, when not in --spectra", NULL, PREDICT | CORRECT,
      true},
-    {"cloth", "NAME", "sample that is the undyed cloth (substrate)", "cloth", MEASURED, true},
+    {"dose-table", "FILE", "dose tables of the dyes: salt and alkali by depth", NULL, DOSED, true},
+    {"dose-band", "FILE", "their bands", NULL, DOSED, true},
+    {"cloth", "NAME", "sample that is the undyed cloth (substrate)", "cloth", MEASURED | DISPENSE,
+     true},
     {"standard", "NAME", "sample that is the standard", "standard", COLOUR, true},
     {"sample", "NAME", "sample that came out", "sample", PREDICT | CORRECT, true},
-    {"recipe", "DYE=DEPTH,...", "dyes and % owf: R-1=1.2,B-2=0.4", "recipe",
+    {"recipe", "DYE=DEPTH,...", "dyes and % owf: R-1=1.2,B-2=0.4; dips apart by ;", "recipe",
      PREDICT | CORRECT | DISPENSE, true},
     {"must", "DYE,...", "dyes that every recipe holds", "must", FIND, true},
     {"never", "DYE,...", "dyes that none holds", "never", FIND, true},
@@ -62,13 +66,19 @@ const mdr_own_opt mdr_recipe_options[] = {
     {"strength-sd", "N", "usual scatter of strength and dose, part of 1 (0.15)", "strength_sd",
      CORRECT, false},
     {"sample-g", "G", "mass of the laboratory sample", "sample_g", DISPENSE, false},
-    {"ratio", "L/KG", "liquor ratio", "ratio_l_per_kg", DISPENSE, false},
+    {"ratio", "L/KG", "liquor ratio (10)", "ratio_l_per_kg", DOSED, false},
     {"vessel", "ML", "what the pot holds", "vessel_ml", DISPENSE, false},
     {"stock", "G/L", "strength of the stock solutions (10)", "stock_g_per_l", DISPENSE, false},
     {"pipette-least", "ML", "least that is pipetted (0.5)", "pipette_least_ml", DISPENSE, false},
     {"pipette-step", "ML", "step of the pipette (0.05)", "pipette_step_ml", DISPENSE, false},
     {"salt", "G/L", "salt of the dyeing", "salt_g_per_l", DISPENSE, false},
     {"alkali", "G/L", "alkali of the dyeing", "alkali_g_per_l", DISPENSE, false},
+    {"shade", "NAME", "what is dyed, for the sheet", "shade", DISPENSE, true},
+    {"round", "N", "which round of dips of this shade", "round", DISPENSE, false},
+    {"dips", "NAME,...", "numbers of the dips, in their order", "dips", DISPENSE, true},
+    {"programme", "LINE;...", "lines of the dyeing programme, for the sheet", "programme", DISPENSE,
+     true},
+    {"pdf", "FILE", "write the laboratory sheet; - is the standard output", NULL, DISPENSE, true},
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
@@ -80,7 +90,9 @@ void mdr_cmd_recipe_questions(void)
         "  predict       --recipe; --sample to hold against it\n"
         "  find          --standard\n"
         "  correct       --recipe as dyed, --standard, --sample as it came out\n"
-        "  dispense      --recipe --sample-g --ratio, no spectra\n"
+        "  dispense      --recipe --sample-g --ratio, no spectra; --pdf FILE for the sheet\n"
+        "Salt and alkali by depth: --dyes with nature, salt_table, alkali_table; --dose-table and\n"
+        "--dose-band.\n"
         "Example:  madder recipe dispense --recipe R-1=1.2,B-2=0.04 --sample-g 5 --ratio 10");
 }
 
@@ -185,21 +197,67 @@ static mdr_code read_files(mdr_cli *c, mdr_recipe_case *asked)
     return MDR_OK;
 }
 
+/* -- the sheet -- */
+
+static const char *pdf_path(const mdr_cli *c)
+{
+    for (int i = 0; mdr_recipe_options[i].name != NULL; i++) {
+        if (strcmp(mdr_recipe_options[i].name, "pdf") == 0) {
+            return c->own[i];
+        }
+    }
+    return NULL;
+}
+
+static bool may_print(mdr_cli *c, const char *path)
+{
+    if (path == NULL && c->opts[MDR_OPT_FORCE] != NULL) {
+        (void)mdr_cli_misuse(c, "leave it out, or give --pdf FILE",
+                             "--force: there is no file to write");
+        return false;
+    }
+    if (path != NULL && strcmp(path, "-") == 0 && c->json) {
+        (void)mdr_cli_misuse(c, "leave out --json, or name a file",
+                             "a PDF and JSON cannot share the standard output");
+        return false;
+    }
+    return true;
+}
+
+static int print_sheet(mdr_cli *c, const mdr_recipe_case *asked, const char *path)
+{
+    char now[40];
+    mdr_blob pdf = {0};
+    mdr_cli_now(now, sizeof now);
+    const mdr_recipe_paper paper = {.place = "", .printed_at = now};
+    if (mdr_file_may_write(path, c->opts[MDR_OPT_FORCE] != NULL, &c->err) != MDR_OK ||
+        mdr_app_recipe_sheet(asked, &paper, c->arena, &c->found, &pdf, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    return mdr_cli_put_pdf(c, path, pdf);
+}
+
 int mdr_cmd_recipe(mdr_cli *c)
 {
-    mdr_recipe_case asked = {{NULL, 0}, {{NULL, {NULL, 0}}}};
+    mdr_recipe_case asked = {.question = {NULL, 0}};
     const mdr_answer *a = NULL;
     mdr_blob out = {0};
     const int place = place_of(c);
-    if (place < 0) {
+    const char *path = pdf_path(c);
+    if (place < 0 || !may_print(c, path)) {
         return MDR_EXIT_USAGE;
     }
     const int rc = question_of(c, place, &asked.question);
     if (rc != MDR_EXIT_DONE) {
         return rc;
     }
-    if (read_files(c, &asked) != MDR_OK ||
-        mdr_app_recipe(&asked, c->arena, &c->found, &a, &c->err) != MDR_OK) {
+    if (read_files(c, &asked) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    if (path != NULL) {
+        return print_sheet(c, &asked, path);
+    }
+    if (mdr_app_recipe(&asked, c->arena, &c->found, &a, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
     if (!c->json) {

@@ -49,7 +49,7 @@ const mdr_command mdr_commands[] = {
     {"line", "QUESTION", "set the finishing line, dry, pad; results, inspection, grey need", 1, 1,
      0, MDR_LINE_ASK_ALL, mdr_cmd_line, mdr_line_options},
     {"recipe", "QUESTION", "from measured samples to recipes, corrections, laboratory dyeings", 1,
-     1, 0, MDR_RECIPE_ASK_ALL, mdr_cmd_recipe, mdr_recipe_options},
+     1, FORCE, MDR_RECIPE_ASK_ALL, mdr_cmd_recipe, mdr_recipe_options},
     {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, 0, mdr_cmd_check, NULL},
     {"import", "TABLE FILE", "read a table (CSV) or `route` (JSON); - reads standard input", 2, 2,
      MILL, 0, mdr_cmd_import, NULL},

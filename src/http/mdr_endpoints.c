@@ -114,7 +114,8 @@ static mdr_code post_line(mdr_request *q, mdr_reply *reply, mdr_err *err)
 
 static mdr_code post_recipe(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    return json(reply, mdr_app_recipe_json(q->body, q->arena, &q->found, &reply->body, err));
+    return json(reply,
+                mdr_app_recipe_json(q->app, q->body, q->arena, &q->found, &reply->body, err));
 }
 
 static mdr_code get_laboratory_demo(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -139,6 +140,16 @@ static mdr_code pdf(mdr_request *q, mdr_reply *reply, const char *what, mdr_code
     reply->type = "application/pdf";
     reply->file_name = mdr_arena_printf(q->arena, "%s-%s.pdf", q->id, what);
     return rc;
+}
+
+static mdr_code post_recipe_sheet(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    char now[32];
+    local_time(now, sizeof now);
+    reply->status = 200;
+    reply->type = "application/pdf";
+    reply->file_name = "laboratory-sheet.pdf";
+    return mdr_app_recipe_sheet_json(q->app, q->body, now, q->arena, &q->found, &reply->body, err);
 }
 
 static mdr_code get_card(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -244,6 +255,8 @@ const mdr_endpoint mdr_endpoints[] = {
      "Sets the finishing line; drying, padding, results, inspection, grey need"},
     {MDR_POST, "/api/recipe", post_recipe, JSON_BODY,
      "From measured samples to recipes, colours, corrections and pipettings"},
+    {MDR_POST, "/api/recipe/sheet.pdf", post_recipe_sheet, JSON_BODY,
+     "A round of laboratory dips as the sheet to dye them by"},
     {MDR_GET, "/api/laboratory/demo", get_laboratory_demo, NO_BODY,
      "Invented samples to try the laboratory with"},
     {MDR_GET, "/api/tables/{id}", get_table, NO_BODY, "A master table as CSV"},

@@ -20,7 +20,9 @@
     X(MDR_RECIPE_TEXT_LADDER, ladder)               \
     X(MDR_RECIPE_TEXT_DYES, dyes)                   \
     X(MDR_RECIPE_TEXT_STANDARD_FILE, standard_file) \
-    X(MDR_RECIPE_TEXT_SAMPLE_FILE, sample_file)
+    X(MDR_RECIPE_TEXT_SAMPLE_FILE, sample_file)     \
+    X(MDR_RECIPE_TEXT_DOSE_TABLE, dose_table)       \
+    X(MDR_RECIPE_TEXT_DOSE_BAND, dose_band)
 #define MDR_RECIPE_TEXT_OF(name, key) name,
 typedef enum mdr_recipe_text_kind {
     MDR_RECIPE_TEXTS(MDR_RECIPE_TEXT_OF) MDR_RECIPE_TEXT_COUNT

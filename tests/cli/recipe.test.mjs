@@ -1,7 +1,7 @@
 // `madder recipe`: from measured samples to recipes, at the terminal. The dyes are invented: bands of
 // absorption on a white cloth, K/S in proportion to the depth to the power of 0.92.
 import assert from "node:assert/strict";
-import { writeFileSync } from "node:fs";
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { test } from "node:test";
 import { madder, scratch } from "./madder.mjs";
@@ -104,6 +104,44 @@ test("dispense: the cascade keeps every pipetting above the least", () => {
   near(result.water_ml, 42, 1e-9, "D: what is left of 50 mL");
   const r = run("dispense", "--recipe", "A=0.0000001", "--sample-g", "5", "--ratio", "10");
   assert.equal(r.status, 1);
+});
+
+test("salt and alkali by the dose tables; a round of dips", (t) => {
+  const dir = scratch(t);
+  const spectra = files(dir);
+  const of = (name, text) => { writeFileSync(join(dir, name), text); return join(dir, name); };
+  // I: a table of one band, and one that ends early
+  const dyes = of("known.csv", `dye_id,salt_table,alkali_table\n${Object.keys(STANDARD).map((id) => `${id},SALT,SODA`).join("\n")}\nA,SALT,SODA\n`);
+  const tables = ["--dyes", dyes, "--dose-table", of("tables.csv", "table_id,counted_as,between\nSALT,NaCl,linear\nSODA,Na2CO3,step\n"), "--dose-band", of("bands.csv", "table_id,depth_max_pct_owf,amount_g_per_l\nSALT,8,40\nSODA,0.5,5\n")];
+  const { result, found } = json("find", "--spectra", spectra, "--standard", "STD", ...tables);
+  assert.equal(found.recipes[0].salt_g_per_l, 40);
+  assert.equal(found.recipes[0].salt.table_id, "SALT");
+  const sum = found.recipes[0].dyes.reduce((s, d) => s + d.depth_pct_owf, 0);
+  assert.equal(found.recipes[0].alkali_g_per_l, sum > 0.5 ? null : 5, "D: the table ends at 0.5 %");
+  assert.equal(result.ranked[0].salt_g_per_l, 40);
+  assert.equal(json("predict", "--spectra", spectra, "--recipe", words(STANDARD), ...tables).result.salt_g_per_l, 40);
+  const { dips } = json("dispense", "--recipe", "A=0.4;A=0.6", "--dips", "one,two", "--sample-g", "5", "--ratio", "10", ...tables);
+  assert.deepEqual(dips.map((d) => [d.dip_id, d.salt_g, d.alkali_g, d.dyes[0].ml]), [["one", 2, 0.25, 2], ["two", 2, 0, 3]], "D: 50 mL");
+});
+
+test("the laboratory sheet is written as the other documents are", (t) => {
+  const dir = scratch(t);
+  const asked = ["dispense", "--recipe", "A=0.4;A=0.6", "--sample-g", "5", "--ratio", "10", "--shade", "S-1"];
+  const pdf = join(dir, "sheet.pdf");
+  const first = run(...asked, "--pdf", pdf);
+  assert.equal(first.status, 0, first.err);
+  assert.match(first.out, /sheet\.pdf: written, \d+ kB/);
+  assert.match(readFileSync(pdf, "latin1"), /^%PDF-1/);
+  const again = run(...asked, "--pdf", pdf);
+  assert.equal(again.status, 1, "nothing is overwritten");
+  assert.equal(run(...asked, "--pdf", pdf, "--force").status, 0);
+  assert.match(run(...asked, "--pdf", "-").bytes.subarray(0, 5).toString(), /^%PDF-/);
+  assert.equal(run(...asked, "--force").status, 2, "there is no file");
+  assert.equal(run(...asked, "--pdf", "-", "--json").status, 2);
+  assert.equal(run("calibrate", "--pdf", pdf).status, 2);
+  const bad = run("dispense", "--recipe", "A=99", "--sample-g", "5", "--ratio", "10", "--pdf", join(dir, "none.pdf"));
+  assert.equal(bad.status, 1);
+  assert.ok(!existsSync(join(dir, "none.pdf")));
 });
 
 test("what is wrong is named with its place", (t) => {
