@@ -193,6 +193,9 @@ static mdr_code put_table(mdr_dyelab *lab, const found *f, mdr_err *err)
                                                          {"alkali_g_per_l", "alkali", "g/L"}};
     const mdr_search_out *out = f->out;
     const int columns = lab->known.n_tables > 0 ? WITH_SALT : FIND_COLUMNS;
+    if (out->shown == 0) {
+        return MDR_OK; /* the cloth itself comes nearest */
+    }
     MDR_TRY(mdr_desk_table_of_words(&lab->desk, "ranked", "Best first", COLUMNS, columns,
                                     out->shown, err));
     for (int i = 0; i < out->shown; i++) {
@@ -264,8 +267,10 @@ static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
     mdr_desk_group(&lab->desk, NULL, NULL);
 }
 
-static void put_reasons(mdr_dyelab *lab)
+static void put_reasons(mdr_dyelab *lab, const found *f)
 {
+    lab->desk.a->put_more = write_recipes;
+    lab->desk.a->more = f;
     mdr_dyelab_because(lab, MDR_RECIPE_WHY_SEARCH);
     mdr_dyelab_because(lab, MDR_RECIPE_WHY_RANK);
     mdr_dyelab_because(lab, MDR_RECIPE_WHY_LADDER);
@@ -299,12 +304,8 @@ mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
     put_verdict(lab, out);
     *f = (found){.lab = lab, .out = out, .standard = &target->standard};
     MDR_TRY(all_doses(lab, out, f, err));
-    if (out->shown > 0) { /* none, when the cloth itself comes nearest */
-        MDR_TRY(put_table(lab, f, err));
-    }
-    lab->desk.a->put_more = write_recipes;
-    lab->desk.a->more = f;
-    put_reasons(lab);
+    MDR_TRY(put_table(lab, f, err));
+    put_reasons(lab, f);
     mdr_desk_note(&lab->desk,
                   "A small difference of the curves does not tell the doses to the same "
                   "accuracy: dye a sample before the lot.");
