@@ -19,7 +19,7 @@ mdr_code mdr_recipe_case_read(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr
     MDR_TRY(mdr_wire_recipe_post_read(body.bytes, body.len, arena, found, &post, err));
     mdr_recipe_case asked = {.question = {post.question, post.question_len}};
     for (int i = 0; i < MDR_RECIPE_FILE_COUNT; i++) {
-        const mdr_recipe_text *f = &post.files[i];
+        const mdr_file_text *f = &post.files[i];
         if (f->name != NULL) {
             asked.files[i] = (mdr_recipe_file){f->name, {f->text, strlen(f->text)}};
         }

@@ -6,6 +6,7 @@
 #include <time.h>
 
 #include "app/mdr_app_bath.h"
+#include "app/mdr_app_colour.h"
 #include "app/mdr_app_fabric.h"
 #include "app/mdr_app_line.h"
 #include "app/mdr_app_recipe.h"
@@ -116,6 +117,11 @@ static mdr_code post_recipe(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(reply,
                 mdr_app_recipe_json(q->app, q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code post_colour(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_colour_post(q->body, q->arena, &q->found, &reply->body, err));
 }
 
 static mdr_code get_laboratory_demo(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -253,6 +259,8 @@ const mdr_endpoint mdr_endpoints[] = {
      "Can a specification be met: width, weight, shrinkage"},
     {MDR_POST, "/api/line", post_line, JSON_BODY,
      "Sets the finishing line; drying, padding, results, inspection, grey need"},
+    {MDR_POST, "/api/colour", post_colour, JSON_BODY,
+     "Measured cloth: colour, difference from a standard, white, strength, grades, rolls"},
     {MDR_POST, "/api/recipe", post_recipe, JSON_BODY,
      "From measured samples to recipes, colours, corrections and pipettings"},
     {MDR_POST, "/api/recipe/sheet.pdf", post_recipe_sheet, JSON_BODY,
