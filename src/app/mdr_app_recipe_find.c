@@ -5,56 +5,11 @@
 #include "app/mdr_app_recipe_in.h"
 #include "wire/mdr_json.h"
 
-/* -- what is asked -- */
-
-static mdr_code contradiction(const mdr_dyelab *lab, const char *place, int dye, mdr_err *err)
-{
-    const mdr_code rc =
-        MDR_FAIL(err, MDR_E_CONFLICT, place, "a dye cannot be both in every recipe and in none");
-    mdr_err_value(err, "%s", lab->dyes[dye].dye_id);
-    mdr_err_allowed(err, "in `must` or in `never`");
-    mdr_err_remedy(err, "take it out of one of the two lists");
-    return rc;
-}
-
-static mdr_code mark(const mdr_dyelab *lab, const char *list, const char *place,
-                     mdr_choice_rule rule, mdr_choice *choices, mdr_err *err)
-{
-    for (const char *at = list; *at != '\0'; at++) {
-        const size_t n = strcspn(at, ",");
-        const int d = mdr_dyelab_dye_of(lab, at, n);
-        if (d < 0) {
-            return mdr_dyelab_no_dye(lab, place, at, n, err);
-        }
-        if (choices[d].rule != MDR_CHOICE_MAY && choices[d].rule != rule) {
-            return contradiction(lab, place, d, err);
-        }
-        choices[d].rule = rule;
-        at += n;
-        if (*at == '\0') {
-            break;
-        }
-    }
-    return MDR_OK;
-}
-
-static mdr_code choices_of(mdr_dyelab *lab, mdr_choice *out, mdr_err *err)
-{
-    for (int i = 0; i < lab->n_dyes; i++) {
-        const mdr_dyelab_ladder *d = &lab->dyes[i];
-        out[i] = (mdr_choice){.dye = mdr_dye_of(d->ladder), .rule = MDR_CHOICE_MAY};
-        out[i].facts[0] = d->facts;
-        out[i].dye.strength_factor[0] = d->strength_factor;
-        out[i].dye.limit_pct_owf = d->limit_pct_owf;
-    }
-    MDR_TRY(mark(lab, lab->q->must, "must", MDR_CHOICE_MUST, out, err));
-    return mark(lab, lab->q->never, "never", MDR_CHOICE_NEVER, out, err);
-}
-
 /* -- what is found -- */
 
 typedef struct found {
-    const mdr_dyelab *lab;
+    mdr_dyelab *lab;
+    const mdr_dyelab_choices *choices;
     const mdr_search_out *out;
     const mdr_curve *standard;
     mdr_dyelab_doses *doses; /* of each recipe shown, and of the nearest */
@@ -72,12 +27,13 @@ static void put_numbers(mdr_json *j, const char *key, const mdr_curve *c)
 static void put_recipe(mdr_json *j, const char *key, const found *f, const mdr_recipe *r,
                        const mdr_dyelab_doses *doses)
 {
+    const mdr_dyelab_recipe dyes = mdr_dyelab_recipe_found(f->lab, f->choices, r);
     mdr_json_object(j, key);
     mdr_json_array(j, "dyes");
-    for (int i = 0; i < r->n; i++) {
+    for (int i = 0; i < dyes.n; i++) {
         mdr_json_object(j, NULL);
-        mdr_json_text(j, "dye_id", f->lab->dyes[r->choice[i]].dye_id);
-        mdr_json_number(j, "depth_pct_owf", r->depth_pct_owf[i]);
+        mdr_json_text(j, "dye_id", dyes.dye_id[i]);
+        mdr_json_number(j, "depth_pct_owf", dyes.depth_pct_owf[i]);
         mdr_json_end_object(j);
     }
     mdr_json_end_array(j);
@@ -122,37 +78,35 @@ static void write_recipes(struct mdr_json *json, const void *more)
     mdr_json_end_object(j);
 }
 
-static mdr_code doses_of(mdr_dyelab *lab, const mdr_recipe *r, mdr_dyelab_doses *out, mdr_err *err)
+static mdr_code doses_of(const found *f, const mdr_recipe *r, mdr_dyelab_doses *out, mdr_err *err)
 {
-    mdr_dyelab_recipe recipe = {.n = r->n};
-    for (int i = 0; i < r->n; i++) {
-        recipe.dye_id[i] = lab->dyes[r->choice[i]].dye_id;
-        recipe.depth_pct_owf[i] = r->depth_pct_owf[i];
-    }
-    return mdr_dyelab_doses_of(lab, &recipe, lab->q->ratio_l_per_kg, out, err);
+    const mdr_dyelab_recipe recipe = mdr_dyelab_recipe_found(f->lab, f->choices, r);
+    return mdr_dyelab_doses_of(f->lab, &recipe, f->lab->q->ratio_l_per_kg, out, err);
 }
 
-static mdr_code all_doses(mdr_dyelab *lab, const mdr_search_out *out, found *f, mdr_err *err)
+static mdr_code all_doses(found *f, mdr_err *err)
 {
-    f->doses = MDR_NEW_N(lab->desk.arena, mdr_dyelab_doses, (size_t)out->shown + 1);
+    const mdr_search_out *out = f->out;
+    f->doses = MDR_NEW_N(f->lab->desk.arena, mdr_dyelab_doses, (size_t)out->shown + 1);
     if (f->doses == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "standard", "no memory for salt and alkali");
     }
     for (int i = 0; i < out->shown; i++) {
-        MDR_TRY(doses_of(lab, &out->recipes[i], &f->doses[i], err));
+        MDR_TRY(doses_of(f, &out->recipes[i], &f->doses[i], err));
     }
-    return doses_of(lab, &out->nearest, &f->doses[out->shown], err);
+    return doses_of(f, &out->nearest, &f->doses[out->shown], err);
 }
 
-static const char *recipe_words(mdr_dyelab *lab, const mdr_recipe *r)
+static const char *recipe_words(const found *f, const mdr_recipe *r)
 {
+    const mdr_dyelab_recipe dyes = mdr_dyelab_recipe_found(f->lab, f->choices, r);
     char text[200] = "";
-    for (int i = 0; i < r->n; i++) {
+    for (int i = 0; i < dyes.n; i++) {
         const size_t used = strlen(text);
         (void)snprintf(text + used, sizeof text - used, "%s%s %.4g", i > 0 ? " + " : "",
-                       lab->dyes[r->choice[i]].dye_id, r->depth_pct_owf[i]);
+                       dyes.dye_id[i], dyes.depth_pct_owf[i]);
     }
-    const char *kept = mdr_arena_text(lab->desk.arena, text);
+    const char *kept = mdr_arena_text(f->lab->desk.arena, text);
     return kept != NULL ? kept : "";
 }
 
@@ -203,7 +157,7 @@ static mdr_code put_table(mdr_dyelab *lab, const found *f, mdr_err *err)
         const int at = i * columns;
         double *cell = &lab->desk.a->table.cells[at];
         mdr_answer_word *word = &lab->desk.a->table.texts[at];
-        const char *recipe = recipe_words(lab, r), *against = against_words(lab, r);
+        const char *recipe = recipe_words(f, r), *against = against_words(lab, r);
         word[0] = (mdr_answer_word){recipe, recipe};
         cell[1] = r->de[0];
         cell[2] = r->worst_other_de;
@@ -231,8 +185,9 @@ static const char *obstacle_words(mdr_obstacle o)
     return WORDS[o];
 }
 
-static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
+static void put_verdict(mdr_dyelab *lab, const found *f)
 {
+    const mdr_search_out *out = f->out;
     const bool reached = out->reached > 0;
     mdr_dyelab_caption(lab);
     const bool cloth = out->nearest.n == 0 && out->nearest.de[0] <= lab->q->tolerance;
@@ -250,7 +205,7 @@ static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
         return;
     }
     const char *nearest =
-        out->nearest.n > 0 ? recipe_words(lab, &out->nearest) : "no dye: the cloth as it is";
+        out->nearest.n > 0 ? recipe_words(f, &out->nearest) : "no dye: the cloth as it is";
     mdr_desk_group(&lab->desk, "nearest", "Nearest");
     mdr_desk_text(&lab->desk, "recipe", "recipe, % owf", nearest, nearest);
     mdr_desk_number(&lab->desk, "difference", "difference", "", out->nearest.de[0]);
@@ -261,7 +216,7 @@ static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
     mdr_desk_text(&lab->desk, "limited_by", "limited by", mdr_obstacle_id(out->obstacle),
                   obstacle_words(out->obstacle));
     if (out->obstacle_choice >= 0) {
-        const char *dye = lab->dyes[out->obstacle_choice].dye_id;
+        const char *dye = lab->dyes[f->choices->dye[out->obstacle_choice][0]].dye_id;
         mdr_desk_text(&lab->desk, "limited_dye", "namely", dye, dye);
     }
     mdr_desk_group(&lab->desk, NULL, NULL);
@@ -279,31 +234,37 @@ static void put_reasons(mdr_dyelab *lab, const found *f)
     }
 }
 
-mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
+static mdr_code search(mdr_dyelab *lab, const mdr_target *target, const mdr_dyelab_choices *c,
+                       mdr_search_out *out, mdr_err *err)
 {
-    mdr_target *target = MDR_NEW(lab->desk.arena, mdr_target);
-    mdr_choice *choices = MDR_NEW_N(lab->desk.arena, mdr_choice, MDR_CHOICES_MAX);
-    mdr_search_out *out = MDR_NEW(lab->desk.arena, mdr_search_out);
-    found *f = MDR_NEW(lab->desk.arena, found);
-    if (target == NULL || choices == NULL || out == NULL || f == NULL) {
-        return MDR_FAIL(err, MDR_E_NOMEM, "standard", "no memory for the search");
-    }
-    MDR_TRY(mdr_dyelab_target(lab, target, err));
-    MDR_TRY(choices_of(lab, choices, err));
     const mdr_search_in in = {.cloth = &lab->cloth,
                               .shade = target,
-                              .choices = choices,
-                              .n = lab->n_dyes,
+                              .choices = c->choice,
+                              .n = c->n,
                               .dyes_max =
                                   lab->q->dyes_max < lab->n_dyes ? lab->q->dyes_max : lab->n_dyes,
                               .tolerance = lab->q->tolerance,
                               .weigh_least_pct_owf = lab->q->weigh_least_pct_owf,
                               .lot_kg = lab->q->lot_kg,
                               .weights = mdr_rank_weights_usual()};
-    MDR_TRY(mdr_search_recipes(&in, lab->q->shown, lab->desk.arena, out, err));
-    put_verdict(lab, out);
-    *f = (found){.lab = lab, .out = out, .standard = &target->standard};
-    MDR_TRY(all_doses(lab, out, f, err));
+    return mdr_search_recipes(&in, lab->q->shown, lab->desk.arena, out, err);
+}
+
+mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
+{
+    mdr_target *target = MDR_NEW(lab->desk.arena, mdr_target);
+    mdr_dyelab_choices *choices = MDR_NEW(lab->desk.arena, mdr_dyelab_choices);
+    mdr_search_out *out = MDR_NEW(lab->desk.arena, mdr_search_out);
+    found *f = MDR_NEW(lab->desk.arena, found);
+    if (target == NULL || choices == NULL || out == NULL || f == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "standard", "no memory for the search");
+    }
+    MDR_TRY(mdr_dyelab_target(lab, target, err));
+    MDR_TRY(mdr_dyelab_choices_of(lab, choices, err));
+    MDR_TRY(search(lab, target, choices, out, err));
+    *f = (found){.lab = lab, .choices = choices, .out = out, .standard = &target->standard};
+    put_verdict(lab, f);
+    MDR_TRY(all_doses(f, err));
     MDR_TRY(put_table(lab, f, err));
     put_reasons(lab, f);
     mdr_desk_note(&lab->desk,

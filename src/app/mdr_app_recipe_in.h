@@ -114,6 +114,22 @@ mdr_code mdr_dyelab_list(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_dyelab_read_ladders(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_dyelab_read_facts(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 
+/* mdr_app_recipe_choices.c: what a search may take, and how a dye stands in it. */
+typedef struct mdr_dyelab_choices {
+    mdr_choice choice[MDR_CHOICES_MAX];
+    int dye[MDR_CHOICES_MAX][MDR_COMBO_MAX]; /* of each part of a choice: its dye */
+    int of_dye[MDR_CHOICES_MAX];             /* the choice that holds the dye */
+    int n;
+} mdr_dyelab_choices;
+/* `out` is zero. */
+mdr_code mdr_dyelab_choices_of(mdr_dyelab *lab, mdr_dyelab_choices *out,
+                               mdr_err *err) MDR_MUST_CHECK;
+/* Dye by dye. */
+mdr_dyelab_recipe mdr_dyelab_recipe_found(const mdr_dyelab *lab, const mdr_dyelab_choices *c,
+                                          const mdr_recipe *r);
+/* The same fault, of this member of the question. */
+mdr_code mdr_dyelab_at(mdr_code rc, const char *member, mdr_err *err);
+
 /* The answers. */
 mdr_code mdr_recipe_calibrate(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_recipe_predict(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;

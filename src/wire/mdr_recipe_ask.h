@@ -42,6 +42,8 @@ typedef struct mdr_recipe_ask {
     const char *cloth, *standard, *sample; /* names of samples */
     const char *recipe;                    /* "R-1=1.2,B-2=0.4": % owf of each; several dips: ";" */
     const char *must, *never;              /* "R-1,B-2" */
+    const char *limits;                    /* "R-1=0.5,B-2=2": deepest dose */
+    const char *ratios;                    /* "R-1=1,B-2=0.5;...": only together, like this */
     const char *lights;                    /* "D65,A,F11": the first decides */
     int observer;
     int formula; /* mdr_difference_formula */

@@ -81,6 +81,32 @@ test("find: out of reach is said, with the nearest and what is in the way", (t) 
   assert.equal(result.nearest.limited_by, "cannot_get_brighter");
 });
 
+test("find: a dose held down, dyes that go only together", (t) => {
+  const spectra = files(scratch(t));
+  const asked = ["find", "--spectra", spectra, "--standard", "STD", "--tolerance", "5"];
+  const deepest = STANDARD["R-B"] / 2;
+  for (const r of json(...asked, "--limits", `R-B=${deepest}`).found.recipes) for (const d of r.dyes) assert.ok(d.dye_id !== "R-B" || d.depth_pct_owf <= deepest + 1e-9, "held");
+  const { found } = json(...asked, "--ratios", "R-Y=2,R-B=1");
+  const both = found.recipes.filter((r) => r.dyes.some((d) => d.dye_id === "R-Y" || d.dye_id === "R-B"));
+  assert.ok(both.length > 0);
+  for (const r of both) {
+    const of = (id) => r.dyes.find((d) => d.dye_id === id)?.depth_pct_owf;
+    near(of("R-Y"), 2 * of("R-B"), 1e-9, "D: two to one");
+  }
+  // D: the limit of either part holds both down
+  for (const r of json(...asked, "--ratios", "R-Y=2,R-B=1", "--limits", "R-B=0.05").found.recipes) for (const d of r.dyes) assert.ok(d.dye_id !== "R-Y" || d.depth_pct_owf <= 0.1 + 1e-9);
+  // the recipe told is the one predicted
+  const [best] = both;
+  const told = json("predict", "--spectra", spectra, "--recipe", best.dyes.map((d) => `${d.dye_id}=${d.depth_pct_owf}`).join(), "--sample", "STD");
+  near(told.result.difference.D65, best.difference.D65, 1e-3, "the same difference");
+  for (const [args, place] of [[["--ratios", "R-Y=1"], /ratios/], [["--ratios", "R-Y=1,R-B=1;R-Y=1,R-R=1"], /ratios/], [["--ratios", "R-Y=1,R-Q=1"], /ratios/], [["--ratios", "R-Y,R-B"], /ratios/],
+    [["--limits", "R-Q=1"], /limits/], [["--limits", "R-Y=0"], /limits/], [["--limits", "R-Y"], /limits/], [["--ratios", "R-Y=1,R-B=1", "--must", "R-Y", "--never", "R-B"], /never/]]) {
+    const r = run(...asked, ...args);
+    assert.equal(r.status, 1, args.join(" "));
+    assert.match(r.err, place, args.join(" "));
+  }
+});
+
 test("correct: strengths as they worked, an addition that brings it on shade, the next recipe", (t) => {
   const spectra = files(scratch(t));
   const { result } = json("correct", "--spectra", spectra, "--standard", "STD", "--sample", "WEAK", "--recipe", words(STANDARD), "--wise", "40");
