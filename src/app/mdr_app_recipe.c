@@ -68,13 +68,11 @@ static mdr_code answer(mdr_dyelab *lab, mdr_err *err)
     return MDR_FAIL(err, MDR_E_ARG, "do", "there is no such question");
 }
 
-mdr_code mdr_dyelab_new(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_list *found,
-                        mdr_dyelab **out, mdr_err *err)
+mdr_code mdr_dyelab_start(mdr_dyelab *lab, const mdr_recipe_case *asked, mdr_arena *arena,
+                          mdr_err_list *found, mdr_err *err)
 {
-    /* in the arena: the answer is written when this has returned, and draws the tolerance */
     mdr_recipe_ask *q = MDR_NEW(arena, mdr_recipe_ask);
-    mdr_dyelab *lab = MDR_NEW(arena, mdr_dyelab);
-    if (lab == NULL || q == NULL) {
+    if (q == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the laboratory");
     }
     MDR_TRY(
@@ -82,17 +80,19 @@ mdr_code mdr_dyelab_new(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_
     lab->q = q;
     lab->asked = asked;
     lab->found = found;
-    MDR_TRY(mdr_desk_open(&lab->desk, arena, mdr_recipe_question_id(q->question),
-                          mdr_recipe_question_words(q->question), err));
-    *out = lab;
-    return MDR_OK;
+    return mdr_desk_open(&lab->desk, arena, mdr_recipe_question_id(q->question),
+                         mdr_recipe_question_words(q->question), err);
 }
 
 mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_list *found,
                         const mdr_answer **out, mdr_err *err)
 {
-    mdr_dyelab *lab = NULL;
-    MDR_TRY(mdr_dyelab_new(asked, arena, found, &lab, err));
+    /* in the arena: the answer is written when this has returned, and draws the tolerance */
+    mdr_dyelab *lab = MDR_NEW(arena, mdr_dyelab);
+    if (lab == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the laboratory");
+    }
+    MDR_TRY(mdr_dyelab_start(lab, asked, arena, found, err));
     if (lab->q->question != MDR_RECIPE_DISPENSE) {
         MDR_TRY(mdr_dyelab_open(lab, err));
     }

@@ -63,9 +63,9 @@ typedef struct mdr_dyelab {
     int n_materials, n_tables;
 } mdr_dyelab;
 
-/* mdr_app_recipe.c: the question, read; nothing of the files. */
-mdr_code mdr_dyelab_new(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_list *found,
-                        mdr_dyelab **out, mdr_err *err) MDR_MUST_CHECK;
+/* mdr_app_recipe.c: the question, read; nothing of the files. `lab` is zero. */
+mdr_code mdr_dyelab_start(mdr_dyelab *lab, const mdr_recipe_case *asked, mdr_arena *arena,
+                          mdr_err_list *found, mdr_err *err) MDR_MUST_CHECK;
 /* mdr_app_recipe_post.c: question and files out of one document, with what the mill knows. */
 mdr_code mdr_recipe_case_read(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
                               mdr_recipe_case *out, mdr_err *err) MDR_MUST_CHECK;

@@ -77,8 +77,11 @@ static mdr_code print_round(mdr_dyelab *lab, const mdr_recipe_paper *paper, mdr_
 mdr_code mdr_app_recipe_sheet(const mdr_recipe_case *asked, const mdr_recipe_paper *paper,
                               mdr_arena *arena, mdr_err_list *found, mdr_blob *out, mdr_err *err)
 {
-    mdr_dyelab *lab = NULL;
-    MDR_TRY(mdr_dyelab_new(asked, arena, found, &lab, err));
+    mdr_dyelab *lab = MDR_NEW(arena, mdr_dyelab);
+    if (lab == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the laboratory");
+    }
+    MDR_TRY(mdr_dyelab_start(lab, asked, arena, found, err));
     if (lab->q->question != MDR_RECIPE_DISPENSE) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "do", "only a dispensing can be printed");
         mdr_err_value(err, "%s", mdr_recipe_question_id(lab->q->question));

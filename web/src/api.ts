@@ -116,3 +116,18 @@ export const api = {
 export const fabric = (question: Record<string, unknown>): Promise<FabricAnswer> => send("POST", "/api/fabric", question);
 export const recipe = <T>(question: Record<string, unknown>): Promise<T> => send<T>("POST", "/api/recipe", question);
 export const labDemo = (): Promise<{ files: LabFiles }> => send("GET", "/api/laboratory/demo");
+export const colour = <T>(question: Record<string, unknown>): Promise<T> => send<T>("POST", "/api/colour", question);
+
+/** A document that is asked for with a question. */
+export async function recipeSheet(question: Record<string, unknown>): Promise<Blob> {
+  let response: Response;
+  try {
+    response = await fetch("/api/recipe/sheet.pdf", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(question) });
+  } catch (cause) {
+    lost();
+    throw new Unreachable("no answer", { cause });
+  }
+  found();
+  if (!response.ok) throw new ApiError(response.status, errorBody(await response.text(), response.status));
+  return await response.blob();
+}

@@ -8,9 +8,11 @@ import { FindingText, Shape } from "../ui/parts";
 import { Sheet } from "../ui/Sheet";
 import { words } from "../words";
 import { Basis } from "./LaboratoryPage";
-import { Lights, StandardField, dose } from "./RecipesTab";
+import { Conditions, Lights } from "./Conditions";
+import { light } from "./compare";
+import { StandardField, dose } from "./RecipesTab";
 import { Field } from "./Swatches";
-import { asDyed, calibrated, chosen, correct, correctError, corrected, light, lightView, sampleName, samples, setRow, standard, takeShown } from "./state";
+import { asDyed, calibrated, chosen, correct, correctError, corrected, lightView, sampleName, samples, setRow, standard, takeShown } from "./state";
 import type { Corrected, OfDye } from "./types";
 import { w } from "./words";
 
@@ -74,6 +76,7 @@ function Asked(): JSX.Element {
         {chosen.value ? <button type="button" class="button no-print" onClick={takeShown}>{w.fromFound}</button> : null}
       </fieldset>
       <Lights />
+      <Conditions then={() => void correct()} />
     </form>
   );
 }

@@ -7,22 +7,24 @@ import { href } from "../place";
 import { FindingText, Loading, Shape } from "../ui/parts";
 import { words } from "../words";
 import { CorrectTab } from "./CorrectTab";
+import { DispenseTab } from "./DispenseTab";
 import { FilesBar, FilesStart, takeFiles } from "./Files";
 import { RecipesTab } from "./RecipesTab";
 import { SamplesTab } from "./SamplesTab";
+import { VerdictTab } from "./VerdictTab";
 import { again, busy, calibrated, error, files, found } from "./state";
 import type { Because } from "../fabric/types";
 import { w } from "./words";
 import "./laboratory.css";
 
-const TABS = ["recipes", "samples", "correction"] as const;
+const TABS = ["recipes", "dispensing", "verdict", "correction", "samples"] as const;
 export type LabTab = (typeof TABS)[number];
 export function tabOf(id: string | undefined): LabTab | null {
   return id === undefined ? "recipes" : (TABS.find((tab) => tab === id && tab !== "recipes") ?? null);
 }
 
 /** Fields of the question that say themselves what is wrong. */
-const AT_FIELDS = ["tolerance"];
+const AT_FIELDS = ["tolerance", "l", "c", "formula.l", "formula.c", "must", "never", "limits", "ratios", "choices", "dyes_max"];
 
 export function LaboratoryPage({ tab }: { tab: LabTab }): JSX.Element {
   const [over, setOver] = useState(false);
@@ -41,9 +43,19 @@ export function LaboratoryPage({ tab }: { tab: LabTab }): JSX.Element {
       </div>
       {files.value ? <FilesBar /> : <FilesStart />}
       <Troubles />
-      {!files.value ? null : !ready ? (busy.value ? <Loading /> : null) : tab === "recipes" ? <RecipesTab /> : tab === "samples" ? <SamplesTab /> : <CorrectTab />}
+      {!files.value ? null : !ready ? (busy.value ? <Loading /> : null) : <Tab tab={tab} />}
     </div>
   );
+}
+
+function Tab({ tab }: { tab: LabTab }): JSX.Element {
+  switch (tab) {
+    case "recipes": return <RecipesTab />;
+    case "dispensing": return <DispenseTab />;
+    case "verdict": return <VerdictTab />;
+    case "correction": return <CorrectTab />;
+    case "samples": return <SamplesTab />;
+  }
 }
 
 function Tabs({ tab }: { tab: LabTab }): JSX.Element {

@@ -5,7 +5,7 @@ export interface LabFile {
   name: string;
   text: string;
 }
-export const FILE_KEYS = ["spectra", "standard_file", "ladder", "dyes"] as const;
+export const FILE_KEYS = ["spectra", "standard_file", "ladder", "dyes", "dose_table", "dose_band"] as const;
 export type FileKey = (typeof FILE_KEYS)[number];
 export type LabFiles = Partial<Record<FileKey | "sample_file", LabFile>>;
 
@@ -33,7 +33,22 @@ export interface Dose {
   dye_id: string;
   depth_pct_owf: number;
 }
-export interface Recipe {
+/** Salt and alkali by the tables of the dyes; null: deeper than the table. */
+export interface Baths {
+  salt_g_per_l?: number | null;
+  alkali_g_per_l?: number | null;
+  salt?: FromTable;
+  alkali?: FromTable;
+}
+export interface FromTable {
+  table_id: string;
+  title: string;
+  source: string;
+  counted_as: string;
+  decided_by: string;
+  words: string;
+}
+export interface Recipe extends Baths {
   dyes: Dose[];
   difference: Record<string, number>;
   cost_per_kg: number;
@@ -48,17 +63,18 @@ interface Answer {
 }
 export interface Found extends Answer {
   result: {
-    verdict: "reached" | "not_reached";
+    verdict: "reached" | "undyed" | "not_reached";
     sets: number;
     reached: number;
     tolerance: number;
-    nearest?: { recipe: string; difference: number; limited_by: string; limited_dye?: string };
+    nearest?: { recipe: string; difference: number; limited_by?: string; limited_dye?: string };
   };
   found: { start_nm: number; step_nm: number; standard: number[]; lights: LightView[]; recipes: Recipe[]; nearest: Recipe };
 }
 export interface Predicted extends Answer {
   result: { cost_per_kg: number; price_missing: "yes" | "no" };
   curves: { predicted: number[]; seen: Seen };
+  doses?: Baths;
 }
 
 export interface Rung {
@@ -76,7 +92,7 @@ export interface Sample extends Partial<Colour> {
 }
 export interface Calibrated extends Answer {
   result: { surface: { kind: "none" | "limit" | "saunderson"; k1: number; k2: number; cmc_rms?: number; cmc_rms_none?: number }; dyes: number; samples: number; cmc_rms?: number; rungs: Rung[] };
-  laboratory: { samples: Sample[]; dyes: { dye_id: string; most_pct_owf: number }[] };
+  laboratory: { samples: Sample[]; dyes: { dye_id: string; most_pct_owf: number }[]; illuminants: string[] };
 }
 
 export interface OfDye {
@@ -98,4 +114,41 @@ export interface Corrected extends Answer {
     next: number;
   } & Record<string, unknown>;
   colours: Record<"standard" | "sample" | "after", { seen: Seen }>;
+}
+
+/** POST /api/colour, `difference`. */
+export interface LightVerdict {
+  illuminant: string;
+  passes: boolean;
+  de: number;
+  most_de: number;
+  dl: number;
+  da: number;
+  db: number;
+  dc: number;
+  dh: number;
+  metamerism_de: number | null;
+  over: string;
+  words: string;
+  standard_swatch: string;
+  standard_in_gamut: boolean;
+  sample_swatch: string;
+  sample_in_gamut: boolean;
+}
+export interface Judged extends Answer {
+  caption: string;
+  notices: { message: string; place: string; value: string }[];
+  result: { standard: string; passed: number; n: number; verdicts: { sample: string; passes: boolean; worst_illuminant: string; worst_de: number; most_de: number; over: string; words: string }[]; lights: LightVerdict[] };
+}
+
+export interface Dispensed extends Answer {
+  result: { solutions: { solution: string; g_per_l: number; weigh_g: number; take_ml: number; flask_ml: number; needed_ml: number }[] };
+  dips: (Baths & {
+    dip_id: string;
+    liquor_ml: number;
+    dyes: { dye_id: string; depth_pct_owf: number; level: number; ml: number; exact_ml: number; error_pct: number; g: number }[];
+    salt_g: number;
+    alkali_g: number;
+    water_ml: number;
+  })[];
 }
