@@ -12,12 +12,15 @@ import { FilesBar, FilesStart, takeFiles } from "./Files";
 import { RecipesTab } from "./RecipesTab";
 import { SamplesTab } from "./SamplesTab";
 import { VerdictTab } from "./VerdictTab";
-import { again, busy, calibrated, error, files, found } from "./state";
+import { DipsTab } from "./DipsTab";
+import { MillBar } from "./MillBar";
+import { bench, benchError, loadBench, useMill } from "./bench";
+import { again, busy, calibrated, error, files, found, from, given } from "./state";
 import type { Because } from "../fabric/types";
 import { w } from "./words";
 import "./laboratory.css";
 
-const TABS = ["recipes", "dispensing", "verdict", "correction", "samples"] as const;
+const TABS = ["recipes", "dips", "dispensing", "verdict", "correction", "samples"] as const;
 export type LabTab = (typeof TABS)[number];
 export function tabOf(id: string | undefined): LabTab | null {
   return id === undefined ? "recipes" : (TABS.find((tab) => tab === id && tab !== "recipes") ?? null);
@@ -32,6 +35,9 @@ export function LaboratoryPage({ tab }: { tab: LabTab }): JSX.Element {
   useEffect(() => {
     if (!away) again();
   }, [away]);
+  useEffect(() => {
+    void loadBench().then(() => { if (!given.peek()) useMill(); });
+  }, []);
   const ready = calibrated.value !== null;
   return (
     <div class={over ? "lab is-over" : "lab"}
@@ -41,9 +47,9 @@ export function LaboratoryPage({ tab }: { tab: LabTab }): JSX.Element {
         <h1>{w.title}</h1>
         {ready ? <Tabs tab={tab} /> : null}
       </div>
-      {files.value ? <FilesBar /> : <FilesStart />}
+      {from.value ? <MillBar /> : files.value ? <FilesBar /> : bench.value || benchError.value ? <FilesStart /> : <Loading />}
       <Troubles />
-      {!files.value ? null : !ready ? (busy.value ? <Loading /> : null) : <Tab tab={tab} />}
+      {!given.value ? null : !ready ? (busy.value ? <Loading /> : null) : <Tab tab={tab} />}
     </div>
   );
 }
@@ -51,6 +57,7 @@ export function LaboratoryPage({ tab }: { tab: LabTab }): JSX.Element {
 function Tab({ tab }: { tab: LabTab }): JSX.Element {
   switch (tab) {
     case "recipes": return <RecipesTab />;
+    case "dips": return <DipsTab />;
     case "dispensing": return <DispenseTab />;
     case "verdict": return <VerdictTab />;
     case "correction": return <CorrectTab />;
@@ -61,7 +68,7 @@ function Tab({ tab }: { tab: LabTab }): JSX.Element {
 function Tabs({ tab }: { tab: LabTab }): JSX.Element {
   return (
     <nav class="lab-tabs" aria-label={w.tabsLabel}>
-      {TABS.map((one) => <a key={one} href={href(one === "recipes" ? ["laboratory"] : ["laboratory", one])} {...(one === tab ? { "aria-current": "page" as const } : {})}>{w.tabs[one]}</a>)}
+      {TABS.filter((one) => (from.value ? one !== "verdict" : one !== "dips")).map((one) => <a key={one} href={href(one === "recipes" ? ["laboratory"] : ["laboratory", one])} {...(one === tab ? { "aria-current": "page" as const } : {})}>{w.tabs[one]}</a>)}
     </nav>
   );
 }

@@ -11,8 +11,10 @@ import { Basis } from "./LaboratoryPage";
 import { Planes } from "./Plane";
 import { Field } from "./Swatches";
 import { Conditions, Lights, Narrow } from "./Conditions";
+import { Outcome } from "./DipsTab";
+import { NEW_DIP, PICK, acting, newDip, pickRecipe } from "./bench";
 import { formula, light, lights } from "./compare";
-import { ask, busy, calibrated, chosen, doses, dyesMax, error, found, isMoved, lightView, match, pick, picked, samples, slide, stale, standard, tolerance, toleranceNumber } from "./state";
+import { ask, busy, calibrated, chosen, doses, dyesMax, error, found, from, isMoved, lightView, match, pick, picked, samples, slide, stale, standard, standardName, tolerance, toleranceNumber, wordOf } from "./state";
 import type { Baths, FromTable, Recipe } from "./types";
 import { w } from "./words";
 
@@ -51,7 +53,7 @@ function Question(): JSX.Element {
   const wrong = "wrong" in typed ? words.whatIf.wrong[typed.wrong] : failed ? told(failed) : null;
   return (
     <form class="lab-ask no-print" noValidate onSubmit={(event) => event.preventDefault()}>
-      <StandardField />
+      {from.value ? null : <StandardField />}
       <div class="field lab-short">
         <label for={`${id}-t`}>{w.tolerance}</label>
         <input class="input" id={`${id}-t`} type="text" inputMode="decimal" autocomplete="off" value={tolerance.value} aria-invalid={wrong ? "true" : "false"} {...(wrong ? { "aria-describedby": `${id}-say` } : {})}
@@ -106,7 +108,7 @@ function Verdict(): JSX.Element | null {
           {near ? <p class="lab-near">{w.nearestIs(near.recipe, number(near.difference, 2))}. {near.limited_by ? `${w.limitedBy}: ${w.obstacles[near.limited_by] ?? near.limited_by}` : ""}{near.limited_dye ? ` (${near.limited_dye})` : ""}.</p> : null}
         </>
       )}
-      <p class="print-only">{w.standard}: {standard.value}. {w.tolerance}: {tolerance.value}, {w.formulas[formula.value]}.</p>
+      <p class="print-only">{w.standard}: {standardName.value}. {w.tolerance}: {tolerance.value}, {w.formulas[formula.value]}.</p>
       {stale.value ? <p class="lab-stale"><Shape kind="note" /> {w.stale}</p> : null}
     </div>
   );
@@ -117,7 +119,7 @@ function Picture(): JSX.Element | null {
   const view = lightView.value;
   const now = match.value?.seen[light.value];
   if (!view || !now) return null;
-  return <Field left={{ word: standard.value, colour: view.standard }} right={{ word: isMoved.value ? w.moved : w.matchField, colour: now }} light={view.light} caption={view.caption} />;
+  return <Field left={{ word: standardName.value, colour: view.standard }} right={{ word: isMoved.value ? w.moved : w.matchField, colour: now }} light={view.light} caption={view.caption} />;
 }
 
 function Doses(): JSX.Element | null {
@@ -146,8 +148,22 @@ function Doses(): JSX.Element | null {
       </table>
       <BathLines of={shown.baths} />
       {one.against.length && !isMoved.value ? <p class="lab-against"><Shape kind="warning" /> {againstWords(one)}</p> : null}
+      {from.value ? <Record /> : null}
       <p class="lab-back">{isMoved.value ? <button type="button" class="button no-print" onClick={() => pick(picked.value)}>{w.back}</button> : null}</p>
     </section>
+  );
+}
+
+/** The recipe shown, for the mill: as a dip, or as the recipe of the shade. */
+function Record(): JSX.Element {
+  const now = wordOf(doses.value);
+  return (
+    <div class="lab-record no-print">
+      <button type="button" class="button button-strong" disabled={acting.value} onClick={() => void newDip(now, w.dipMade)}>{w.makeDip}</button>
+      <button type="button" class="button" disabled={acting.value} onClick={() => void pickRecipe(PICK, now, w.picked)}>{w.pickRecipe}</button>
+      <Outcome at={NEW_DIP} />
+      <Outcome at={PICK} />
+    </div>
   );
 }
 

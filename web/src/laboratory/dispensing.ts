@@ -4,7 +4,7 @@ import { recipe, recipeSheet } from "../api";
 import { parse, raw } from "../fmt";
 import { asking } from "./asking";
 import { numberIn, wrongIn } from "./compare";
-import { doses, files, standard } from "./state";
+import { doses, files, from, standard } from "./state";
 import type { Dispensed, LabFiles } from "./types";
 
 export const DIPS_MOST = 12;
@@ -35,11 +35,17 @@ export function setDip(i: number, change: Partial<DipRow>): void {
 export function addDip(text: string): void {
   if (dips.peek().length >= DIPS_MOST) return;
   dips.value = [...dips.peek(), { id: "", recipe: text.replaceAll(",", ", ") }];
-  if (!texts.peek().shade && standard.peek()) setText("shade", standard.peek());
+  if (!texts.peek().shade && standard.peek()) setText("shade", from.peek()?.shade || standard.peek());
   void dispensing.ask();
 }
 export function addShown(): void {
   addDip(doses.peek().map((d) => `${d.dye_id}=${raw(d.depth_pct_owf, d.depth_pct_owf < 0.1 ? 4 : 3)}`).join());
+}
+/** A round of the mill, to be printed. */
+export function takeRound(of: { shade_id: string; name: string }, round: { dip_id: string; recipe: string; round: number; substrate: string }[]): void {
+  dips.value = round.slice(0, DIPS_MOST).map((d) => ({ id: d.dip_id, recipe: d.recipe.replaceAll(",", ", ") }));
+  texts.value = { ...texts.peek(), shade: of.shade_id, cloth: round[0]?.substrate ?? "" };
+  setNumber("round", String(round[0]?.round ?? 1));
 }
 export function removeDip(i: number): void {
   dips.value = dips.peek().filter((_, k) => k !== i);

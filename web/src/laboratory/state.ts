@@ -4,13 +4,16 @@ import { batch, computed, signal } from "@preact/signals";
 import { ApiError, Unreachable, labDemo, recipe } from "../api";
 import { parse, raw } from "../fmt";
 import { conditions, conditionsWrong, freeDyes, light, narrowing, searchWrong } from "./compare";
-import type { Baths, Calibrated, Corrected, Dose, FileKey, Found, LabFile, LabFiles, LightView, Predicted, Recipe, Sample } from "./types";
+import type { Baths, Calibrated, Corrected, Dose, FileKey, Found, From, LabFile, LabFiles, LightView, Predicted, Recipe, Sample } from "./types";
 
 /** What the server takes as a body; the question and the quotation marks need some of it. */
 export const FILE_MAX_BYTES = 900 * 1024;
 
 export const files = signal<LabFiles | null>(null);
 export const isDemo = signal(false);
+/** The mill's samples, in place of files. */
+export const from = signal<From | null>(null);
+export const given = computed(() => from.value !== null || files.value !== null);
 export const calibrated = signal<Calibrated | null>(null);
 export const standard = signal("");
 export const tolerance = signal("1");
@@ -54,11 +57,22 @@ export function wordOf(list: Dose[]): string {
 /* -- questions -- */
 
 /** Files as the server takes them: the standard and the sample are looked for where they stand. */
-export function filesFor(names: { standard?: string; sample?: string }): LabFiles {
+function filesFor(names: { standard?: string; sample?: string }): LabFiles {
   const { standard_file, ...rest } = files.peek() ?? {};
   const inStandards = (name: string | undefined): boolean => name !== undefined && samples.peek().find((s) => s.name === name)?.file === "standard_file";
   return { ...rest, ...(standard_file && inStandards(names.standard) ? { standard_file } : {}), ...(standard_file && inStandards(names.sample) ? { sample_file: standard_file } : {}) };
 }
+/** Where the samples of a question come from. */
+function samplesFor(names: { standard?: string; sample?: string }): Record<string, unknown> {
+  const mill = from.peek();
+  return mill ? { from: { substrate: mill.substrate, shade: mill.shade } } : { files: filesFor(names) };
+}
+/** What an answer must still be about when it comes back. */
+function basis(): unknown {
+  return from.peek() ?? files.peek();
+}
+/** As people call the standard. */
+export const standardName = computed(() => (from.value && standard.value === from.value.standard ? from.value.name : standard.value));
 /** As it was fitted to the samples: it need not be fitted again for every question. */
 function surface(): Record<string, unknown> {
   const s = calibrated.peek()?.result.surface;
@@ -115,24 +129,24 @@ export function again(): void {
 
 const jobs: Record<Job, () => Promise<void>> = {
   async calibrate() {
-    const mine = files.peek();
+    const mine = basis();
     if (!mine) return;
     const { lights, observer } = conditions();
-    const answer = await recipe<Calibrated>({ do: "calibrate", lights, observer, files: mine });
-    if (files.peek() !== mine) return; // others have come in the meantime
+    const answer = await recipe<Calibrated>({ do: "calibrate", lights, observer, ...samplesFor({}), ...(from.peek() ? {} : { files: files.peek() }) });
+    if (basis() !== mine) return; // others have come in the meantime
     const others = answer.laboratory.samples.filter((s) => s.kind === "other" && s.swatch);
     batch(() => {
       calibrated.value = answer;
-      if (!answer.laboratory.samples.some((s) => s.name === standard.peek())) standard.value = others[0]?.name ?? "";
+      if (!answer.laboratory.samples.some((s) => s.name === standard.peek())) standard.value = from.peek()?.standard ?? others[0]?.name ?? "";
     });
     if (standard.peek()) wanted.add("find");
   },
   async find() {
     const question = findQuestion();
-    const mine = files.peek();
+    const mine = basis();
     if (!question["standard"] || question["tolerance"] === null || conditionsWrong.peek() || searchWrong.peek()) return;
-    const answer = await recipe<Found>({ ...question, files: filesFor({ standard: standard.peek() }) });
-    if (files.peek() !== mine) return;
+    const answer = await recipe<Found>({ ...question, ...samplesFor({ standard: standard.peek() }) });
+    if (basis() !== mine) return;
     batch(() => {
       found.value = answer;
       answered.value = JSON.stringify(question);
@@ -145,7 +159,7 @@ const jobs: Record<Job, () => Promise<void>> = {
     const name = standard.peek();
     const from = chosen.peek();
     if (!isMoved.peek() || conditionsWrong.peek()) return;
-    const answer = await recipe<Predicted>({ do: "predict", recipe: of, sample: name, ...common(), files: filesFor({ sample: name }) });
+    const answer = await recipe<Predicted>({ do: "predict", recipe: of, sample: name, ...common(), ...samplesFor({ sample: name }) });
     if (isMoved.peek() && chosen.peek() === from) moved.value = answer;
   },
 };
@@ -153,7 +167,23 @@ const jobs: Record<Job, () => Promise<void>> = {
 /* -- what people do -- */
 
 export function take(next: LabFiles, demo: boolean): void {
+  begin(null, next, demo);
+  if (next.spectra) want("calibrate");
+}
+export function takeFrom(mill: From): void {
+  const was = from.peek();
+  if (was && JSON.stringify(was) === JSON.stringify(mill) && calibrated.peek()) return;
+  begin(mill, null, false);
+  tolerance.value = raw(mill.tolerance);
+  want("calibrate");
+}
+/** Neither: files are to be chosen. */
+export function takeNone(): void {
+  begin(null, null, false);
+}
+function begin(mill: From | null, next: LabFiles | null, demo: boolean): void {
   batch(() => {
+    from.value = mill;
     files.value = next;
     isDemo.value = demo;
     calibrated.value = null;
@@ -168,7 +198,6 @@ export function take(next: LabFiles, demo: boolean): void {
     freeDyes();
   });
   wanted.clear();
-  if (next.spectra) want("calibrate");
 }
 export async function takeDemo(): Promise<void> {
   try {
@@ -204,7 +233,7 @@ export function ask(): void {
 }
 /** Another light or eye: the samples are judged under it too. */
 export function askAnew(): void {
-  if (files.peek()) want("calibrate");
+  if (basis()) want("calibrate");
 }
 export function pick(place: number): void {
   picked.value = place;
@@ -257,11 +286,11 @@ export async function correct(): Promise<void> {
   do {
     correctAgain = false;
     const dyed = dyedRecipe() ?? as;
-    const mine = files.peek();
+    const mine = basis();
     try {
       const names = { standard: standard.peek(), sample: sampleName.peek() };
-      const answer = await recipe<Corrected>({ do: "correct", ...names, recipe: dyed, tolerance: toleranceNumber(), ...common(), files: filesFor(names) });
-      if (files.peek() !== mine) break;
+      const answer = await recipe<Corrected>({ do: "correct", ...names, recipe: dyed, tolerance: toleranceNumber(), ...common(), ...samplesFor(names) });
+      if (basis() !== mine) break;
       corrected.value = { dyes: dyed.split(",").map((one) => one.split("=")[0] ?? ""), answer };
       correctError.value = null;
     } catch (cause) {

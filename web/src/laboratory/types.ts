@@ -87,7 +87,7 @@ export interface Rung {
 }
 export interface Sample extends Partial<Colour> {
   name: string;
-  file: "spectra" | "standard_file" | "sample_file";
+  file: "spectra" | "standard_file" | "sample_file" | "mill";
   kind: "cloth" | "dyed" | "other";
 }
 export interface Calibrated extends Answer {
@@ -151,4 +151,51 @@ export interface Dispensed extends Answer {
     alkali_g: number;
     water_ml: number;
   })[];
+}
+
+/** GET /api/laboratory. */
+export interface Dip {
+  dip_id: string;
+  shade_id: string;
+  round: number;
+  made: string;
+  state: "made" | "submitted" | "approved" | "rejected";
+  state_words: string;
+  may: string[];
+  substrate: string;
+  recipe: string;
+  dyes: (Dose & { name: string })[];
+  sample_id: string | null;
+  decided_by: string;
+  decided: string | null;
+  remark: string;
+  revision: number;
+  colour: Colour | null;
+  difference: number | null;
+  within: boolean | null;
+}
+export interface BenchShade {
+  shade_id: string;
+  name: string;
+  dye_class: string;
+  tolerance_de: number;
+  swatch: string;
+  standard: string | null;
+  recipe: string;
+  dyes: (Dose & { name: string })[];
+  lots_running: string[];
+  dips: Dip[];
+}
+export interface Bench {
+  substrates: { substrate: string; cloth: string | null; rungs: number; dyes: { dye_id: string; name: string; dye_class: string; swatch: string; most_pct_owf: number }[] }[];
+  samples: { sample_id: string; kind: string; name: string; substrate: string; shade_id: string; colour: Colour | null }[];
+  shades: BenchShade[];
+}
+/** Samples of the mill in place of files. */
+export interface From {
+  substrate: string;
+  shade: string;
+  standard: string;
+  name: string;
+  tolerance: number;
 }
