@@ -2,8 +2,10 @@
  * mdr_app_recipe.h - from measured samples to recipes: can the samples be trusted, what colour a
  * recipe gives, which recipes reach a standard, what to add, and the laboratory dyeing.
  *
- * Layer: app. Needs no mill, but knows salt and alkali from one: the samples come as files (docs/formats.md#spectra), the question as a
- * document (docs/formats.md, Recipes at the command line). Pure. The numbers come from core/recipe.
+ * Layer: app. The samples come as files (docs/formats.md#spectra) and need no mill, or out of the
+ * mill's laboratory (mill/mdr_bench.h); salt and alkali of a recipe come from files or the mill
+ * likewise. The question is a document (docs/formats.md, Recipes at the command line). The numbers
+ * come from core/recipe.
  */
 #ifndef MDR_APP_RECIPE_H
 #define MDR_APP_RECIPE_H
@@ -35,10 +37,12 @@ typedef struct mdr_recipe_mill {
     const mdr_dose_table *tables;
     int n_materials, n_tables;
 } mdr_recipe_mill;
+struct mdr_recipe_stock;
 
 typedef struct mdr_recipe_case {
     mdr_blob question;
     mdr_recipe_file files[MDR_RECIPE_FILE_COUNT];
+    const struct mdr_recipe_stock *stock; /* samples of a mill in place of files, or NULL */
     mdr_recipe_mill mill;
 } mdr_recipe_case;
 
@@ -51,6 +55,19 @@ typedef struct mdr_recipe_case {
  */
 mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_list *found,
                         const mdr_answer **out, mdr_err *err) MDR_MUST_CHECK;
+
+/* Samples of the mill: those of a substrate, and of a shade ("": none) whose standard, class and
+ * tolerance hold when the question does not say another. */
+typedef struct mdr_recipe_from {
+    const char *substrate, *shade_id;
+} mdr_recipe_from;
+/*
+ *   errors  as above; MDR_E_NOTFOUND "from.substrate", "from.shade"; "standard" the shade has none
+ *           that was measured
+ */
+mdr_code mdr_app_recipe_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_blob question,
+                                mdr_arena *arena, mdr_err_list *found, const mdr_answer **out,
+                                mdr_err *err) MDR_MUST_CHECK;
 
 /*
  * A round of dips as the laboratory sheet (PDF): the question `dispense`, another is refused.
@@ -70,8 +87,8 @@ mdr_code mdr_app_recipe_sheet_json(mdr_app *app, mdr_blob body, const char *prin
                                    mdr_err *err) MDR_MUST_CHECK;
 
 /*
- * The same as JSON, asked with one document that holds the files too (docs/api.md, POST
- * /api/recipe). The mill (NULL: none) tells salt and alkali of the dyes it has.
+ * Either as JSON, asked with one document that holds the files too, or says from where in the mill
+ * (docs/api.md, POST /api/recipe). The mill (NULL: none) tells salt and alkali of the dyes it has.
  */
 mdr_code mdr_app_recipe_json(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
                              mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;

@@ -13,10 +13,12 @@ _Static_assert((int)MDR_RECIPE_TEXT_COUNT == (int)MDR_RECIPE_FILE_COUNT,
                "files in one order: read by place");
 
 mdr_code mdr_recipe_case_read(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
-                              mdr_recipe_case *out, mdr_err *err)
+                              mdr_recipe_case *out, mdr_recipe_from *from, mdr_err *err)
 {
     mdr_recipe_post post;
     MDR_TRY(mdr_wire_recipe_post_read(body.bytes, body.len, arena, found, &post, err));
+    *from = post.has_from ? (mdr_recipe_from){post.from.substrate, post.from.shade}
+                          : (mdr_recipe_from){NULL, NULL};
     mdr_recipe_case asked = {.question = {post.question, post.question_len}};
     for (int i = 0; i < MDR_RECIPE_FILE_COUNT; i++) {
         const mdr_file_text *f = &post.files[i];
@@ -38,8 +40,13 @@ mdr_code mdr_app_recipe_json(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_
 {
     mdr_recipe_case asked;
     const mdr_answer *a = NULL;
-    MDR_TRY(mdr_recipe_case_read(app, body, arena, found, &asked, err));
-    MDR_TRY(mdr_app_recipe(&asked, arena, found, &a, err));
+    mdr_recipe_from from;
+    MDR_TRY(mdr_recipe_case_read(app, body, arena, found, &asked, &from, err));
+    if (from.substrate != NULL && app != NULL) {
+        MDR_TRY(mdr_app_recipe_of_mill(app, &from, asked.question, arena, found, &a, err));
+    } else {
+        MDR_TRY(mdr_app_recipe(&asked, arena, found, &a, err));
+    }
     return mdr_answer_json(a, arena, out, err);
 }
 

@@ -97,7 +97,8 @@ mdr_code mdr_app_recipe_sheet_json(mdr_app *app, mdr_blob body, const char *prin
                                    mdr_err *err)
 {
     mdr_recipe_case asked;
-    MDR_TRY(mdr_recipe_case_read(app, body, arena, found, &asked, err));
+    mdr_recipe_from from; /* a dispensing looks at no samples */
+    MDR_TRY(mdr_recipe_case_read(app, body, arena, found, &asked, &from, err));
     const mdr_site *site = app->masters.site;
     const mdr_recipe_paper paper = {.place = site != NULL ? site->name : "",
                                     .printed_at = printed_at,

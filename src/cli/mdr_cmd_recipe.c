@@ -20,7 +20,7 @@
 #define MEASURED  (CALIBRATE | COLOUR)
 #define DOSED     (PREDICT | FIND | DISPENSE)
 
-enum { FILES = MDR_RECIPE_FILE_COUNT };
+enum { FILES = MDR_RECIPE_FILE_COUNT, SUBSTRATE = FILES, SHADE };
 
 /* The files first, in the order of mdr_recipe_file_kind: they have no member of the question. */
 const mdr_own_opt mdr_recipe_options[] = {
@@ -34,6 +34,10 @@ const mdr_own_opt mdr_recipe_options[] = {
      true},
     {"dose-table", "FILE", "dose tables of the dyes: salt and alkali by depth", NULL, DOSED, true},
     {"dose-band", "FILE", "their bands", NULL, DOSED, true},
+    {"substrate", "NAME", "samples of this substrate of the mill, in place of files", NULL,
+     MEASURED, true},
+    {"shade", "ID", "of this shade: its class, standard, tolerance, dips; heads the sheet", NULL,
+     MEASURED | DISPENSE, true},
     {"cloth", "NAME", "sample that is the undyed cloth (substrate)", "cloth", MEASURED | DISPENSE,
      true},
     {"standard", "NAME", "sample that is the standard", "standard", COLOUR, true},
@@ -76,7 +80,6 @@ const mdr_own_opt mdr_recipe_options[] = {
     {"pipette-step", "ML", "step of the pipette (0.05)", "pipette_step_ml", DISPENSE, false},
     {"salt", "G/L", "salt of the dyeing", "salt_g_per_l", DISPENSE, false},
     {"alkali", "G/L", "alkali of the dyeing", "alkali_g_per_l", DISPENSE, false},
-    {"shade", "NAME", "what is dyed, for the sheet", "shade", DISPENSE, true},
     {"round", "N", "which round of dips of this shade", "round", DISPENSE, false},
     {"dips", "NAME,...", "numbers of the dips, in their order", "dips", DISPENSE, true},
     {"programme", "LINE;...", "lines of the dyeing programme, for the sheet", "programme", DISPENSE,
@@ -88,7 +91,7 @@ const mdr_own_opt mdr_recipe_options[] = {
 void mdr_cmd_recipe_questions(void)
 {
     (void)puts(
-        "\nQuestions, and what each needs besides --spectra:\n"
+        "\nQuestions, and what each needs besides --spectra, or --mill and --substrate:\n"
         "  calibrate     nothing: each dyed sample as the others predict it\n"
         "  predict       --recipe; --sample to hold against it\n"
         "  find          --standard\n"
@@ -167,6 +170,9 @@ static int question_of(mdr_cli *c, int place, mdr_blob *out)
     for (int i = 0; fine && mdr_recipe_options[i].name != NULL; i++) {
         fine = c->own[i] == NULL || write_member(c, &j, i, place);
     }
+    if (fine && place == MDR_RECIPE_ASK_DISPENSE && c->own[SHADE] != NULL) {
+        mdr_jout_text(&j, "shade", c->own[SHADE]);
+    }
     mdr_jout_end(&j, '}');
     const bool closed = fclose(memory) == 0;
     const char *kept = closed ? mdr_arena_text_n(c->arena, text, len) : NULL;
@@ -198,6 +204,33 @@ static mdr_code read_files(mdr_cli *c, mdr_recipe_case *asked)
         MDR_TRY(mdr_file_read(path, FILE_MAX_BYTES, c->arena, &asked->files[i].text, &c->err));
     }
     return MDR_OK;
+}
+
+/* Samples come as files or from the mill, not both; the shade of a dispensing is for its sheet. */
+static int check_sources(mdr_cli *c, int place)
+{
+    if (c->own[SUBSTRATE] == NULL && c->own[SHADE] != NULL && place != MDR_RECIPE_ASK_DISPENSE) {
+        return mdr_cli_misuse(c, "add --substrate NAME; `madder lab list` lists them",
+                              "--shade needs the substrate whose samples are meant");
+    }
+    for (int i = 0; i < FILES && c->own[SUBSTRATE] != NULL; i++) {
+        if (c->own[i] != NULL) {
+            return mdr_cli_misuse(c, "leave out one of them",
+                                  "--substrate takes the samples of the mill, --%s a file",
+                                  mdr_recipe_options[i].name);
+        }
+    }
+    return MDR_EXIT_DONE;
+}
+
+static mdr_code ask(mdr_cli *c, mdr_recipe_case *asked, const mdr_answer **out)
+{
+    if (c->own[SUBSTRATE] == NULL) {
+        return mdr_app_recipe(asked, c->arena, &c->found, out, &c->err);
+    }
+    const mdr_recipe_from from = {c->own[SUBSTRATE], c->own[SHADE] != NULL ? c->own[SHADE] : ""};
+    return mdr_app_recipe_of_mill(c->app, &from, asked->question, c->arena, &c->found, out,
+                                  &c->err);
 }
 
 /* -- the sheet -- */
@@ -242,7 +275,7 @@ static int print_sheet(mdr_cli *c, const mdr_recipe_case *asked, const char *pat
 
 int mdr_cmd_recipe(mdr_cli *c)
 {
-    mdr_recipe_case asked = {.question = {NULL, 0}};
+    mdr_recipe_case asked = {.stock = NULL};
     const mdr_answer *a = NULL;
     mdr_blob out = {0};
     const int place = place_of(c);
@@ -250,7 +283,11 @@ int mdr_cmd_recipe(mdr_cli *c)
     if (place < 0 || !may_print(c, path)) {
         return MDR_EXIT_USAGE;
     }
-    const int rc = question_of(c, place, &asked.question);
+    int rc = check_sources(c, place);
+    rc = rc == MDR_EXIT_DONE ? question_of(c, place, &asked.question) : rc;
+    if (rc == MDR_EXIT_DONE && c->own[SUBSTRATE] != NULL) {
+        rc = mdr_cli_open(c, false);
+    }
     if (rc != MDR_EXIT_DONE) {
         return rc;
     }
@@ -260,7 +297,7 @@ int mdr_cmd_recipe(mdr_cli *c)
     if (path != NULL) {
         return print_sheet(c, &asked, path);
     }
-    if (mdr_app_recipe(&asked, c->arena, &c->found, &a, &c->err) != MDR_OK) {
+    if (ask(c, &asked, &a) != MDR_OK) {
         return mdr_cli_fail(c);
     }
     if (!c->json) {

@@ -71,6 +71,7 @@ static const struct {
     {"_kw", "kilowatts"},
     {"_mm", "millimetres"},
     {"_ne", "English cotton count"},
+    {"_nm", "nanometres"},
     {"_c", "degrees Celsius"},
     {"_l", "litres"},
     {"_m", "metres"},

@@ -4,6 +4,7 @@
 
 #include "base/mdr_decimal.h"
 #include "core/plan/mdr_records.h"
+#include "mill/mdr_bench.h"
 #include "mill/mdr_mill_cell_in.h"
 #include "mill/mdr_mill_rows.h"
 
@@ -206,6 +207,63 @@ static void check_site(const row *r)
     }
 }
 
+/* -- laboratory ------------------------------------------------------------------------------- */
+
+/* Which cells a kind of sample has, and which it must leave empty. */
+static void check_sample(const row *r)
+{
+    static const struct {
+        const char *column;
+        unsigned kinds; /* those that have it */
+    } OWNED[] = {
+        {"dye_id", 1u << MDR_BENCH_RUNG},
+        {"depth_pct_owf", 1u << MDR_BENCH_RUNG},
+        {"shade_id", 1u << MDR_BENCH_STANDARD | 1u << MDR_BENCH_DIP | 1u << MDR_BENCH_BULK},
+        {"lot_id", 1u << MDR_BENCH_BULK},
+    };
+    const mdr_mill_cell *kind = get(r, "kind"), *substrate = get(r, "substrate");
+    if (!known(kind)) {
+        return;
+    }
+    const mdr_bench_kind k = (mdr_bench_kind)kind->number;
+    for (size_t i = 0; i < sizeof OWNED / sizeof OWNED[0]; i++) {
+        const mdr_mill_cell *c = get(r, OWNED[i].column);
+        const bool must = (OWNED[i].kinds >> (unsigned)k & 1u) != 0;
+        if (!c->bad && c->given != must) {
+            mdr_err e;
+            (void)MDR_FAIL(&e, MDR_E_PARSE, OWNED[i].column,
+                           must ? "a sample of this kind needs it"
+                                : "a sample of this kind has none");
+            mdr_err_value(&e, "%s", mdr_bench_kind_id(k));
+            mdr_err_remedy(&e, must ? "fill in %s, or correct kind" : "empty %s, or correct kind",
+                           OWNED[i].column);
+            r->sink.take(r->sink.context, &e);
+        }
+    }
+    if (k != MDR_BENCH_STANDARD && !substrate->bad && !substrate->given) {
+        report(r, "substrate", "which cloth and process it is of is not said",
+               "fill in substrate, as of the ladders");
+    }
+}
+
+static void check_dip(const row *r)
+{
+    static const char *const DECIDED[] = {"decided_by", "decided"};
+    const mdr_mill_cell *state = get(r, "state");
+    if (!known(state)) {
+        return;
+    }
+    const bool decided = state->number == MDR_DIP_APPROVED || state->number == MDR_DIP_REJECTED;
+    for (size_t i = 0; i < sizeof DECIDED / sizeof DECIDED[0]; i++) {
+        const mdr_mill_cell *c = get(r, DECIDED[i]);
+        if (!c->bad && c->given != decided) {
+            report(r, DECIDED[i],
+                   decided ? "who decided, and when, is not said" : "a dip that is not decided yet",
+                   decided ? "fill in decided_by and decided" : "empty it, or correct state");
+        }
+    }
+}
+
 void mdr_mill_rules(const mdr_table *table, const mdr_mill_cell *cells, mdr_mill_sink sink)
 {
     const row r = {table, cells, sink};
@@ -217,5 +275,9 @@ void mdr_mill_rules(const mdr_table *table, const mdr_mill_cell *cells, mdr_mill
         check_strength(&r);
     } else if (strcmp(table->name, "site") == 0) {
         check_site(&r);
+    } else if (strcmp(table->name, "lab_sample") == 0) {
+        check_sample(&r);
+    } else if (strcmp(table->name, "dip") == 0) {
+        check_dip(&r);
     }
 }

@@ -3,71 +3,7 @@
 #include <string.h>
 
 #include "core/plan/mdr_records.h"
-
-#define FIRST(a, ...)      a
-#define TEXT_ID(name, ...) "|" FIRST(__VA_ARGS__, 0)
-/* "|a|b": the leading bar is skipped by CHOICES. */
-#define CHOICES(LIST) (&(LIST(TEXT_ID))[1])
-
-#define ID(rec, f, what_)                                                               \
-    {                                                                                   \
-        .name = #f, .sql = #f, .kind = MDR_COL_ID, .flags = MDR_COL_KEY | MDR_COL_MUST, \
-        .offset = offsetof(rec, f), .what = (what_)                                     \
-    }
-#define REF(rec, f, table_, flags_, what_)                                              \
-    {                                                                                   \
-        .name = #f, .sql = #f, .kind = MDR_COL_REF, .flags = (flags_), .ref = (table_), \
-        .offset = offsetof(rec, f), .what = (what_)                                     \
-    }
-#define TXT(rec, f, flags_, what_)                                      \
-    {                                                                   \
-        .name = #f, .sql = #f, .kind = MDR_COL_TEXT, .flags = (flags_), \
-        .offset = offsetof(rec, f), .what = (what_)                     \
-    }
-#define QTY(rec, f, sql_, per_, least_, most_, flags_, what_)                               \
-    {                                                                                       \
-        .name = #f, .sql = (sql_), .kind = MDR_COL_QUANTITY, .flags = (flags_),             \
-        .per_unit = (per_), .least = (least_), .most = (most_), .offset = offsetof(rec, f), \
-        .what = (what_)                                                                     \
-    }
-#define CNT(rec, f, least_, most_, flags_, what_)                                           \
-    {                                                                                       \
-        .name = #f, .sql = #f, .kind = MDR_COL_COUNT, .flags = (flags_), .least = (least_), \
-        .most = (most_), .offset = offsetof(rec, f), .what = (what_)                        \
-    }
-#define ENM(rec, f, LIST, what_)                                              \
-    {                                                                         \
-        .name = #f, .sql = #f, .kind = MDR_COL_ENUM, .flags = MDR_COL_MUST,   \
-        .choices = CHOICES(LIST), .offset = offsetof(rec, f), .what = (what_) \
-    }
-/* Empty: the first choice. */
-#define ENM_LATER(rec, f, LIST, what_)                                        \
-    {                                                                         \
-        .name = #f, .sql = #f, .kind = MDR_COL_ENUM, .flags = MDR_COL_LATER,  \
-        .choices = CHOICES(LIST), .offset = offsetof(rec, f), .what = (what_) \
-    }
-#define YES(rec, f, what_)                                                  \
-    {                                                                       \
-        .name = #f, .sql = #f, .kind = MDR_COL_BOOL, .flags = MDR_COL_MUST, \
-        .offset = offsetof(rec, f), .what = (what_)                         \
-    }
-#define DAT(rec, f, name_, what_)                                                \
-    {                                                                            \
-        .name = (name_), .sql = #f, .kind = MDR_COL_DATE, .flags = MDR_COL_MUST, \
-        .offset = offsetof(rec, f), .what = (what_)                              \
-    }
-#define SET(rec, f, LIST, what_)                                              \
-    {                                                                         \
-        .name = #f, .sql = #f, .kind = MDR_COL_SET, .choices = CHOICES(LIST), \
-        .offset = offsetof(rec, f), .what = (what_)                           \
-    }
-
-#define MG    1e6
-#define ML    1e3
-#define MILLI 1e3
-#define MICRO 1e6
-#define MUST  MDR_COL_MUST
-#define LATER MDR_COL_LATER
+#include "mill/mdr_table_in.h"
 
 static const mdr_col SITE[] = {
     {.name = "name",
@@ -414,6 +350,12 @@ const mdr_table mdr_tables[] = {
     TABLE("order", "customer_order", "Orders", mdr_order, ORDER),
     TABLE("lot", "lot", "Lots", mdr_row_lot, LOT),
     TABLE("roll", "roll", "Rolls of grey fabric", mdr_row_roll, ROLL),
+    TABLE("lab_sample", "lab_sample", "Measured samples of the laboratory", mdr_bench_sample,
+          mdr_cols_lab_sample),
+    TABLE("lab_reading", "lab_reading", "Readings of the measured samples", mdr_row_lab_reading,
+          mdr_cols_lab_reading),
+    TABLE("dip", "dip", "Laboratory dips of the shades", mdr_dip, mdr_cols_dip),
+    TABLE("dip_dye", "dip_dye", "Dyes of the laboratory dips", mdr_dip_dye, mdr_cols_dip_dye),
 };
 const int mdr_tables_count = (int)(sizeof mdr_tables / sizeof mdr_tables[0]);
 

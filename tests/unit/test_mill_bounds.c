@@ -297,7 +297,7 @@ static void schema_names_every_column(void **state)
             } else if (col->kind == MDR_COL_REF) {
                 (void)snprintf(want, sizeof want, "\"%s\"TEXT%sREFERENCES", col->sql, null);
             } else if (col->kind == MDR_COL_BOOL || col->kind == MDR_COL_DATE) {
-                (void)snprintf(want, sizeof want, "\"%s\"INTEGERNOTNULLCHECK(", col->sql);
+                (void)snprintf(want, sizeof want, "\"%s\"INTEGER%sCHECK(", col->sql, null);
             } else {
                 (void)snprintf(want, sizeof want, "\"%s\"TEXTNOTNULLCHECK(", col->sql);
             }
@@ -362,6 +362,24 @@ static void database_refuses_what_import_refuses(void **state)
         "DELETE FROM article WHERE article_id = 'RIB'",
         "DELETE FROM lot",
         "UPDATE route_version SET version = 0",
+        "UPDATE lab_sample SET substrate = '' WHERE kind = 'cloth'",
+        "UPDATE lab_sample SET dye_id = 'RED' WHERE kind = 'dip'",
+        "UPDATE lab_sample SET depth_upct = NULL WHERE kind = 'rung'",
+        "UPDATE lab_sample SET shade_id = NULL WHERE kind = 'standard'",
+        "UPDATE lab_sample SET lot_id = NULL WHERE kind = 'bulk'",
+        "UPDATE lab_sample SET kind = 'cloth', dye_id = NULL, depth_upct = NULL "
+        "WHERE sample_id = 'RED.2'",
+        "UPDATE lab_sample SET kind = 'standard' WHERE sample_id = 'BORDEAUX.1'",
+        "UPDATE lab_sample SET specular = 'gloss'",
+        "UPDATE lab_reading SET sample_id = 'NONE'",
+        "UPDATE dip SET state = 'approved', decided_by = 'R', decided_utc_ms = made_utc_ms",
+        "UPDATE dip SET state = 'rejected' WHERE dip_id = 'B-2A'",
+        "UPDATE dip SET decided_by = '' WHERE dip_id = 'B-1A'",
+        "UPDATE dip SET state = 'made' WHERE dip_id = 'B-1A'",
+        "UPDATE dip SET sample_id = 'BORDEAUX.1' WHERE dip_id = 'B-2A'",
+        "UPDATE dip SET revision = 0",
+        "DELETE FROM dip",
+        "UPDATE dip_dye SET dye_id = 'LYE'",
     };
     const kit_dir d = kit_dir_make();
     mdr_mill *mill = kit_mill(&d);
