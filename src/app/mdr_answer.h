@@ -31,7 +31,7 @@ typedef struct mdr_answer_column {
     const char *key, *label, *unit;
 } mdr_answer_column;
 
-enum { MDR_ANSWER_COLUMNS = 6, MDR_ANSWER_LINES = 160, MDR_ANSWER_WHYS = 8, MDR_ANSWER_NOTES = 8 };
+enum { MDR_ANSWER_COLUMNS = 7, MDR_ANSWER_LINES = 160, MDR_ANSWER_WHYS = 8, MDR_ANSWER_NOTES = 8 };
 
 /* A cell of a table that is a word: as in the document, and for people. */
 typedef struct mdr_answer_word {

@@ -15,7 +15,7 @@ typedef struct number_info {
 } number_info;
 
 static const number_info NUMBERS[MDR_COLOUR_NUMBER_COUNT] = {
-#define X(member, key, least, most, n_least, n_most) {key, least, most, n_least, n_most},
+#define X(member, key, least, most, n_least, n_most, of) {key, least, most, n_least, n_most},
     MDR_COLOUR_NUMBERS(X)
 #undef X
 };

@@ -3,6 +3,7 @@
 
 #include "app/mdr_app_colour_in.h"
 #include "core/colour/mdr_metamerism.h"
+#include "core/units/mdr_swatch.h"
 
 static const double USUAL_MOST_DE = 1.0; /* common practice */
 
@@ -105,6 +106,10 @@ static const mdr_sheet_column LIGHTS[] = {
     {"sample_l", NULL, 2},
     {"sample_a", NULL, 2},
     {"sample_b", NULL, 2},
+    {"standard_swatch", NULL, 0},
+    {"standard_in_gamut", NULL, 0},
+    {"sample_swatch", NULL, 0},
+    {"sample_in_gamut", NULL, 0},
 };
 enum {
     N_VERDICTS_COLUMNS = (int)(sizeof VERDICTS / sizeof VERDICTS[0]),
@@ -138,6 +143,16 @@ static mdr_code put_metamerism(mdr_colour_desk *d, mdr_sheet_table *t, const pai
     return MDR_OK;
 }
 
+static void put_swatch(mdr_colour_desk *d, mdr_sheet_table *t, const mdr_lab *lab)
+{
+    char hex[8];
+    bool in_gamut = true;
+    mdr_swatch_hex(lab->l, lab->a, lab->b, hex, &in_gamut);
+    const char *kept = mdr_sheet_text(d->sheet, "%s", hex);
+    mdr_sheet_cell_put(t, mdr_cell_text(kept, kept));
+    mdr_sheet_cell_put(t, mdr_cell_flag(in_gamut, "", "beyond the screen"));
+}
+
 static mdr_code put_light(mdr_colour_desk *d, mdr_sheet_table *t, const pair *p,
                           const mdr_tolerance *tolerance, int i, mdr_err *err)
 {
@@ -164,6 +179,8 @@ static mdr_code put_light(mdr_colour_desk *d, mdr_sheet_table *t, const pair *p,
     for (size_t k = 0; k < sizeof labs / sizeof labs[0]; k++) {
         mdr_sheet_cell_put(t, mdr_cell_number(labs[k]));
     }
+    put_swatch(d, t, &v->standard);
+    put_swatch(d, t, &v->sample);
     return MDR_OK;
 }
 

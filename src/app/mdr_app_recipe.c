@@ -33,6 +33,9 @@ static const mdr_answer_why WHYS[MDR_RECIPE_WHY_COUNT] = {
                                  "rounding",
                                  "common-practice",
                                  "recipe-dispense.md#stock-solutions-and-dilutions"},
+    [MDR_RECIPE_WHY_SALT] = {"Salt and alkali",
+                             "the dose table of the dye that decides, at the depth of the recipe",
+                             "dose-table", "salt-and-alkali.md#amount-at-a-depth"},
 };
 
 const mdr_answer_why *mdr_app_recipe_whys(int *n)
@@ -65,13 +68,11 @@ static mdr_code answer(mdr_dyelab *lab, mdr_err *err)
     return MDR_FAIL(err, MDR_E_ARG, "do", "there is no such question");
 }
 
-mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_list *found,
-                        const mdr_answer **out, mdr_err *err)
+mdr_code mdr_dyelab_start(mdr_dyelab *lab, const mdr_recipe_case *asked, mdr_arena *arena,
+                          mdr_err_list *found, mdr_err *err)
 {
-    /* in the arena: the answer is written when this has returned, and draws the tolerance */
     mdr_recipe_ask *q = MDR_NEW(arena, mdr_recipe_ask);
-    mdr_dyelab *lab = MDR_NEW(arena, mdr_dyelab);
-    if (lab == NULL || q == NULL) {
+    if (q == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the laboratory");
     }
     MDR_TRY(
@@ -79,9 +80,20 @@ mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_
     lab->q = q;
     lab->asked = asked;
     lab->found = found;
-    MDR_TRY(mdr_desk_open(&lab->desk, arena, mdr_recipe_question_id(q->question),
-                          mdr_recipe_question_words(q->question), err));
-    if (q->question != MDR_RECIPE_DISPENSE) {
+    return mdr_desk_open(&lab->desk, arena, mdr_recipe_question_id(q->question),
+                         mdr_recipe_question_words(q->question), err);
+}
+
+mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_list *found,
+                        const mdr_answer **out, mdr_err *err)
+{
+    /* in the arena: the answer is written when this has returned, and draws the tolerance */
+    mdr_dyelab *lab = MDR_NEW(arena, mdr_dyelab);
+    if (lab == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the laboratory");
+    }
+    MDR_TRY(mdr_dyelab_start(lab, asked, arena, found, err));
+    if (lab->q->question != MDR_RECIPE_DISPENSE) {
         MDR_TRY(mdr_dyelab_open(lab, err));
     }
     MDR_TRY(answer(lab, err));

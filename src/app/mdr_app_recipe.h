@@ -3,8 +3,9 @@
  * recipe gives, which recipes reach a standard, what to add, and the laboratory dyeing.
  *
  * Layer: app. The samples come as files (docs/formats.md#spectra) and need no mill, or out of the
- * mill's laboratory (mill/mdr_bench.h); the question is a document (docs/formats.md, Recipes at the
- * command line). The numbers come from core/recipe.
+ * mill's laboratory (mill/mdr_bench.h); salt and alkali of a recipe come from files or the mill
+ * likewise. The question is a document (docs/formats.md, Recipes at the command line). The numbers
+ * come from core/recipe.
  */
 #ifndef MDR_APP_RECIPE_H
 #define MDR_APP_RECIPE_H
@@ -17,7 +18,9 @@
     X(MDR_RECIPE_FILE_LADDER, "which sample holds which dye at which depth")                   \
     X(MDR_RECIPE_FILE_DYES, "price, uptake, fastness, stock of the dyes")                      \
     X(MDR_RECIPE_FILE_STANDARD, "the standard, when it is in a file of its own")               \
-    X(MDR_RECIPE_FILE_SAMPLE, "the sample, when it is in a file of its own")
+    X(MDR_RECIPE_FILE_SAMPLE, "the sample, when it is in a file of its own")                   \
+    X(MDR_RECIPE_FILE_DOSE_TABLE, "dose tables: salt and alkali by depth")                     \
+    X(MDR_RECIPE_FILE_DOSE_BAND, "their bands")
 #define MDR_RECIPE_FILE_OF(name, what) name,
 typedef enum mdr_recipe_file_kind {
     MDR_RECIPE_FILES(MDR_RECIPE_FILE_OF) MDR_RECIPE_FILE_COUNT
@@ -28,12 +31,19 @@ typedef struct mdr_recipe_file {
     mdr_blob text;
 } mdr_recipe_file;
 
+/* Salt and alkali of dyes as a mill knows them; used where no dose tables are given as files. */
+typedef struct mdr_recipe_mill {
+    const mdr_material *materials;
+    const mdr_dose_table *tables;
+    int n_materials, n_tables;
+} mdr_recipe_mill;
 struct mdr_recipe_stock;
 
 typedef struct mdr_recipe_case {
     mdr_blob question;
     mdr_recipe_file files[MDR_RECIPE_FILE_COUNT];
     const struct mdr_recipe_stock *stock; /* samples of a mill in place of files, or NULL */
+    mdr_recipe_mill mill;
 } mdr_recipe_case;
 
 /*
@@ -60,8 +70,25 @@ mdr_code mdr_app_recipe_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_b
                                 mdr_err *err) MDR_MUST_CHECK;
 
 /*
+ * A round of dips as the laboratory sheet (PDF): the question `dispense`, another is refused.
+ * `place` names the laboratory, "" when it is not known; `invented` marks every page.
+ */
+typedef struct mdr_recipe_paper {
+    const char *place;
+    const char *printed_at; /* local time */
+    bool invented;
+} mdr_recipe_paper;
+mdr_code mdr_app_recipe_sheet(const mdr_recipe_case *asked, const mdr_recipe_paper *paper,
+                              mdr_arena *arena, mdr_err_list *found, mdr_blob *out,
+                              mdr_err *err) MDR_MUST_CHECK;
+/* The same, asked with one document as POST /api/recipe; place and `invented` are the mill's. */
+mdr_code mdr_app_recipe_sheet_json(mdr_app *app, mdr_blob body, const char *printed_at,
+                                   mdr_arena *arena, mdr_err_list *found, mdr_blob *out,
+                                   mdr_err *err) MDR_MUST_CHECK;
+
+/*
  * Either as JSON, asked with one document that holds the files too, or says from where in the mill
- * (docs/api.md, POST /api/recipe).
+ * (docs/api.md, POST /api/recipe). The mill (NULL: none) tells salt and alkali of the dyes it has.
  */
 mdr_code mdr_app_recipe_json(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
                              mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;

@@ -6,58 +6,14 @@
 #include "app/mdr_search_threads.h"
 #include "wire/mdr_json.h"
 
-/* -- what is asked -- */
-
-static mdr_code contradiction(const mdr_dyelab *lab, const char *place, int dye, mdr_err *err)
-{
-    const mdr_code rc =
-        MDR_FAIL(err, MDR_E_CONFLICT, place, "a dye cannot be both in every recipe and in none");
-    mdr_err_value(err, "%s", lab->dyes[dye].dye_id);
-    mdr_err_allowed(err, "in `must` or in `never`");
-    mdr_err_remedy(err, "take it out of one of the two lists");
-    return rc;
-}
-
-static mdr_code mark(const mdr_dyelab *lab, const char *list, const char *place,
-                     mdr_choice_rule rule, mdr_choice *choices, mdr_err *err)
-{
-    for (const char *at = list; *at != '\0'; at++) {
-        const size_t n = strcspn(at, ",");
-        const int d = mdr_dyelab_dye_of(lab, at, n);
-        if (d < 0) {
-            return mdr_dyelab_no_dye(lab, place, at, n, err);
-        }
-        if (choices[d].rule != MDR_CHOICE_MAY && choices[d].rule != rule) {
-            return contradiction(lab, place, d, err);
-        }
-        choices[d].rule = rule;
-        at += n;
-        if (*at == '\0') {
-            break;
-        }
-    }
-    return MDR_OK;
-}
-
-static mdr_code choices_of(mdr_dyelab *lab, mdr_choice *out, mdr_err *err)
-{
-    for (int i = 0; i < lab->n_dyes; i++) {
-        const mdr_dyelab_ladder *d = &lab->dyes[i];
-        out[i] = (mdr_choice){.dye = mdr_dye_of(d->ladder), .rule = MDR_CHOICE_MAY};
-        out[i].facts[0] = d->facts;
-        out[i].dye.strength_factor[0] = d->strength_factor;
-        out[i].dye.limit_pct_owf = d->limit_pct_owf;
-    }
-    MDR_TRY(mark(lab, lab->q->must, "must", MDR_CHOICE_MUST, out, err));
-    return mark(lab, lab->q->never, "never", MDR_CHOICE_NEVER, out, err);
-}
-
 /* -- what is found -- */
 
 typedef struct found {
-    const mdr_dyelab *lab;
+    mdr_dyelab *lab;
+    const mdr_dyelab_choices *choices;
     const mdr_search_out *out;
     const mdr_curve *standard;
+    mdr_dyelab_doses *doses; /* of each recipe shown, and of the nearest */
 } found;
 
 static void put_numbers(mdr_json *j, const char *key, const mdr_curve *c)
@@ -69,14 +25,16 @@ static void put_numbers(mdr_json *j, const char *key, const mdr_curve *c)
     mdr_json_end_array(j);
 }
 
-static void put_recipe(mdr_json *j, const char *key, const found *f, const mdr_recipe *r)
+static void put_recipe(mdr_json *j, const char *key, const found *f, const mdr_recipe *r,
+                       const mdr_dyelab_doses *doses)
 {
+    const mdr_dyelab_recipe dyes = mdr_dyelab_recipe_found(f->lab, f->choices, r);
     mdr_json_object(j, key);
     mdr_json_array(j, "dyes");
-    for (int i = 0; i < r->n; i++) {
+    for (int i = 0; i < dyes.n; i++) {
         mdr_json_object(j, NULL);
-        mdr_json_text(j, "dye_id", f->lab->dyes[r->choice[i]].dye_id);
-        mdr_json_number(j, "depth_pct_owf", r->depth_pct_owf[i]);
+        mdr_json_text(j, "dye_id", dyes.dye_id[i]);
+        mdr_json_number(j, "depth_pct_owf", dyes.depth_pct_owf[i]);
         mdr_json_end_object(j);
     }
     mdr_json_end_array(j);
@@ -96,6 +54,7 @@ static void put_recipe(mdr_json *j, const char *key, const found *f, const mdr_r
         }
     }
     mdr_json_end_array(j);
+    mdr_dyelab_put_doses(j, doses);
     put_numbers(j, "curve", &r->curve);
     mdr_dyelab_put_seen(j, f->lab, &r->curve, NULL);
     mdr_json_end_object(j);
@@ -113,22 +72,42 @@ static void write_recipes(struct mdr_json *json, const void *more)
     mdr_dyelab_put_lights(j, f->lab, f->standard);
     mdr_json_array(j, "recipes");
     for (int i = 0; i < f->out->shown; i++) {
-        put_recipe(j, NULL, f, &f->out->recipes[i]);
+        put_recipe(j, NULL, f, &f->out->recipes[i], &f->doses[i]);
     }
     mdr_json_end_array(j);
-    put_recipe(j, "nearest", f, &f->out->nearest);
+    put_recipe(j, "nearest", f, &f->out->nearest, &f->doses[f->out->shown]);
     mdr_json_end_object(j);
 }
 
-static const char *recipe_words(mdr_dyelab *lab, const mdr_recipe *r)
+static mdr_code doses_of(const found *f, const mdr_recipe *r, mdr_dyelab_doses *out, mdr_err *err)
 {
+    const mdr_dyelab_recipe recipe = mdr_dyelab_recipe_found(f->lab, f->choices, r);
+    return mdr_dyelab_doses_of(f->lab, &recipe, f->lab->q->ratio_l_per_kg, out, err);
+}
+
+static mdr_code all_doses(found *f, mdr_err *err)
+{
+    const mdr_search_out *out = f->out;
+    f->doses = MDR_NEW_N(f->lab->desk.arena, mdr_dyelab_doses, (size_t)out->shown + 1);
+    if (f->doses == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "standard", "no memory for salt and alkali");
+    }
+    for (int i = 0; i < out->shown; i++) {
+        MDR_TRY(doses_of(f, &out->recipes[i], &f->doses[i], err));
+    }
+    return doses_of(f, &out->nearest, &f->doses[out->shown], err);
+}
+
+static const char *recipe_words(const found *f, const mdr_recipe *r)
+{
+    const mdr_dyelab_recipe dyes = mdr_dyelab_recipe_found(f->lab, f->choices, r);
     char text[200] = "";
-    for (int i = 0; i < r->n; i++) {
+    for (int i = 0; i < dyes.n; i++) {
         const size_t used = strlen(text);
         (void)snprintf(text + used, sizeof text - used, "%s%s %.4g", i > 0 ? " + " : "",
-                       lab->dyes[r->choice[i]].dye_id, r->depth_pct_owf[i]);
+                       dyes.dye_id[i], dyes.depth_pct_owf[i]);
     }
-    const char *kept = mdr_arena_text(lab->desk.arena, text);
+    const char *kept = mdr_arena_text(f->lab->desk.arena, text);
     return kept != NULL ? kept : "";
 }
 
@@ -148,28 +127,46 @@ static const char *against_words(mdr_dyelab *lab, const mdr_recipe *r)
     return kept != NULL ? kept : "";
 }
 
-enum { FIND_COLUMNS = 5 };
+enum { FIND_COLUMNS = 5, WITH_SALT = 7 };
 
-static mdr_code put_table(mdr_dyelab *lab, const mdr_search_out *out, mdr_err *err)
+static void put_dose_cell(mdr_dyelab *lab, int at, const mdr_dyelab_dose *d)
 {
-    static const mdr_answer_column COLUMNS[FIND_COLUMNS] = {
-        {"recipe", "recipe, % owf", ""},
-        {"difference", "difference", ""},
-        {"worst_other", "worst other light", ""},
-        {"cost_per_kg", "cost per kg", ""},
-        {"against", "against it", ""}};
-    MDR_TRY(mdr_desk_table_of_words(&lab->desk, "ranked", "Best first", COLUMNS, FIND_COLUMNS,
+    lab->desk.a->table.cells[at] = d->g_per_l;
+    if (!d->known) {
+        lab->desk.a->table.texts[at] = (mdr_answer_word){"-", "-"};
+    }
+}
+
+static mdr_code put_table(mdr_dyelab *lab, const found *f, mdr_err *err)
+{
+    static const mdr_answer_column COLUMNS[WITH_SALT] = {{"recipe", "recipe, % owf", ""},
+                                                         {"difference", "difference", ""},
+                                                         {"worst_other", "worst other light", ""},
+                                                         {"cost_per_kg", "cost per kg", ""},
+                                                         {"against", "against it", ""},
+                                                         {"salt_g_per_l", "salt", "g/L"},
+                                                         {"alkali_g_per_l", "alkali", "g/L"}};
+    const mdr_search_out *out = f->out;
+    const int columns = lab->known.n_tables > 0 ? WITH_SALT : FIND_COLUMNS;
+    if (out->shown == 0) {
+        return MDR_OK; /* the cloth itself comes nearest */
+    }
+    MDR_TRY(mdr_desk_table_of_words(&lab->desk, "ranked", "Best first", COLUMNS, columns,
                                     out->shown, err));
     for (int i = 0; i < out->shown; i++) {
         const mdr_recipe *r = &out->recipes[i];
-        double *cell = &lab->desk.a->table.cells[(size_t)i * FIND_COLUMNS];
-        mdr_answer_word *word = &lab->desk.a->table.texts[(size_t)i * FIND_COLUMNS];
-        const char *recipe = recipe_words(lab, r), *against = against_words(lab, r);
+        const int at = i * columns;
+        double *cell = &lab->desk.a->table.cells[at];
+        mdr_answer_word *word = &lab->desk.a->table.texts[at];
+        const char *recipe = recipe_words(f, r), *against = against_words(lab, r);
         word[0] = (mdr_answer_word){recipe, recipe};
         cell[1] = r->de[0];
         cell[2] = r->worst_other_de;
         cell[3] = r->cost_per_kg;
         word[4] = (mdr_answer_word){against, against};
+        for (int k = 0; k < columns - FIND_COLUMNS; k++) {
+            put_dose_cell(lab, at + FIND_COLUMNS + k, &f->doses[i].of[k]);
+        }
     }
     return MDR_OK;
 }
@@ -189,8 +186,9 @@ static const char *obstacle_words(mdr_obstacle o)
     return WORDS[o];
 }
 
-static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
+static void put_verdict(mdr_dyelab *lab, const found *f)
 {
+    const mdr_search_out *out = f->out;
     const bool reached = out->reached > 0;
     mdr_dyelab_caption(lab);
     const bool cloth = out->nearest.n == 0 && out->nearest.de[0] <= lab->q->tolerance;
@@ -208,7 +206,7 @@ static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
         return;
     }
     const char *nearest =
-        out->nearest.n > 0 ? recipe_words(lab, &out->nearest) : "no dye: the cloth as it is";
+        out->nearest.n > 0 ? recipe_words(f, &out->nearest) : "no dye: the cloth as it is";
     mdr_desk_group(&lab->desk, "nearest", "Nearest");
     mdr_desk_text(&lab->desk, "recipe", "recipe, % owf", nearest, nearest);
     mdr_desk_number(&lab->desk, "difference", "difference", "", out->nearest.de[0]);
@@ -219,45 +217,58 @@ static void put_verdict(mdr_dyelab *lab, const mdr_search_out *out)
     mdr_desk_text(&lab->desk, "limited_by", "limited by", mdr_obstacle_id(out->obstacle),
                   obstacle_words(out->obstacle));
     if (out->obstacle_choice >= 0) {
-        const char *dye = lab->dyes[out->obstacle_choice].dye_id;
+        const char *dye = lab->dyes[f->choices->dye[out->obstacle_choice][0]].dye_id;
         mdr_desk_text(&lab->desk, "limited_dye", "namely", dye, dye);
     }
     mdr_desk_group(&lab->desk, NULL, NULL);
 }
 
-mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
+static void put_reasons(mdr_dyelab *lab, const found *f)
 {
-    mdr_target *target = MDR_NEW(lab->desk.arena, mdr_target);
-    mdr_choice *choices = MDR_NEW_N(lab->desk.arena, mdr_choice, MDR_CHOICES_MAX);
-    mdr_search_out *out = MDR_NEW(lab->desk.arena, mdr_search_out);
-    found *f = MDR_NEW(lab->desk.arena, found);
-    if (target == NULL || choices == NULL || out == NULL || f == NULL) {
-        return MDR_FAIL(err, MDR_E_NOMEM, "standard", "no memory for the search");
+    lab->desk.a->put_more = write_recipes;
+    lab->desk.a->more = f;
+    mdr_dyelab_because(lab, MDR_RECIPE_WHY_SEARCH);
+    mdr_dyelab_because(lab, MDR_RECIPE_WHY_RANK);
+    mdr_dyelab_because(lab, MDR_RECIPE_WHY_LADDER);
+    if (lab->known.n_tables > 0) {
+        mdr_dyelab_because(lab, MDR_RECIPE_WHY_SALT);
     }
-    MDR_TRY(mdr_dyelab_target(lab, target, err));
-    MDR_TRY(choices_of(lab, choices, err));
+}
+
+static mdr_code search(mdr_dyelab *lab, const mdr_target *target, const mdr_dyelab_choices *c,
+                       mdr_search_out *out, mdr_err *err)
+{
     const mdr_search_in in = {.cloth = &lab->cloth,
                               .shade = target,
-                              .choices = choices,
-                              .n = lab->n_dyes,
+                              .choices = c->choice,
+                              .n = c->n,
                               .dyes_max =
                                   lab->q->dyes_max < lab->n_dyes ? lab->q->dyes_max : lab->n_dyes,
                               .tolerance = lab->q->tolerance,
                               .weigh_least_pct_owf = lab->q->weigh_least_pct_owf,
                               .lot_kg = lab->q->lot_kg,
                               .weights = mdr_rank_weights_usual()};
-    MDR_TRY(mdr_search_on_threads(&in, lab->q->shown, mdr_search_threads_usual(), lab->desk.arena,
-                                  out, err));
-    put_verdict(lab, out);
-    if (out->shown > 0) { /* none, when the cloth itself comes nearest */
-        MDR_TRY(put_table(lab, out, err));
+    return mdr_search_on_threads(&in, lab->q->shown, mdr_search_threads_usual(), lab->desk.arena,
+                                 out, err);
+}
+
+mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
+{
+    mdr_target *target = MDR_NEW(lab->desk.arena, mdr_target);
+    mdr_dyelab_choices *choices = MDR_NEW(lab->desk.arena, mdr_dyelab_choices);
+    mdr_search_out *out = MDR_NEW(lab->desk.arena, mdr_search_out);
+    found *f = MDR_NEW(lab->desk.arena, found);
+    if (target == NULL || choices == NULL || out == NULL || f == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "standard", "no memory for the search");
     }
-    *f = (found){lab, out, &target->standard};
-    lab->desk.a->put_more = write_recipes;
-    lab->desk.a->more = f;
-    mdr_dyelab_because(lab, MDR_RECIPE_WHY_SEARCH);
-    mdr_dyelab_because(lab, MDR_RECIPE_WHY_RANK);
-    mdr_dyelab_because(lab, MDR_RECIPE_WHY_LADDER);
+    MDR_TRY(mdr_dyelab_target(lab, target, err));
+    MDR_TRY(mdr_dyelab_choices_of(lab, choices, err));
+    MDR_TRY(search(lab, target, choices, out, err));
+    *f = (found){.lab = lab, .choices = choices, .out = out, .standard = &target->standard};
+    put_verdict(lab, f);
+    MDR_TRY(all_doses(f, err));
+    MDR_TRY(put_table(lab, f, err));
+    put_reasons(lab, f);
     mdr_desk_note(&lab->desk,
                   "A small difference of the curves does not tell the doses to the same "
                   "accuracy: dye a sample before the lot.");

@@ -153,11 +153,23 @@ static mdr_code twice(mdr_illuminant light, mdr_err *err)
     return rc;
 }
 
+static mdr_code too_many_lights(const char *list, mdr_err *err)
+{
+    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "lights", "so many lights are not looked at");
+    mdr_err_value(err, "%.60s", list);
+    mdr_err_allowed(err, "up to %d", MDR_LIGHTS_MAX);
+    mdr_err_remedy(err, "leave out what does not matter for this shade");
+    return rc;
+}
+
 static mdr_code read_lights(mdr_dyelab *lab, mdr_err *err)
 {
     const char *list = lab->q->lights[0] != '\0' ? lab->q->lights : "D65,A,F11";
-    for (const char *at = list; lab->n_lights < MDR_LIGHTS_MAX; at++) {
+    for (const char *at = list;; at++) {
         const size_t n = strcspn(at, ",");
+        if (lab->n_lights == MDR_LIGHTS_MAX) {
+            return too_many_lights(list, err);
+        }
         mdr_illuminant *one = &lab->illuminants[lab->n_lights];
         const mdr_code rc = mdr_illuminant_of_name(at, n, one, err);
         if (rc != MDR_OK) {
@@ -315,7 +327,7 @@ mdr_code mdr_dyelab_open(mdr_dyelab *lab, mdr_err *err)
     MDR_TRY(read_cloth(lab, err));
     MDR_TRY(read_lights(lab, err));
     MDR_TRY(mdr_dyelab_read_ladders(lab, err));
-    MDR_TRY(mdr_dyelab_read_facts(lab, err));
+    MDR_TRY(mdr_dyelab_read_known(lab, err));
     MDR_TRY(find_surface(lab, err));
     return make_ladders(lab, err);
 }

@@ -6,6 +6,7 @@
 
 #include "app/mdr_app_recipe.h"
 #include "app/mdr_desk.h"
+#include "card/mdr_lab_sheet.h"
 #include "core/recipe/mdr_calibrate.h"
 #include "core/recipe/mdr_search.h"
 #include "wire/mdr_recipe_ask.h"
@@ -20,6 +21,7 @@ typedef enum mdr_recipe_why {
     MDR_RECIPE_WHY_RANK,
     MDR_RECIPE_WHY_CORRECT,
     MDR_RECIPE_WHY_DISPENSE,
+    MDR_RECIPE_WHY_SALT,
     MDR_RECIPE_WHY_COUNT
 } mdr_recipe_why;
 
@@ -72,7 +74,22 @@ typedef struct mdr_dyelab {
     mdr_illuminant illuminants[MDR_LIGHTS_MAX];
     int n_lights;
     mdr_difference_spec formula;
+    /* what the dyes take of salt and alkali, as far as it is known */
+    mdr_material *materials; /* of the dyes file: only what salt and alkali need */
+    mdr_dose_table *tables;
+    mdr_dose_band **bands; /* of each table, while they are read */
+    mdr_recipe_mill known; /* that, or what the mill knows */
+    int n_materials, n_tables;
 } mdr_dyelab;
+
+/* mdr_app_recipe.c: the question, read; nothing of the files. `lab` is zero. */
+mdr_code mdr_dyelab_start(mdr_dyelab *lab, const mdr_recipe_case *asked, mdr_arena *arena,
+                          mdr_err_list *found, mdr_err *err) MDR_MUST_CHECK;
+/* mdr_app_recipe_post.c: question and files out of one document, with what the mill
+ * knows; and from where in the mill the samples are to be taken, substrate NULL: from the files. */
+mdr_code mdr_recipe_case_read(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
+                              mdr_recipe_case *out, mdr_recipe_from *from,
+                              mdr_err *err) MDR_MUST_CHECK;
 
 /* mdr_app_recipe_in.c */
 mdr_code mdr_dyelab_open(mdr_dyelab *lab,
@@ -92,6 +109,9 @@ mdr_code mdr_app_recipe_words(const char *text, mdr_arena *arena, mdr_dyelab_rec
                               mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_dyelab_recipe_read(mdr_dyelab *lab, mdr_dyelab_recipe *out,
                                 mdr_err *err) MDR_MUST_CHECK;
+/* The same of a text that is one of several. */
+mdr_code mdr_dyelab_recipe_of(mdr_dyelab *lab, const char *text, size_t len, mdr_dyelab_recipe *out,
+                              mdr_err *err) MDR_MUST_CHECK;
 /* Its parts; every dye must have a ladder. */
 mdr_code mdr_dyelab_parts(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe, mdr_part *out,
                           mdr_err *err) MDR_MUST_CHECK;
@@ -125,11 +145,60 @@ bool mdr_app_cloth_name(const char *name);
 mdr_code mdr_dyelab_read_ladders(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_dyelab_read_facts(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 
+/* mdr_app_recipe_choices.c: what a search may take, and how a dye stands in it. */
+typedef struct mdr_dyelab_choices {
+    mdr_choice choice[MDR_CHOICES_MAX];
+    int dye[MDR_CHOICES_MAX][MDR_COMBO_MAX]; /* of each part of a choice: its dye */
+    int of_dye[MDR_CHOICES_MAX];             /* the choice that holds the dye */
+    int n;
+} mdr_dyelab_choices;
+/* `out` is zero. */
+mdr_code mdr_dyelab_choices_of(mdr_dyelab *lab, mdr_dyelab_choices *out,
+                               mdr_err *err) MDR_MUST_CHECK;
+/* Dye by dye. */
+mdr_dyelab_recipe mdr_dyelab_recipe_found(const mdr_dyelab *lab, const mdr_dyelab_choices *c,
+                                          const mdr_recipe *r);
+/* The same fault, of this member of the question. */
+mdr_code mdr_dyelab_at(mdr_code rc, const char *member, mdr_err *err);
+
 /* The answers. */
 mdr_code mdr_recipe_calibrate(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_recipe_predict(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_recipe_correct(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_recipe_dispense(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
+
+/* mdr_app_recipe_salt.c: salt and alkali of a recipe by the dose tables of its dyes. */
+typedef struct mdr_dyelab_dose {
+    const mdr_dose_table *table; /* NULL: nothing is known */
+    const char *decided_by, *words;
+    const char *weighed; /* in short, for the sheet */
+    double g_per_l;
+    bool known; /* false: the recipe is deeper than the table */
+} mdr_dyelab_dose;
+typedef struct mdr_dyelab_doses {
+    mdr_dyelab_dose of[MDR_LAB_AUXES]; /* MDR_LAB_SALT, MDR_LAB_ALKALI */
+} mdr_dyelab_doses;
+/* The dyes file and the dose tables. */
+mdr_code mdr_dyelab_read_known(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
+/* Nothing, when a dye or a table is not known. Fails for want of memory only. */
+mdr_code mdr_dyelab_doses_of(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe,
+                             double ratio_l_per_kg, mdr_dyelab_doses *out,
+                             mdr_err *err) MDR_MUST_CHECK;
+/* "salt_g_per_l", "alkali_g_per_l" */
+const char *mdr_dyelab_dose_key(int which);
+/* Both numbers and what they come from; nothing of what is not known. */
+void mdr_dyelab_put_doses(struct mdr_json *j, const mdr_dyelab_doses *doses);
+
+/* mdr_app_recipe_lab.c: a round of dips in millilitres. */
+typedef struct mdr_dyelab_round {
+    mdr_lab_dip dips[MDR_LAB_DIPS_MAX];
+    const char *dye_id[MDR_LAB_DYES_MAX];
+    double stock_g_per_l[MDR_LAB_DYES_MAX];
+    mdr_dyelab_doses doses[MDR_LAB_DIPS_MAX];
+    mdr_lab_sheet sheet;
+    int n_dips, n_dyes;
+} mdr_dyelab_round;
+mdr_code mdr_dyelab_dispense(mdr_dyelab *lab, mdr_dyelab_round *out, mdr_err *err) MDR_MUST_CHECK;
 
 #endif

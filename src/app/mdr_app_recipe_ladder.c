@@ -1,8 +1,7 @@
 /* Which sample holds which dye at which depth, and what is known of the dyes. */
 #include <string.h>
 
-#include "app/mdr_app_recipe_in.h"
-#include "base/mdr_csv.h"
+#include "app/mdr_app_recipe_csv.h"
 #include "wire/mdr_real.h"
 
 static mdr_code no_memory(mdr_err *err)
@@ -111,94 +110,20 @@ static mdr_code by_stock(mdr_dyelab *lab, mdr_err *err)
 
 /* -- CSV beside the spectra -- */
 
-typedef struct sheet {
-    mdr_csv csv;
-    int column[12]; /* by place in the list of names; -1: there is none */
-} sheet;
-
-static mdr_code open_sheet(mdr_dyelab *lab, mdr_recipe_file_kind kind, const char *const *names,
-                           int n_names, sheet *out, mdr_err *err)
-{
-    const mdr_recipe_file *f = &lab->asked->files[kind];
-    MDR_TRY(mdr_csv_open(&out->csv, f->name, f->text.bytes, f->text.len, lab->desk.arena, err));
-    for (int k = 0; k < n_names; k++) {
-        out->column[k] = -1;
-    }
-    for (int i = 0; i < out->csv.n_cells; i++) {
-        const mdr_csv_cell *head = &out->csv.header[i];
-        int found = -1;
-        for (int k = 0; k < n_names; k++) {
-            if (strlen(names[k]) == head->len && memcmp(names[k], head->text, head->len) == 0) {
-                found = k;
-            }
-        }
-        if (found < 0 || out->column[found] >= 0) {
-            const mdr_code rc =
-                MDR_FAIL(err, MDR_E_PARSE, f->name,
-                         found < 0 ? "a column that it cannot have" : "a column that stands twice");
-            mdr_err_value(err, "%.*s", (int)head->len, head->text);
-            mdr_err_remedy(err, "docs/formats.md, Recipes at the command line, lists the columns");
-            return rc;
-        }
-        out->column[found] = i;
-    }
-    return MDR_OK;
-}
-
-static mdr_code bad_cell(const sheet *s, const char *column, const mdr_csv_cell *cell,
-                         const char *allowed, mdr_err *err)
-{
-    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "", "a cell is not what it can be");
-    mdr_err_within(err, "%s:%d:%s", s->csv.name, s->csv.line, column);
-    mdr_err_value(err, "%.*s", (int)cell->len, cell->text);
-    mdr_err_allowed(err, "%s", allowed);
-    mdr_err_remedy(err, "correct the cell");
-    return rc;
-}
-
-/* Column that must be there. */
-static mdr_code needs(const sheet *s, int k, const char *name, mdr_err *err)
-{
-    if (s->column[k] >= 0) {
-        return MDR_OK;
-    }
-    const mdr_code rc = MDR_FAIL(err, MDR_E_PARSE, s->csv.name, "a column is missing");
-    mdr_err_value(err, "%s", name);
-    mdr_err_remedy(err, "add the column %s", name);
-    return rc;
-}
-
-static const mdr_csv_cell *cell_of(const sheet *s, int k)
-{
-    return s->column[k] < 0 ? NULL : &s->csv.cells[s->column[k]];
-}
-
-static mdr_code each_row(mdr_dyelab *lab, sheet *s,
-                         mdr_code (*take)(mdr_dyelab *, const sheet *, mdr_err *), mdr_err *err)
-{
-    for (bool got = true; got;) {
-        MDR_TRY(mdr_csv_next(&s->csv, &got, err));
-        if (got) {
-            MDR_TRY(take(lab, s, err));
-        }
-    }
-    return MDR_OK;
-}
-
 enum { ROW_DYE, ROW_DEPTH, ROW_SAMPLE, ROW_COLUMNS };
 
-static mdr_code rung_of_row(mdr_dyelab *lab, const sheet *s, mdr_err *err)
+static mdr_code rung_of_row(mdr_dyelab *lab, const mdr_lab_csv *s, mdr_err *err)
 {
     const mdr_csv_cell *id = &s->csv.cells[s->column[ROW_DYE]];
     const mdr_csv_cell *depth = &s->csv.cells[s->column[ROW_DEPTH]];
     const mdr_csv_cell *name = &s->csv.cells[s->column[ROW_SAMPLE]];
     mdr_rung rung;
     if (id->len == 0) {
-        return bad_cell(s, "dye_id", id, "the number of a dye", err);
+        return mdr_lab_csv_bad(s, "dye_id", id, "the number of a dye", err);
     }
     if (!mdr_real_read(depth->text, depth->len, &rung.depth_pct_owf) ||
         !is_depth(rung.depth_pct_owf)) {
-        return bad_cell(s, "depth_pct_owf", depth, "above 0 to 30", err);
+        return mdr_lab_csv_bad(s, "depth_pct_owf", depth, "above 0 to 30", err);
     }
     const char *sample = mdr_arena_text_n(lab->desk.arena, name->text, name->len);
     if (sample == NULL) {
@@ -216,12 +141,12 @@ static mdr_code rung_of_row(mdr_dyelab *lab, const sheet *s, mdr_err *err)
 static mdr_code by_sheet(mdr_dyelab *lab, mdr_err *err)
 {
     static const char *const NAMES[ROW_COLUMNS] = {"dye_id", "depth_pct_owf", "sample"};
-    sheet s;
-    MDR_TRY(open_sheet(lab, MDR_RECIPE_FILE_LADDER, NAMES, ROW_COLUMNS, &s, err));
+    mdr_lab_csv s;
+    MDR_TRY(mdr_lab_csv_open(lab, MDR_RECIPE_FILE_LADDER, NAMES, ROW_COLUMNS, &s, err));
     for (int k = 0; k < ROW_COLUMNS; k++) {
-        MDR_TRY(needs(&s, k, NAMES[k], err));
+        MDR_TRY(mdr_lab_csv_needs(&s, k, NAMES[k], err));
     }
-    return each_row(lab, &s, rung_of_row, err);
+    return mdr_lab_csv_each(lab, &s, rung_of_row, err);
 }
 
 mdr_code mdr_dyelab_read_ladders(mdr_dyelab *lab, mdr_err *err)
@@ -265,6 +190,10 @@ enum {
     FACT_STOCK,
     FACT_STRENGTH,
     FACT_LIMIT,
+    FACT_NUMBERS,
+    FACT_NATURE = FACT_NUMBERS, /* from here on words: they tell salt and alkali */
+    FACT_SALT,
+    FACT_ALKALI,
     FACT_COLUMNS
 };
 
@@ -286,34 +215,41 @@ static const fact FACTS[FACT_COLUMNS] = {
     [FACT_STOCK] = {"stock_kg", 0, 1e6, "0 to 1000000", -1},
     [FACT_STRENGTH] = {"strength_pct", 10, 1000, "10 to 1000", 100},
     [FACT_LIMIT] = {"limit_pct_owf", 0, MDR_DEPTH_MAX_PCT_OWF, "0 to 30", 0},
+    [FACT_NATURE] = {"nature", 0, 0, "", 0},
+    [FACT_SALT] = {"salt_table", 0, 0, "", 0},
+    [FACT_ALKALI] = {"alkali_table", 0, 0, "", 0},
 };
 
 /* The cell as a number; `absent` where it is empty or not there. */
-static mdr_code fact_of(const sheet *s, int k, double absent, double *out, mdr_err *err)
+static mdr_code fact_of(const mdr_lab_csv *s, int k, double absent, double *out, mdr_err *err)
 {
-    const mdr_csv_cell *cell = cell_of(s, k);
+    const mdr_csv_cell *cell = mdr_lab_csv_cell(s, k);
     *out = absent;
     if (cell == NULL || cell->len == 0) {
         return MDR_OK;
     }
     if (!mdr_real_read(cell->text, cell->len, out) || *out < FACTS[k].least ||
         *out > FACTS[k].most) {
-        return bad_cell(s, FACTS[k].name, cell, FACTS[k].allowed, err);
+        return mdr_lab_csv_bad(s, FACTS[k].name, cell, FACTS[k].allowed, err);
     }
     return MDR_OK;
 }
 
-static mdr_code facts_of_row(mdr_dyelab *lab, const sheet *s, mdr_err *err)
+static mdr_code facts_of_row(mdr_dyelab *lab, const mdr_lab_csv *s, mdr_err *err)
 {
     const mdr_csv_cell *id = &s->csv.cells[s->column[FACT_DYE]];
+    const mdr_csv_cell *const words[MDR_DYELAB_WORDS] = {id, mdr_lab_csv_cell(s, FACT_NATURE),
+                                                         mdr_lab_csv_cell(s, FACT_SALT),
+                                                         mdr_lab_csv_cell(s, FACT_ALKALI)};
+    MDR_TRY(mdr_dyelab_add_material(lab, s, words, err));
     const int d = mdr_dyelab_dye_of(lab, id->text, id->len);
     if (d < 0) {
         return MDR_OK; /* the list may know more dyes than were dyed */
     }
     mdr_dyelab_ladder *l = &lab->dyes[d];
     mdr_dye_facts *f = &l->facts;
-    double v[FACT_COLUMNS];
-    for (int k = FACT_PRICE; k < FACT_COLUMNS; k++) {
+    double v[FACT_NUMBERS];
+    for (int k = FACT_PRICE; k < FACT_NUMBERS; k++) {
         MDR_TRY(fact_of(s, k, FACTS[k].absent, &v[k], err));
     }
     *f = (mdr_dye_facts){.price_per_kg = v[FACT_PRICE],
@@ -345,7 +281,7 @@ static void facts_of_stock(mdr_dyelab *lab)
 mdr_code mdr_dyelab_read_facts(mdr_dyelab *lab, mdr_err *err)
 {
     const char *names[FACT_COLUMNS];
-    sheet s;
+    mdr_lab_csv s;
     if (lab->asked->stock != NULL) {
         facts_of_stock(lab);
         return MDR_OK;
@@ -356,7 +292,7 @@ mdr_code mdr_dyelab_read_facts(mdr_dyelab *lab, mdr_err *err)
     for (int k = 0; k < FACT_COLUMNS; k++) {
         names[k] = FACTS[k].name;
     }
-    MDR_TRY(open_sheet(lab, MDR_RECIPE_FILE_DYES, names, FACT_COLUMNS, &s, err));
-    MDR_TRY(needs(&s, FACT_DYE, names[FACT_DYE], err));
-    return each_row(lab, &s, facts_of_row, err);
+    MDR_TRY(mdr_lab_csv_open(lab, MDR_RECIPE_FILE_DYES, names, FACT_COLUMNS, &s, err));
+    MDR_TRY(mdr_lab_csv_needs(&s, FACT_DYE, names[FACT_DYE], err));
+    return mdr_lab_csv_each(lab, &s, facts_of_row, err);
 }

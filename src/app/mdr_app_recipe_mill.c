@@ -206,5 +206,7 @@ mdr_code mdr_app_recipe_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_b
     asked->question = question;
     asked->files[MDR_RECIPE_FILE_SPECTRA].name = "mill";
     asked->stock = stock;
+    asked->mill = (mdr_recipe_mill){s.masters->materials, s.masters->dose_tables,
+                                    s.masters->n_materials, s.masters->n_dose_tables};
     return mdr_app_recipe(asked, arena, found, out, err);
 }

@@ -122,6 +122,7 @@ mdr_code mdr_recipe_calibrate(mdr_dyelab *lab, mdr_err *err)
 typedef struct curves {
     const mdr_dyelab *lab;
     const mdr_curve *predicted, *sample; /* sample may be NULL */
+    mdr_dyelab_doses doses;
 } curves;
 
 static void put_curve(mdr_json *j, const char *key, const mdr_curve *c)
@@ -147,6 +148,11 @@ static void write_curves(struct mdr_json *json, const void *more)
     }
     mdr_dyelab_put_seen(j, c->lab, c->predicted, c->sample);
     mdr_json_end_object(j);
+    if (c->lab->known.n_tables > 0) {
+        mdr_json_object(j, "doses");
+        mdr_dyelab_put_doses(j, &c->doses);
+        mdr_json_end_object(j);
+    }
 }
 
 static void put_lab(mdr_dyelab *lab, const char *key, const char *label, const mdr_curve *curve)
@@ -190,6 +196,22 @@ static void put_cost(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe)
                   missing ? "yes" : "no");
 }
 
+static void put_doses(mdr_dyelab *lab, const mdr_dyelab_doses *doses)
+{
+    static const char *const LABELS[MDR_LAB_AUXES] = {"salt", "alkali"};
+    bool any = false;
+    for (int k = 0; k < MDR_LAB_AUXES; k++) {
+        if (doses->of[k].known) {
+            mdr_desk_number(&lab->desk, mdr_dyelab_dose_key(k), LABELS[k], "g/L",
+                            doses->of[k].g_per_l);
+            any = true;
+        }
+    }
+    if (any) {
+        mdr_dyelab_because(lab, MDR_RECIPE_WHY_SALT);
+    }
+}
+
 mdr_code mdr_recipe_predict(mdr_dyelab *lab, mdr_err *err)
 {
     mdr_dyelab_recipe recipe;
@@ -218,6 +240,8 @@ mdr_code mdr_recipe_predict(mdr_dyelab *lab, mdr_err *err)
         c->sample = sample;
     }
     put_cost(lab, &recipe);
+    MDR_TRY(mdr_dyelab_doses_of(lab, &recipe, lab->q->ratio_l_per_kg, &c->doses, err));
+    put_doses(lab, &c->doses);
     put_surface(lab);
     if (m->any_beyond) {
         mdr_desk_note(&lab->desk,

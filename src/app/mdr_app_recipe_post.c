@@ -1,7 +1,8 @@
 /* The question and its files in one document; and invented files to try it with. */
 #include <string.h>
 
-#include "app/mdr_app_recipe.h"
+#include "app/mdr_app_in.h"
+#include "app/mdr_app_recipe_in.h"
 #include "base/mdr_embedded.h"
 #include "wire/mdr_json.h"
 #include "wire/mdr_recipe_post.h"
@@ -11,26 +12,41 @@ extern const mdr_embedded mdr_embed_demo[];
 _Static_assert((int)MDR_RECIPE_TEXT_COUNT == (int)MDR_RECIPE_FILE_COUNT,
                "files in one order: read by place");
 
-mdr_code mdr_app_recipe_json(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
-                             mdr_blob *out, mdr_err *err)
+mdr_code mdr_recipe_case_read(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
+                              mdr_recipe_case *out, mdr_recipe_from *from, mdr_err *err)
 {
     mdr_recipe_post post;
-    const mdr_answer *a = NULL;
     MDR_TRY(mdr_wire_recipe_post_read(body.bytes, body.len, arena, found, &post, err));
-    if (post.has_from) {
-        const mdr_recipe_from from = {post.from.substrate, post.from.shade};
-        MDR_TRY(mdr_app_recipe_of_mill(app, &from, (mdr_blob){post.question, post.question_len},
-                                       arena, found, &a, err));
-        return mdr_answer_json(a, arena, out, err);
-    }
+    *from = post.has_from ? (mdr_recipe_from){post.from.substrate, post.from.shade}
+                          : (mdr_recipe_from){NULL, NULL};
     mdr_recipe_case asked = {.question = {post.question, post.question_len}};
     for (int i = 0; i < MDR_RECIPE_FILE_COUNT; i++) {
-        const mdr_recipe_text *f = &post.files[i];
+        const mdr_file_text *f = &post.files[i];
         if (f->name != NULL) {
             asked.files[i] = (mdr_recipe_file){f->name, {f->text, strlen(f->text)}};
         }
     }
-    MDR_TRY(mdr_app_recipe(&asked, arena, found, &a, err));
+    if (app != NULL) {
+        MDR_TRY(mdr_app_refresh(app, err));
+        asked.mill = (mdr_recipe_mill){app->masters.materials, app->masters.dose_tables,
+                                       app->masters.n_materials, app->masters.n_dose_tables};
+    }
+    *out = asked;
+    return MDR_OK;
+}
+
+mdr_code mdr_app_recipe_json(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
+                             mdr_blob *out, mdr_err *err)
+{
+    mdr_recipe_case asked;
+    const mdr_answer *a = NULL;
+    mdr_recipe_from from;
+    MDR_TRY(mdr_recipe_case_read(app, body, arena, found, &asked, &from, err));
+    if (from.substrate != NULL && app != NULL) {
+        MDR_TRY(mdr_app_recipe_of_mill(app, &from, asked.question, arena, found, &a, err));
+    } else {
+        MDR_TRY(mdr_app_recipe(&asked, arena, found, &a, err));
+    }
     return mdr_answer_json(a, arena, out, err);
 }
 

@@ -177,6 +177,11 @@ static void write_list(struct mdr_json *json, const void *more)
         mdr_json_end_object(j);
     }
     mdr_json_end_array(j);
+    mdr_json_array(j, "illuminants");
+    for (int i = 0; i < MDR_ILL_COUNT; i++) {
+        mdr_json_text(j, NULL, mdr_illuminant_name((mdr_illuminant)i));
+    }
+    mdr_json_end_array(j);
     mdr_json_end_object(j);
 }
 

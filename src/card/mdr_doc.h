@@ -32,8 +32,16 @@ typedef struct mdr_sink {
     bool no_memory, too_long;
 } mdr_sink;
 
+/* What stands on every page of a document that has no plan. */
+typedef struct mdr_doc_about {
+    const char *id, *words; /* large and small in the head from page 2 on */
+    const char *place;      /* in the footer; "" when not known */
+    bool invented;
+} mdr_doc_about;
+
 typedef struct mdr_doc {
-    const mdr_plan *plan;
+    const mdr_plan *plan;       /* or NULL, then `about` is there */
+    const mdr_doc_about *about; /* or NULL */
     const mdr_card_print *print;
     mdr_arena *arena;
     mdr_sink sink;

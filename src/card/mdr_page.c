@@ -18,9 +18,14 @@ static bool is_slip(const mdr_doc *doc)
     return doc->width < 400.0;
 }
 
+static bool is_invented(const mdr_doc *doc)
+{
+    return doc->about != NULL ? doc->about->invented : doc->plan->site->invented;
+}
+
 static double banner_height(const mdr_doc *doc)
 {
-    return doc->plan->site->invented ? BANNER_H + 5.0 : 0.0;
+    return is_invented(doc) ? BANNER_H + 5.0 : 0.0;
 }
 
 double mdr_page_top(const mdr_doc *doc, int page)
@@ -46,7 +51,7 @@ static void banner(mdr_doc *doc)
 }
 
 /* Machine and shade by what people call them; by their identifiers where that is too long. */
-static void head_words(mdr_doc *doc, double x, double base, double width)
+static const char *plan_words(mdr_doc *doc, double width)
 {
     const mdr_machine *machine = doc->plan->machine;
     const mdr_shade *shade = doc->plan->lot->shade;
@@ -55,6 +60,12 @@ static void head_words(mdr_doc *doc, double x, double base, double width)
     if (mdr_text_width(doc, &WHAT, words, NULL) > width) {
         words = mdr_doc_say(doc, "%s  \u00b7  %s", machine->machine_id, shade->shade_id);
     }
+    return words;
+}
+
+static void head_words(mdr_doc *doc, double x, double base, double width)
+{
+    const char *words = doc->about != NULL ? doc->about->words : plan_words(doc, width);
     const mdr_style style = mdr_text_fit(doc, &WHAT, WHAT_LEAST_PT, width, words);
     (void)mdr_text_base(doc, &style, x, base, width, words);
 }
@@ -63,9 +74,10 @@ static void head(mdr_doc *doc)
 {
     const double x = doc->margin, w = doc->width - 2.0 * doc->margin;
     const double base = doc->margin + banner_height(doc) + 15.0;
-    const char *lot_id = doc->plan->lot->lot_id;
+    const char *lot_id = doc->about != NULL ? doc->about->id : doc->plan->lot->lot_id;
     const mdr_style lot = mdr_text_fit(doc, &LOT, LOT_LEAST_PT, w * 0.5 - 2.0, lot_id);
-    const double lot_room = mdr_text_width(doc, &lot, lot_id, NULL) + 2.0;
+    const double natural = mdr_text_width(doc, &lot, lot_id, NULL) + 2.0;
+    const double lot_room = natural < w * 0.7 ? natural : w * 0.7; /* names of shades may be long */
     (void)mdr_text_base(doc, &lot, x, base, lot_room, lot_id);
     head_words(doc, x + lot_room + 12.0, base, w - lot_room - 12.0 - 70.0);
     (void)mdr_text_base(doc, &PAGE, x + w - 66.0, base, 66.0,
@@ -84,8 +96,10 @@ static const char *footer_words(mdr_doc *doc)
     if (is_slip(doc)) {
         return mdr_doc_say(doc, "printed %s%s%s", print->printed_at, by, print->printed_by);
     }
-    return mdr_doc_say(doc, "%s  \u00b7  printed %s%s%s  \u00b7  madder %s", doc->plan->site->name,
-                       print->printed_at, by, print->printed_by, print->version);
+    const char *place = doc->about != NULL ? doc->about->place : doc->plan->site->name;
+    return mdr_doc_say(doc, "%s%sprinted %s%s%s  \u00b7  madder %s", place,
+                       place[0] != '\0' ? "  \u00b7  " : "", print->printed_at, by,
+                       print->printed_by, print->version);
 }
 
 static void footer(mdr_doc *doc)
@@ -101,7 +115,7 @@ static void footer(mdr_doc *doc)
 
 void mdr_page_frame(mdr_doc *doc)
 {
-    if (doc->plan->site->invented) {
+    if (is_invented(doc)) {
         banner(doc);
     }
     if (doc->page > 1 && !is_slip(doc)) {

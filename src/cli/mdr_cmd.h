@@ -123,6 +123,10 @@ int mdr_cli_put_json(mdr_cli *c, mdr_blob json);
 bool mdr_cli_number(mdr_cli *c, mdr_opt opt, double *out);
 /* The same for an option of this name with this text behind it. */
 bool mdr_cli_number_of(mdr_cli *c, const char *option, const char *text, double *out);
+/* Local time as documents show it. */
+void mdr_cli_now(char *out, size_t size);
+/* Writes a document and says so; returns the exit status. */
+int mdr_cli_put_pdf(mdr_cli *c, const char *path, mdr_blob pdf);
 bool mdr_cli_whole(mdr_cli *c, mdr_opt opt, long least, long most, long *out);
 
 int mdr_cmd_new(mdr_cli *c);

@@ -8,7 +8,7 @@
 #include "cli/mdr_files.h"
 #include "cli/mdr_jout.h"
 
-static void local_time(char *out, size_t size)
+void mdr_cli_now(char *out, size_t size)
 {
     const time_t now = time(NULL);
     struct tm parts;
@@ -22,7 +22,7 @@ enum { CARD = -1, SETTINGS = -2 }; /* else the number of a bath whose slips are 
 static mdr_code make(mdr_cli *c, int what, mdr_blob *pdf)
 {
     char printed_at[40];
-    local_time(printed_at, sizeof printed_at);
+    mdr_cli_now(printed_at, sizeof printed_at);
     if (what == CARD) {
         return mdr_app_card(c->app, c->args[0], printed_at, c->arena, pdf, &c->err);
     }
@@ -56,8 +56,15 @@ static int document(mdr_cli *c, const char *suffix, int what)
         return opened;
     }
     mdr_blob pdf = {0};
-    if (mdr_file_may_write(path, force, &c->err) != MDR_OK || make(c, what, &pdf) != MDR_OK ||
-        mdr_file_write(path, pdf, force, &c->err) != MDR_OK) {
+    if (mdr_file_may_write(path, force, &c->err) != MDR_OK || make(c, what, &pdf) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    return mdr_cli_put_pdf(c, path, pdf);
+}
+
+int mdr_cli_put_pdf(mdr_cli *c, const char *path, mdr_blob pdf)
+{
+    if (mdr_file_write(path, pdf, c->opts[MDR_OPT_FORCE] != NULL, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
     if (c->json) {
@@ -67,7 +74,7 @@ static int document(mdr_cli *c, const char *suffix, int what)
         mdr_jout_number(&j, "bytes", (double)pdf.len);
         mdr_jout_end(&j, '}');
         (void)fputc('\n', stdout);
-    } else if (!to_stdout) {
+    } else if (strcmp(path, "-") != 0) {
         (void)printf("%s: written, %zu kB\n", path, (pdf.len + 1023) / 1024);
     }
     return MDR_EXIT_DONE;

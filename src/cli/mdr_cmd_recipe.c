@@ -18,6 +18,7 @@
 #define DISPENSE  (1u << MDR_RECIPE_ASK_DISPENSE)
 #define COLOUR    (PREDICT | FIND | CORRECT)
 #define MEASURED  (CALIBRATE | COLOUR)
+#define DOSED     (PREDICT | FIND | DISPENSE)
 
 enum { FILES = MDR_RECIPE_FILE_COUNT, SUBSTRATE = FILES, SHADE };
 
@@ -27,21 +28,27 @@ const mdr_own_opt mdr_recipe_options[] = {
     {"ladder", "FILE", "CSV dye_id,depth_pct_owf,sample; without it samples are called DYE@DEPTH",
      NULL, MEASURED, true},
     {"dyes", "FILE", "CSV of what is known of the dyes: price, uptake, fastness, strength", NULL,
-     MEASURED, true},
+     MEASURED | DISPENSE, true},
     {"standard-file", "FILE", "where the standard is, when not in --spectra", NULL, COLOUR, true},
     {"sample-file", "FILE", "where the sample is, when not in --spectra", NULL, PREDICT | CORRECT,
      true},
+    {"dose-table", "FILE", "dose tables of the dyes: salt and alkali by depth", NULL, DOSED, true},
+    {"dose-band", "FILE", "their bands", NULL, DOSED, true},
     {"substrate", "NAME", "samples of this substrate of the mill, in place of files", NULL,
      MEASURED, true},
-    {"shade", "ID", "and of this shade: its class, standard, tolerance, dips", NULL, MEASURED,
+    {"shade", "ID", "of this shade: its class, standard, tolerance, dips; heads the sheet", NULL,
+     MEASURED | DISPENSE, true},
+    {"cloth", "NAME", "sample that is the undyed cloth (substrate)", "cloth", MEASURED | DISPENSE,
      true},
-    {"cloth", "NAME", "sample that is the undyed cloth (substrate)", "cloth", MEASURED, true},
     {"standard", "NAME", "sample that is the standard", "standard", COLOUR, true},
     {"sample", "NAME", "sample that came out", "sample", PREDICT | CORRECT, true},
-    {"recipe", "DYE=DEPTH,...", "dyes and % owf: R-1=1.2,B-2=0.4", "recipe",
+    {"recipe", "DYE=DEPTH,...", "dyes and % owf: R-1=1.2,B-2=0.4; dips apart by ;", "recipe",
      PREDICT | CORRECT | DISPENSE, true},
     {"must", "DYE,...", "dyes that every recipe holds", "must", FIND, true},
     {"never", "DYE,...", "dyes that none holds", "never", FIND, true},
+    {"limits", "DYE=DEPTH,...", "deepest dose of these dyes", "limits", FIND, true},
+    {"ratios", "DYE=PART,...", "dyes that go only together, in this ratio; others behind ;",
+     "ratios", FIND, true},
     {"lights", "NAME,...", "illuminants, the first decides (D65,A,F11)", "lights", MEASURED, true},
     {"observer", "2|10", "degree (10)", "observer", MEASURED, false},
     {"formula", "WORD", "cmc, ciede2000, cie94, cie76 or din99 (cmc)", "formula", COLOUR, true},
@@ -66,13 +73,18 @@ const mdr_own_opt mdr_recipe_options[] = {
     {"strength-sd", "N", "usual scatter of strength and dose, part of 1 (0.15)", "strength_sd",
      CORRECT, false},
     {"sample-g", "G", "mass of the laboratory sample", "sample_g", DISPENSE, false},
-    {"ratio", "L/KG", "liquor ratio", "ratio_l_per_kg", DISPENSE, false},
+    {"ratio", "L/KG", "liquor ratio (10)", "ratio_l_per_kg", DOSED, false},
     {"vessel", "ML", "what the pot holds", "vessel_ml", DISPENSE, false},
     {"stock", "G/L", "strength of the stock solutions (10)", "stock_g_per_l", DISPENSE, false},
     {"pipette-least", "ML", "least that is pipetted (0.5)", "pipette_least_ml", DISPENSE, false},
     {"pipette-step", "ML", "step of the pipette (0.05)", "pipette_step_ml", DISPENSE, false},
     {"salt", "G/L", "salt of the dyeing", "salt_g_per_l", DISPENSE, false},
     {"alkali", "G/L", "alkali of the dyeing", "alkali_g_per_l", DISPENSE, false},
+    {"round", "N", "which round of dips of this shade", "round", DISPENSE, false},
+    {"dips", "NAME,...", "numbers of the dips, in their order", "dips", DISPENSE, true},
+    {"programme", "LINE;...", "lines of the dyeing programme, for the sheet", "programme", DISPENSE,
+     true},
+    {"pdf", "FILE", "write the laboratory sheet; - is the standard output", NULL, DISPENSE, true},
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
@@ -84,7 +96,9 @@ void mdr_cmd_recipe_questions(void)
         "  predict       --recipe; --sample to hold against it\n"
         "  find          --standard\n"
         "  correct       --recipe as dyed, --standard, --sample as it came out\n"
-        "  dispense      --recipe --sample-g --ratio, no spectra\n"
+        "  dispense      --recipe --sample-g --ratio, no spectra; --pdf FILE for the sheet\n"
+        "Salt and alkali by depth: --dyes with nature, salt_table, alkali_table; --dose-table and\n"
+        "--dose-band.\n"
         "Example:  madder recipe dispense --recipe R-1=1.2,B-2=0.04 --sample-g 5 --ratio 10");
 }
 
@@ -156,6 +170,9 @@ static int question_of(mdr_cli *c, int place, mdr_blob *out)
     for (int i = 0; fine && mdr_recipe_options[i].name != NULL; i++) {
         fine = c->own[i] == NULL || write_member(c, &j, i, place);
     }
+    if (fine && place == MDR_RECIPE_ASK_DISPENSE && c->own[SHADE] != NULL) {
+        mdr_jout_text(&j, "shade", c->own[SHADE]);
+    }
     mdr_jout_end(&j, '}');
     const bool closed = fclose(memory) == 0;
     const char *kept = closed ? mdr_arena_text_n(c->arena, text, len) : NULL;
@@ -189,10 +206,10 @@ static mdr_code read_files(mdr_cli *c, mdr_recipe_case *asked)
     return MDR_OK;
 }
 
-/* Samples come as files or from the mill, not both. */
-static int check_sources(mdr_cli *c)
+/* Samples come as files or from the mill, not both; the shade of a dispensing is for its sheet. */
+static int check_sources(mdr_cli *c, int place)
 {
-    if (c->own[SUBSTRATE] == NULL && c->own[SHADE] != NULL) {
+    if (c->own[SUBSTRATE] == NULL && c->own[SHADE] != NULL && place != MDR_RECIPE_ASK_DISPENSE) {
         return mdr_cli_misuse(c, "add --substrate NAME; `madder lab list` lists them",
                               "--shade needs the substrate whose samples are meant");
     }
@@ -209,12 +226,51 @@ static int check_sources(mdr_cli *c)
 static mdr_code ask(mdr_cli *c, mdr_recipe_case *asked, const mdr_answer **out)
 {
     if (c->own[SUBSTRATE] == NULL) {
-        MDR_TRY(read_files(c, asked));
         return mdr_app_recipe(asked, c->arena, &c->found, out, &c->err);
     }
     const mdr_recipe_from from = {c->own[SUBSTRATE], c->own[SHADE] != NULL ? c->own[SHADE] : ""};
     return mdr_app_recipe_of_mill(c->app, &from, asked->question, c->arena, &c->found, out,
                                   &c->err);
+}
+
+/* -- the sheet -- */
+
+static const char *pdf_path(const mdr_cli *c)
+{
+    for (int i = 0; mdr_recipe_options[i].name != NULL; i++) {
+        if (strcmp(mdr_recipe_options[i].name, "pdf") == 0) {
+            return c->own[i];
+        }
+    }
+    return NULL;
+}
+
+static bool may_print(mdr_cli *c, const char *path)
+{
+    if (path == NULL && c->opts[MDR_OPT_FORCE] != NULL) {
+        (void)mdr_cli_misuse(c, "leave it out, or give --pdf FILE",
+                             "--force: there is no file to write");
+        return false;
+    }
+    if (path != NULL && strcmp(path, "-") == 0 && c->json) {
+        (void)mdr_cli_misuse(c, "leave out --json, or name a file",
+                             "a PDF and JSON cannot share the standard output");
+        return false;
+    }
+    return true;
+}
+
+static int print_sheet(mdr_cli *c, const mdr_recipe_case *asked, const char *path)
+{
+    char now[40];
+    mdr_blob pdf = {0};
+    mdr_cli_now(now, sizeof now);
+    const mdr_recipe_paper paper = {.place = "", .printed_at = now};
+    if (mdr_file_may_write(path, c->opts[MDR_OPT_FORCE] != NULL, &c->err) != MDR_OK ||
+        mdr_app_recipe_sheet(asked, &paper, c->arena, &c->found, &pdf, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    return mdr_cli_put_pdf(c, path, pdf);
 }
 
 int mdr_cmd_recipe(mdr_cli *c)
@@ -223,16 +279,23 @@ int mdr_cmd_recipe(mdr_cli *c)
     const mdr_answer *a = NULL;
     mdr_blob out = {0};
     const int place = place_of(c);
-    if (place < 0) {
+    const char *path = pdf_path(c);
+    if (place < 0 || !may_print(c, path)) {
         return MDR_EXIT_USAGE;
     }
-    int rc = check_sources(c);
+    int rc = check_sources(c, place);
     rc = rc == MDR_EXIT_DONE ? question_of(c, place, &asked.question) : rc;
     if (rc == MDR_EXIT_DONE && c->own[SUBSTRATE] != NULL) {
         rc = mdr_cli_open(c, false);
     }
     if (rc != MDR_EXIT_DONE) {
         return rc;
+    }
+    if (read_files(c, &asked) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    if (path != NULL) {
+        return print_sheet(c, &asked, path);
     }
     if (ask(c, &asked, &a) != MDR_OK) {
         return mdr_cli_fail(c);

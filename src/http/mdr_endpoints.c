@@ -6,6 +6,7 @@
 #include <time.h>
 
 #include "app/mdr_app_bath.h"
+#include "app/mdr_app_colour.h"
 #include "app/mdr_app_dye.h"
 #include "app/mdr_app_dyeing.h"
 #include "app/mdr_app_fabric.h"
@@ -140,6 +141,11 @@ static mdr_code post_recipe(mdr_request *q, mdr_reply *reply, mdr_err *err)
                 mdr_app_recipe_json(q->app, q->body, q->arena, &q->found, &reply->body, err));
 }
 
+static mdr_code post_colour(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_colour_post(q->body, q->arena, &q->found, &reply->body, err));
+}
+
 static mdr_code get_laboratory_demo(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(reply, mdr_app_recipe_demo_json(q->arena, &reply->body, err));
@@ -199,6 +205,16 @@ static mdr_code pdf(mdr_request *q, mdr_reply *reply, const char *what, mdr_code
     reply->type = "application/pdf";
     reply->file_name = mdr_arena_printf(q->arena, "%s-%s.pdf", q->id, what);
     return rc;
+}
+
+static mdr_code post_recipe_sheet(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    char now[32];
+    local_time(now, sizeof now);
+    reply->status = 200;
+    reply->type = "application/pdf";
+    reply->file_name = "laboratory-sheet.pdf";
+    return mdr_app_recipe_sheet_json(q->app, q->body, now, q->arena, &q->found, &reply->body, err);
 }
 
 static mdr_code get_card(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -309,8 +325,12 @@ const mdr_endpoint mdr_endpoints[] = {
      "Can a specification be met: width, weight, shrinkage"},
     {MDR_POST, "/api/line", post_line, JSON_BODY,
      "Sets the finishing line; drying, padding, results, inspection, grey need"},
+    {MDR_POST, "/api/colour", post_colour, JSON_BODY,
+     "Measured cloth: colour, difference from a standard, white, strength, grades, rolls"},
     {MDR_POST, "/api/recipe", post_recipe, JSON_BODY,
      "From measured samples to recipes, colours, corrections and pipettings"},
+    {MDR_POST, "/api/recipe/sheet.pdf", post_recipe_sheet, JSON_BODY,
+     "A round of laboratory dips as the sheet to dye them by"},
     {MDR_GET, "/api/laboratory", get_laboratory, NO_BODY,
      "Samples, ladders, standards and dips of the mill"},
     {MDR_POST, "/api/laboratory/samples", post_samples, JSON_BODY,

@@ -60,12 +60,14 @@ static const mdr_field FIELDS[] = {
      .must = ALWAYS,
      .offset = AT(question),
      .words = &QUESTION_WORDS},
-    TEXT(cloth, MEASURED, 0),
+    TEXT(cloth, MEASURED | DISPENSE, 0),
     TEXT(standard, COLOUR, FIND | CORRECT),
     TEXT(sample, PREDICT | CORRECT, CORRECT),
     TEXT(recipe, PREDICT | CORRECT | DISPENSE, PREDICT | CORRECT | DISPENSE),
     TEXT(must, FIND, 0),
     TEXT(never, FIND, 0),
+    TEXT(limits, FIND, 0),
+    TEXT(ratios, FIND, 0),
     TEXT(lights, MEASURED, 0),
     INT(observer, MEASURED),
     WORD(formula, COLOUR, FORMULA_WORDS),
@@ -87,13 +89,17 @@ static const mdr_field FIELDS[] = {
     INT(wise_count, CORRECT),
     INT(done_count, CORRECT),
     NUM(sample_g, DISPENSE, DISPENSE),
-    NUM(ratio_l_per_kg, DISPENSE, DISPENSE),
+    NUM(ratio_l_per_kg, PREDICT | FIND | DISPENSE, DISPENSE),
     HAS(vessel_ml, DISPENSE, has_vessel),
     NUM(stock_g_per_l, DISPENSE, 0),
     NUM(pipette_least_ml, DISPENSE, 0),
     NUM(pipette_step_ml, DISPENSE, 0),
-    NUM(salt_g_per_l, DISPENSE, 0),
-    NUM(alkali_g_per_l, DISPENSE, 0),
+    HAS(salt_g_per_l, DISPENSE, has_salt),
+    HAS(alkali_g_per_l, DISPENSE, has_alkali),
+    TEXT(shade, DISPENSE, 0),
+    TEXT(dips, DISPENSE, 0),
+    TEXT(programme, DISPENSE, 0),
+    INT(round, DISPENSE),
 };
 static const mdr_shape SHAPE = {.what = "a question about recipes",
                                 .fields = FIELDS,
@@ -144,6 +150,7 @@ static void together(mdr_reader *r, const mdr_recipe_ask *q)
     whole(r, "shown", q->shown, 1, 100, "1 to 100");
     whole(r, "wise_count", q->wise_count, 0, 20, "0 to 20");
     whole(r, "done_count", q->done_count, 0, 20, "0 to 20");
+    whole(r, "round", q->round, 0, 99, "1 to 99");
     const bool given =
         q->surface == MDR_RECIPE_SURFACE_LIMIT || q->surface == MDR_RECIPE_SURFACE_GIVEN;
     if (given && !q->has_k1) {
@@ -173,7 +180,13 @@ mdr_code mdr_wire_recipe_ask_read(const char *text, size_t len, mdr_arena *arena
                         .recipe = "",
                         .must = "",
                         .never = "",
+                        .limits = "",
+                        .ratios = "",
                         .lights = "",
+                        .shade = "",
+                        .dips = "",
+                        .programme = "",
+                        .ratio_l_per_kg = 10.0, /* common practice */
                         .observer = MDR_OBSERVER_10,
                         .formula = MDR_DE_CMC,
                         .tolerance = 1.0,

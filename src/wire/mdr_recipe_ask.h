@@ -40,8 +40,10 @@ typedef enum mdr_recipe_surface { MDR_RECIPE_SURFACES(MDR_RECIPE_MEMBER) } mdr_r
 typedef struct mdr_recipe_ask {
     mdr_recipe_question question;
     const char *cloth, *standard, *sample; /* names of samples */
-    const char *recipe;                    /* "R-1=1.2,B-2=0.4": % owf of each */
+    const char *recipe;                    /* "R-1=1.2,B-2=0.4": % owf of each; several dips: ";" */
     const char *must, *never;              /* "R-1,B-2" */
+    const char *limits;                    /* "R-1=0.5,B-2=2": deepest dose */
+    const char *ratios;                    /* "R-1=1,B-2=0.5;...": only together, like this */
     const char *lights;                    /* "D65,A,F11": the first decides */
     int observer;
     int formula; /* mdr_difference_formula */
@@ -61,7 +63,9 @@ typedef struct mdr_recipe_ask {
     /* dispense */
     double sample_g, ratio_l_per_kg, vessel_ml, stock_g_per_l, pipette_least_ml, pipette_step_ml;
     double salt_g_per_l, alkali_g_per_l;
-    bool has_vessel;
+    bool has_vessel, has_salt, has_alkali;
+    const char *shade, *dips, *programme; /* "D-17,D-18"; lines with ";" between */
+    int round;                            /* 0: not given */
 } mdr_recipe_ask;
 
 /* Reads a question. Every fault goes to `found` (may be NULL), the first one to err.

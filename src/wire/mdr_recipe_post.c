@@ -1,36 +1,16 @@
 #include "wire/mdr_recipe_post.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "wire/mdr_shape.h"
-
 #define N_OF(a) ((int)(sizeof(a) / sizeof((a)[0])))
-
-static const mdr_field FILE_FIELDS[] = {
-    {.key = "name",
-     .kind = MDR_FIELD_TEXT,
-     .may = MDR_FIELD_ALWAYS,
-     .must = MDR_FIELD_ALWAYS,
-     .offset = offsetof(mdr_recipe_text, name)},
-    {.key = "text",
-     .kind = MDR_FIELD_TEXT,
-     .may = MDR_FIELD_ALWAYS,
-     .must = MDR_FIELD_ALWAYS,
-     .offset = offsetof(mdr_recipe_text, text)},
-};
-static const mdr_shape FILE_SHAPE = {.what = "a file",
-                                     .fields = FILE_FIELDS,
-                                     .n_fields = N_OF(FILE_FIELDS),
-                                     .size = sizeof(mdr_recipe_text)};
 
 #define TEXT_FIELD(name, key_)                         \
     {.key = #key_,                                     \
      .kind = MDR_FIELD_OBJECT,                         \
      .may = MDR_FIELD_ALWAYS,                          \
      .offset = offsetof(mdr_recipe_post, files[name]), \
-     .shape = &FILE_SHAPE},
+     .shape = &mdr_file_text_shape},
 static const mdr_field FILES_FIELDS[] = {MDR_RECIPE_TEXTS(TEXT_FIELD)};
 static const mdr_shape FILES_SHAPE = {.what = "files",
                                       .fields = FILES_FIELDS,
@@ -72,23 +52,7 @@ static const mdr_shape TOP_SHAPE = {.what = "a question with files",
 static void check_names(mdr_reader *r, mdr_recipe_post *p)
 {
     for (int i = 0; i < MDR_RECIPE_TEXT_COUNT; i++) {
-        mdr_recipe_text *f = &p->files[i];
-        if (f->name == NULL || f->text == NULL) {
-            *f = (mdr_recipe_text){NULL, NULL}; /* a fault of it has been told */
-            continue;
-        }
-        if (strlen(f->name) > MDR_RECIPE_NAME_MAX) {
-            mdr_err e;
-            char place[40];
-            (void)snprintf(place, sizeof place, "files.%s.name", FILES_FIELDS[i].key);
-            (void)MDR_FAIL(&e, MDR_E_RANGE, "", "the name of a file is too long");
-            mdr_err_value(&e, "%.60s...", f->name);
-            mdr_err_allowed(&e, "at most %d bytes", MDR_RECIPE_NAME_MAX);
-            mdr_err_remedy(&e, "give it a shorter name");
-            mdr_reader_fault(r, place, &e);
-        } else if (f->name[0] == '\0') {
-            f->name = FILES_FIELDS[i].key; /* faults of a file need a place */
-        }
+        mdr_file_text_check(r, FILES_FIELDS[i].key, &p->files[i]);
     }
 }
 
@@ -135,7 +99,7 @@ mdr_code mdr_wire_recipe_post_read(const char *text, size_t len, mdr_arena *aren
 {
     mdr_reader r = {.arena = arena, .found = found};
     mdr_recipe_post p = {.question = NULL};
-    json_t *doc = mdr_reader_parse(&r, text, len, MDR_RECIPE_POST_MAX);
+    json_t *doc = mdr_reader_parse(&r, text, len, MDR_FILE_POST_MAX);
     if (doc != NULL) {
         part(&r, doc, &p);
         json_decref(doc);

@@ -1,5 +1,6 @@
 // The laboratory page: recipes for a standard, sliders that follow at once, samples, correction.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { test } from "node:test";
 import { axe, overflow, small_targets } from "./checks.mjs";
 import { desk, try_again } from "./page.mjs";
@@ -44,6 +45,17 @@ async function correction(page) {
   await page.waitForSelector(".lab-way-word");
 }
 
+async function dispensing(page) {
+  await tab(page, "Dispensing");
+  await page.click("text=Add the recipe shown");
+  await page.waitForSelector(".lab-dip");
+}
+async function verdict(page) {
+  await tab(page, "Verdict");
+  await page.selectOption("label:text-is('Sample') + select", "Sage first dyeing");
+  await page.waitForSelector(".lab-judge .lab-field");
+}
+
 const STATES = {
   "recipes": async () => undefined,
   "moved": async (page) => {
@@ -61,6 +73,11 @@ const STATES = {
     await page.waitForSelector(".lab-samples");
   },
   "correction": correction,
+  "light, eye and formula": (page) => page.click("text=Light, eye and formula"),
+  "dyes of the search": (page) => page.click("text=Dyes of the search"),
+  "dispensing": dispensing,
+  "no dips yet": (page) => tab(page, "Dispensing"),
+  "verdict": verdict,
 };
 
 test("every state is accessible, fits its window and has large enough targets", async (t) => {
@@ -197,6 +214,128 @@ test("correction: what to add and the next recipe; a wrong depth is told at its 
   await page.locator(".lab-dyed-row input").first().fill("99");
   await page.waitForSelector(".lab-dyed > .field-say");
   assert.match(await page.innerText(".lab-dyed > .field-say"), /30/);
+});
+
+test("any light the server knows, either observer, any formula with its weights: asked for, and in the caption", async (t) => {
+  const { s, open } = await desk(t);
+  const page = await laboratory(open);
+  const asked = questions(page);
+  await page.click("text=Light, eye and formula");
+  const offered = await page.$$eval(".lab-also input", (all) => all.map((e) => e.value));
+  const { files } = (await s.get("/api/laboratory/demo")).json;
+  assert.deepEqual([...offered].sort(), [...(await s.post("/api/recipe", { do: "calibrate", files })).json.laboratory.illuminants].sort());
+  await page.uncheck(".lab-also input[value=A]", { force: true });
+  await page.check(".lab-also input[value=LED-B3]", { force: true });
+  await settled(page);
+  await page.selectOption("label:text-is('Light that decides') + select", "D50");
+  await settled(page);
+  await page.selectOption("label:text-is('Observer') + select", "2");
+  await page.selectOption("label:text-is('Formula') + select", "ciede2000");
+  await page.fill("label:text-is('l, of lightness') + span input", "1.5");
+  await settled(page);
+  const last = asked.findLast((q) => q.do === "find");
+  assert.deepEqual([last.lights, last.observer, last.formula, last.l], ["D50,D65,F11,LED-B3", 2, "ciede2000", 1.5]);
+  assert.ok(asked.some((q) => q.do === "calibrate" && q.observer === 2), "the samples are judged under it too");
+  assert.match(await page.innerText(".lab-main figcaption"), /^D50, 2 degree observer, CIEDE2000 \(1\.5:1\)\. For judgement look at the cloth\./);
+  assert.equal((await seen(page)).length, 5, "four lights and the cost");
+  assert.ok(await page.isDisabled(".lab-also input[value=F2]"), "four at most");
+  await page.fill("label:text-is('l, of lightness') + span input", "99");
+  await page.waitForSelector(".lab-conditions .field-say");
+  assert.match(await page.innerText(".lab-conditions .field-say"), /0\.1 to 10/);
+});
+
+test("dyes of the search: must, never, no deeper than, only together", async (t) => {
+  const { open } = await desk(t);
+  const page = await laboratory(open);
+  const asked = questions(page);
+  const cards = () => page.$$eval(".lab-card-dyes", (all) => all.map((e) => [...e.children].map((x) => [x.firstChild.textContent.trim(), Number(x.querySelector("b").textContent)])));
+  await page.click("text=Dyes of the search");
+  const row = (dye) => page.locator(".lab-rules li", { hasText: dye });
+  await row("RK-1").locator("input[value=must]").check({ force: true });
+  await settled(page);
+  assert.ok((await cards()).every((dyes) => dyes.some(([id]) => id === "RK-1")));
+  await row("RK-1").locator("input[value=never]").check({ force: true });
+  await settled(page);
+  assert.ok((await cards()).every((dyes) => dyes.every(([id]) => id !== "RK-1")));
+  await row("RG-1").locator("input[type=text]").fill("0.1");
+  await settled(page);
+  assert.ok((await cards()).every((dyes) => dyes.every(([id, depth]) => id !== "RG-1" || depth <= 0.1)));
+  const n = asked.length;
+  await page.selectOption("[aria-label='Dye 1 of the ratio']", "RY-1");
+  await page.fill("[aria-label='Parts of dye 1']", "2");
+  await settled(page);
+  assert.match(await page.innerText(".lab-together"), /two dyes/);
+  assert.ok(asked.slice(n).every((q) => q.ratios === undefined), "half a ratio is not asked");
+  await page.selectOption("[aria-label='Dye 2 of the ratio']", "RR-1");
+  await page.fill("[aria-label='Parts of dye 2']", "1");
+  await settled(page);
+  assert.deepEqual([asked.at(-1).ratios, asked.at(-1).never, asked.at(-1).limits], ["RY-1=2,RR-1=1", "RK-1", "RG-1=0.1"]);
+  for (const dyes of await cards()) {
+    const of = Object.fromEntries(dyes);
+    if (of["RY-1"] > 0.01) assert.ok(Math.abs(of["RY-1"] / of["RR-1"] - 2) < 0.02, JSON.stringify(of));
+  }
+  await row("RY-1").locator("input[value=must]").check({ force: true });
+  await row("RR-1").locator("input[value=never]").check({ force: true });
+  await page.waitForSelector(".lab-narrow .field-say");
+  await page.click("text=Free all dyes");
+  await settled(page);
+  assert.equal(asked.at(-1).must, undefined);
+});
+
+test("dispensing: as the server says, a round, the sheet as a file", async (t) => {
+  const { s, open } = await desk(t);
+  const page = await laboratory(open);
+  const asked = questions(page);
+  await dispensing(page);
+  await page.click("text=Add a dip");
+  await page.fill("[aria-label='Recipe of dip 2, % owf']", "RY-1=0,4, RB-1 = 0.02");
+  await page.fill("[aria-label='Dip 2']", "D-2");
+  await page.waitForFunction(() => document.querySelectorAll(".lab-dip").length === 2);
+  await page.waitForTimeout(100);
+  const last = asked.findLast((q) => q.do === "dispense");
+  assert.equal(last.recipe, "RG-1=0.125,RR-1=0.0303,RB-1=0.115;RY-1=0.4,RB-1=0.02");
+  const { dips, result } = (await s.post("/api/recipe", last)).json;
+  const text = await page.innerText(".lab-dispensed");
+  for (const d of dips) for (const one of d.dyes) assert.ok(text.includes(`${one.ml.toFixed(2)} mL`), `${one.dye_id} ${one.ml}`);
+  assert.equal(await page.locator(".lab-dispensed .sheet-table").first().locator("tbody tr").count(), result.solutions.length);
+  assert.ok(text.includes(`${dips[1].salt_g.toFixed(2)} g`) && text.includes("SALT-A"));
+  await page.fill("label:text-is('Programme, a line a step') + textarea", "Heat to 60\nHold 45 min");
+  const [file] = await Promise.all([page.waitForEvent("download"), page.click("text=Save the sheet")]);
+  assert.equal(file.suggestedFilename(), "Sage-round-1.pdf");
+  const words = execFileSync("pdftotext", ["-layout", await file.path(), "-"]).toString();
+  for (const word of ["D-2", "Hold 45 min", "RB-1", "INVENTED", `${dips[0].water_ml.toFixed(2)} mL`]) assert.ok(words.includes(word), word);
+  const n = asked.length;
+  await page.fill("[aria-label='Recipe of dip 2, % owf']", "RY-1");
+  await page.waitForSelector(".lab-dip-row .field-say");
+  assert.equal(asked.length, n, "what is no recipe is not asked");
+  await page.fill("[aria-label='Recipe of dip 2, % owf']", "RY-1=99");
+  await page.waitForSelector(".lab-dips > .field-say");
+  await page.click("[aria-label='Take away dip 2']");
+  await page.waitForFunction(() => document.querySelectorAll(".lab-dip").length === 1 && !document.querySelector(".lab-dips .field-say"));
+});
+
+test("verdict: the server's, under every light; a tolerance for each", async (t) => {
+  const { s, open } = await desk(t);
+  const page = await laboratory(open);
+  const asked = [];
+  page.on("request", (r) => r.url().endsWith("/api/colour") && asked.push(r.postDataJSON()));
+  await verdict(page);
+  const { json } = await s.post("/api/colour", asked.at(-1));
+  const [v] = json.result.verdicts;
+  assert.match(await page.innerText(".lab-way-word"), v.passes ? /^\s*Passes/ : /Does not pass/);
+  assert.ok((await page.innerText(".lab-judge .lab-near")).includes(v.words));
+  for (const l of json.result.lights) {
+    await page.check(`.lab-lights input[value=${l.illuminant}]`, { force: true });
+    assert.deepEqual(await page.$$eval(".lab-judge .lab-half", (all) => all.map((e) => e.getAttribute("fill"))), [l.standard_swatch, l.sample_swatch]);
+    assert.ok((await page.innerText(".lab-judge figcaption")).startsWith(`${l.illuminant}, 10 degree observer, CMC(2:1). For judgement look at the cloth.`));
+  }
+  assert.deepEqual(await page.$$eval(".lab-judge tbody td:nth-child(2)", (all) => all.map((e) => e.textContent)), json.result.lights.map((l) => l.de.toFixed(2)));
+  const most = Math.max(...json.result.lights.map((l) => l.de)) + 0.1;
+  await page.fill("label:has-text('Tolerance, one') + input", `${most.toFixed(2)}, ${most.toFixed(2)}, ${most.toFixed(2)}`);
+  await page.waitForFunction(() => document.querySelector(".lab-way-word")?.textContent.includes("Passes"));
+  assert.equal(asked.at(-1).tolerance.length, 3);
+  await page.fill("label:has-text('Tolerance, one') + input", "1, 2");
+  await page.waitForSelector(".lab-judge .field-say");
 });
 
 test("files: chosen ones find their use, a broken one is told with its place, a large one is not sent", async (t) => {

@@ -1,7 +1,7 @@
 // `madder recipe`: from measured samples to recipes, at the terminal. The dyes are invented: bands of
 // absorption on a white cloth, K/S in proportion to the depth to the power of 0.92.
 import assert from "node:assert/strict";
-import { writeFileSync } from "node:fs";
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { test } from "node:test";
 import { madder, scratch } from "./madder.mjs";
@@ -81,6 +81,32 @@ test("find: out of reach is said, with the nearest and what is in the way", (t) 
   assert.equal(result.nearest.limited_by, "cannot_get_brighter");
 });
 
+test("find: a dose held down, dyes that go only together", (t) => {
+  const spectra = files(scratch(t));
+  const asked = ["find", "--spectra", spectra, "--standard", "STD", "--tolerance", "5"];
+  const deepest = STANDARD["R-B"] / 2;
+  for (const r of json(...asked, "--limits", `R-B=${deepest}`).found.recipes) for (const d of r.dyes) assert.ok(d.dye_id !== "R-B" || d.depth_pct_owf <= deepest + 1e-9, "held");
+  const { found } = json(...asked, "--ratios", "R-Y=2,R-B=1");
+  const both = found.recipes.filter((r) => r.dyes.some((d) => d.dye_id === "R-Y" || d.dye_id === "R-B"));
+  assert.ok(both.length > 0);
+  for (const r of both) {
+    const of = (id) => r.dyes.find((d) => d.dye_id === id)?.depth_pct_owf;
+    near(of("R-Y"), 2 * of("R-B"), 1e-9, "D: two to one");
+  }
+  // D: the limit of either part holds both down
+  for (const r of json(...asked, "--ratios", "R-Y=2,R-B=1", "--limits", "R-B=0.05").found.recipes) for (const d of r.dyes) assert.ok(d.dye_id !== "R-Y" || d.depth_pct_owf <= 0.1 + 1e-9);
+  // the recipe told is the one predicted
+  const [best] = both;
+  const told = json("predict", "--spectra", spectra, "--recipe", best.dyes.map((d) => `${d.dye_id}=${d.depth_pct_owf}`).join(), "--sample", "STD");
+  near(told.result.difference.D65, best.difference.D65, 1e-3, "the same difference");
+  for (const [args, place] of [[["--ratios", "R-Y=1"], /ratios/], [["--ratios", "R-Y=1,R-B=1;R-Y=1,R-R=1"], /ratios/], [["--ratios", "R-Y=1,R-Q=1"], /ratios/], [["--ratios", "R-Y,R-B"], /ratios/],
+    [["--limits", "R-Q=1"], /limits/], [["--limits", "R-Y=0"], /limits/], [["--limits", "R-Y"], /limits/], [["--ratios", "R-Y=1,R-B=1", "--must", "R-Y", "--never", "R-B"], /never/]]) {
+    const r = run(...asked, ...args);
+    assert.equal(r.status, 1, args.join(" "));
+    assert.match(r.err, place, args.join(" "));
+  }
+});
+
 test("correct: strengths as they worked, an addition that brings it on shade, the next recipe", (t) => {
   const spectra = files(scratch(t));
   const { result } = json("correct", "--spectra", spectra, "--standard", "STD", "--sample", "WEAK", "--recipe", words(STANDARD), "--wise", "40");
@@ -106,6 +132,44 @@ test("dispense: the cascade keeps every pipetting above the least", () => {
   assert.equal(r.status, 1);
 });
 
+test("salt and alkali by the dose tables; a round of dips", (t) => {
+  const dir = scratch(t);
+  const spectra = files(dir);
+  const of = (name, text) => { writeFileSync(join(dir, name), text); return join(dir, name); };
+  // I: a table of one band, and one that ends early
+  const dyes = of("known.csv", `dye_id,salt_table,alkali_table\n${Object.keys(STANDARD).map((id) => `${id},SALT,SODA`).join("\n")}\nA,SALT,SODA\n`);
+  const tables = ["--dyes", dyes, "--dose-table", of("tables.csv", "table_id,counted_as,between\nSALT,NaCl,linear\nSODA,Na2CO3,step\n"), "--dose-band", of("bands.csv", "table_id,depth_max_pct_owf,amount_g_per_l\nSALT,8,40\nSODA,0.5,5\n")];
+  const { result, found } = json("find", "--spectra", spectra, "--standard", "STD", ...tables);
+  assert.equal(found.recipes[0].salt_g_per_l, 40);
+  assert.equal(found.recipes[0].salt.table_id, "SALT");
+  const sum = found.recipes[0].dyes.reduce((s, d) => s + d.depth_pct_owf, 0);
+  assert.equal(found.recipes[0].alkali_g_per_l, sum > 0.5 ? null : 5, "D: the table ends at 0.5 %");
+  assert.equal(result.ranked[0].salt_g_per_l, 40);
+  assert.equal(json("predict", "--spectra", spectra, "--recipe", words(STANDARD), ...tables).result.salt_g_per_l, 40);
+  const { dips } = json("dispense", "--recipe", "A=0.4;A=0.6", "--dips", "one,two", "--sample-g", "5", "--ratio", "10", ...tables);
+  assert.deepEqual(dips.map((d) => [d.dip_id, d.salt_g, d.alkali_g, d.dyes[0].ml]), [["one", 2, 0.25, 2], ["two", 2, 0, 3]], "D: 50 mL");
+});
+
+test("the laboratory sheet is written as the other documents are", (t) => {
+  const dir = scratch(t);
+  const asked = ["dispense", "--recipe", "A=0.4;A=0.6", "--sample-g", "5", "--ratio", "10", "--shade", "S-1"];
+  const pdf = join(dir, "sheet.pdf");
+  const first = run(...asked, "--pdf", pdf);
+  assert.equal(first.status, 0, first.err);
+  assert.match(first.out, /sheet\.pdf: written, \d+ kB/);
+  assert.match(readFileSync(pdf, "latin1"), /^%PDF-1/);
+  const again = run(...asked, "--pdf", pdf);
+  assert.equal(again.status, 1, "nothing is overwritten");
+  assert.equal(run(...asked, "--pdf", pdf, "--force").status, 0);
+  assert.match(run(...asked, "--pdf", "-").bytes.subarray(0, 5).toString(), /^%PDF-/);
+  assert.equal(run(...asked, "--force").status, 2, "there is no file");
+  assert.equal(run(...asked, "--pdf", "-", "--json").status, 2);
+  assert.equal(run("calibrate", "--pdf", pdf).status, 2);
+  const bad = run("dispense", "--recipe", "A=99", "--sample-g", "5", "--ratio", "10", "--pdf", join(dir, "none.pdf"));
+  assert.equal(bad.status, 1);
+  assert.ok(!existsSync(join(dir, "none.pdf")));
+});
+
 test("what is wrong is named with its place", (t) => {
   const dir = scratch(t);
   const spectra = files(dir);
@@ -118,6 +182,7 @@ test("what is wrong is named with its place", (t) => {
     [["find", "--spectra", spectra], 1, /standard/, /./],
     [["find", "--spectra", spectra, "--standard", "STD", "--dyes-max", "5"], 1, /dyes_max/, /1 to 4/],
     [["find", "--spectra", spectra, "--standard", "STD", "--lights", "D65,D99"], 1, /lights/, /./],
+    [["find", "--spectra", spectra, "--standard", "STD", "--lights", "D65,A,F2,F11,F12"], 1, /lights/, /does not matter/],
     [["find", "--spectra", spectra, "--standard", "STD", "--must", "R-Q"], 1, /must/, /R-Y/],
     [["find", "--spectra", spectra, "--standard", "STD", "--surface", "limit"], 1, /k1/, /fitted/],
     [["find", "--standard", "STD"], 1, /spectra/, /undyed cloth/],

@@ -1,5 +1,6 @@
 // From measured samples to recipes: what is answered, what is refused, and that the docs say it all.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { serve } from "./server.mjs";
@@ -97,6 +98,42 @@ test("correct: what it was, what it is to be, and what it will be", async (t) =>
   near(after.seen.D65.difference, json.result.after.difference, 1e-6, "after");
 });
 
+test("salt and alkali by the mill's own tables, unless tables come along", async (t) => {
+  const { ask } = await laboratory(t);
+  const [best] = (await ask({ do: "find", standard: "Sage" })).json.found.recipes;
+  // I: 0.27 % in all is below the middle of 0.3 to 0.5, 10 at 0.15 and 20 at 0.4
+  const depth = best.dyes.reduce((sum, d) => sum + d.depth_pct_owf, 0);
+  near(best.salt_g_per_l, 10 + (10 * (depth - 0.15)) / 0.25, 1e-3, "D: between the two");
+  assert.deepEqual([best.salt.table_id, best.alkali.table_id, best.alkali_g_per_l], ["SALT-A", "SODA-A", 5]);
+  assert.match(best.alkali.title, /NAOH-A/, "that caustic goes with it deeper down");
+  const own = { dose_table: { name: "t.csv", text: "table_id\nSALT-A\n" }, dose_band: { name: "b.csv", text: "table_id,depth_max_pct_owf,amount_g_per_l\nSALT-A,9,33\n" } };
+  const given = (await ask({ do: "find", standard: "Sage" }, own)).json.found.recipes[0];
+  assert.equal(given.salt_g_per_l, 33);
+  assert.equal("alkali" in given, false);
+  const recipe = best.dyes.map((d) => `${d.dye_id}=${d.depth_pct_owf}`).join();
+  const told = (await ask({ do: "predict", recipe })).json;
+  near(told.result.salt_g_per_l, best.salt_g_per_l, 1e-3, "as find told it");
+  assert.equal(told.doses.salt.decided_by, best.salt.decided_by);
+});
+
+test("the laboratory sheet: a PDF, marked as the mill is, or a fault", async (t) => {
+  const { s } = await laboratory(t);
+  const asked = { do: "dispense", recipe: "RY-1=1.2;RY-1=1.3,RB-1=0.03", sample_g: 5, ratio_l_per_kg: 10, shade: "Sage", round: 1 };
+  const r = await fetch(`${s.base}/api/recipe/sheet.pdf`, { method: "POST", headers: { "content-type": "application/json", origin: s.base }, body: JSON.stringify(asked) });
+  assert.equal(r.status, 200);
+  assert.equal(r.headers.get("content-type"), "application/pdf");
+  assert.match(r.headers.get("content-disposition"), /laboratory-sheet\.pdf/);
+  const bytes = Buffer.from(await r.arrayBuffer());
+  assert.equal(bytes.subarray(0, 5).toString(), "%PDF-");
+  const text = execFileSync("pdftotext", ["-layout", "-", "-"], { input: bytes }).toString();
+  for (const word of ["INVENTED", "Sage", "RB-1 diluted 1", "SALT-A", "Dip 2"]) assert.ok(text.includes(word), word);
+  for (const [body, status, place] of [[{ ...asked, recipe: "RY-1" }, 422, "recipe"], [{ ...asked, do: "find" }, 422, /./], [{ ...asked, programme: "a;".repeat(17) }, 422, "programme"], [{ do: "calibrate" }, 422, "do"]]) {
+    const bad = await s.post("/api/recipe/sheet.pdf", body);
+    assert.equal(bad.status, status, JSON.stringify(bad.json));
+    assert.match(bad.json.error.place, new RegExp(place));
+  }
+});
+
 test("hostile bodies: each refused at its place", async (t) => {
   const { s, files } = await laboratory(t);
   const ask = async (body) => (await s.post(PATH, body)).json.error;
@@ -145,6 +182,6 @@ test("docs/api.md names every member", async (t) => {
   const listed = (await ask({ do: "calibrate" })).json.laboratory;
   const corrected = (await ask({ do: "correct", standard: "Sage", sample: "Sand", recipe: "RG-1=0.1" }, { sample_file: files.standard_file })).json.colours;
   const keys = [...Object.keys(found.lights[0]), ...Object.keys(found.lights[0].standard), ...Object.keys(listed), ...Object.keys(listed.samples[0]), ...Object.keys(listed.dyes[0]), ...Object.keys(corrected), "seen", "files",
-    "spectra", "ladder", "dyes", "standard_file", "sample_file", "name", "text"];
+    "spectra", "ladder", "dyes", "standard_file", "sample_file", "dose_table", "dose_band", "salt", "alkali", "name", "text"];
   for (const key of keys) assert.ok(section.includes(`\`${key}\``) || section.includes(`"${key}"`), key);
 });

@@ -6,7 +6,7 @@ import type {
   ApiErrorBody, BathTime, DeskAnswer, Finding, FootprintAnswer, LotRow, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
 } from "./types";
 import type { Article, FabricAnswer } from "./fabric/types";
-import type { LabFiles } from "./laboratory/types";
+import type { Bench, Dip, LabFiles } from "./laboratory/types";
 
 export class ApiError extends Error {
   constructor(readonly status: number, readonly body: ApiErrorBody) {
@@ -116,3 +116,24 @@ export const api = {
 export const fabric = (question: Record<string, unknown>): Promise<FabricAnswer> => send("POST", "/api/fabric", question);
 export const recipe = <T>(question: Record<string, unknown>): Promise<T> => send<T>("POST", "/api/recipe", question);
 export const labDemo = (): Promise<{ files: LabFiles }> => send("GET", "/api/laboratory/demo");
+export const lab = {
+  bench: () => send<Bench>("GET", "/api/laboratory"),
+  newDip: (dip: Record<string, unknown>) => send<{ dip: Dip }>("POST", "/api/laboratory/dips", dip),
+  putDip: (id: string, change: Record<string, unknown>) => send<{ dip: Dip; lots?: string[] }>("PUT", `/api/laboratory/dips/${q(id)}`, change),
+  putRecipe: (shade: string, change: { recipe: string; was: string }) => send<{ recipe: string; lots: string[] }>("PUT", `/api/shades/${q(shade)}/recipe`, change),
+};
+export const colour = <T>(question: Record<string, unknown>): Promise<T> => send<T>("POST", "/api/colour", question);
+
+/** A document that is asked for with a question. */
+export async function recipeSheet(question: Record<string, unknown>): Promise<Blob> {
+  let response: Response;
+  try {
+    response = await fetch("/api/recipe/sheet.pdf", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(question) });
+  } catch (cause) {
+    lost();
+    throw new Unreachable("no answer", { cause });
+  }
+  found();
+  if (!response.ok) throw new ApiError(response.status, errorBody(await response.text(), response.status));
+  return await response.blob();
+}

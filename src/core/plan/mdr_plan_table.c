@@ -3,11 +3,8 @@
 #include <string.h>
 
 #include "core/bath/mdr_salt.h"
+#include "core/plan/mdr_deciding_dye.h"
 #include "core/plan/mdr_planner.h"
-
-/* A phthalocyanine (turquoise) that is at least this part of the shade decides on salt and alkali:
- * it needs more of both than its partners; common practice. */
-static const double DECIDES_PART = 0.3;
 
 static mdr_code beyond(const mdr_plan_work *w, const mdr_dose_table *table, double depth_pct_owf)
 {
@@ -129,23 +126,6 @@ static const char *table_of(const mdr_material *dye, mdr_dye_table which)
     return which == MDR_DYE_TABLE_SALT ? dye->salt_table : dye->alkali_table;
 }
 
-static const mdr_recipe_dye *deciding_dye(const mdr_shade *shade, double depth_pct_owf)
-{
-    const mdr_recipe_dye *deepest = &shade->dyes[0];
-    const mdr_recipe_dye *turquoise = NULL;
-    for (int i = 0; i < shade->n_dyes; i++) {
-        const mdr_recipe_dye *dye = &shade->dyes[i];
-        if (dye->depth_pct_owf > deepest->depth_pct_owf) {
-            deepest = dye;
-        }
-        if (dye->dye->nature == MDR_NATURE_PHTHALOCYANINE &&
-            dye->depth_pct_owf >= DECIDES_PART * depth_pct_owf) {
-            turquoise = dye;
-        }
-    }
-    return turquoise != NULL ? turquoise : deepest;
-}
-
 static mdr_code dye_table(mdr_plan_work *w, const char **out)
 {
     mdr_planner *p = w->p;
@@ -156,7 +136,8 @@ static mdr_code dye_table(mdr_plan_work *w, const char **out)
         mdr_err_remedy(p->err, "state the amount in g/L, or give the shade a recipe");
         return mdr_plan_place(w, rc, "basis");
     }
-    const mdr_recipe_dye *decides = deciding_dye(shade, mdr_fig_value(p->f, p->depth));
+    const mdr_recipe_dye *decides =
+        mdr_deciding_dye(shade->dyes, shade->n_dyes, mdr_fig_value(p->f, p->depth));
     *out = table_of(decides->dye, w->asked->dye_table);
     if ((*out)[0] == '\0') {
         const mdr_code rc =

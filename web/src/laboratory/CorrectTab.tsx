@@ -8,9 +8,11 @@ import { FindingText, Shape } from "../ui/parts";
 import { Sheet } from "../ui/Sheet";
 import { words } from "../words";
 import { Basis } from "./LaboratoryPage";
-import { Lights, StandardField, dose } from "./RecipesTab";
+import { Conditions, Lights } from "./Conditions";
+import { light } from "./compare";
+import { StandardField, dose } from "./RecipesTab";
 import { Field } from "./Swatches";
-import { asDyed, calibrated, chosen, correct, correctError, corrected, light, lightView, sampleName, samples, setRow, standard, takeShown } from "./state";
+import { asDyed, calibrated, chosen, correct, correctError, corrected, lightView, sampleName, samples, setRow, standard, standardName, takeShown } from "./state";
 import type { Corrected, OfDye } from "./types";
 import { w } from "./words";
 
@@ -74,6 +76,7 @@ function Asked(): JSX.Element {
         {chosen.value ? <button type="button" class="button no-print" onClick={takeShown}>{w.fromFound}</button> : null}
       </fieldset>
       <Lights />
+      <Conditions then={() => void correct()} />
     </form>
   );
 }
@@ -91,8 +94,8 @@ function Answer({ dyes, a }: { dyes: string[]; a: Corrected }): JSX.Element {
       <p class="lab-way-word" role="status"><Shape kind={fine ? "ok" : "warning"} /> <strong>{w.ways[r.way] ?? r.way}</strong></p>
       {s && sample && after ? (
         <div class="lab-fields-two">
-          <div><h3>{w.before} <b>{number(sample.difference ?? NaN, 2)}</b></h3><Field left={{ word: standard.value, colour: s }} right={{ word: w.cameOut, colour: sample }} light={light.value} caption={caption} /></div>
-          <div><h3>{w.after} <b>{number(after.difference ?? NaN, 2)}</b></h3><Field left={{ word: standard.value, colour: s }} right={{ word: w.after, colour: after }} light={light.value} caption={caption} /></div>
+          <div><h3>{w.before} <b>{number(sample.difference ?? NaN, 2)}</b></h3><Field left={{ word: standardName.value, colour: s }} right={{ word: w.cameOut, colour: sample }} light={light.value} caption={caption} /></div>
+          <div><h3>{w.after} <b>{number(after.difference ?? NaN, 2)}</b></h3><Field left={{ word: standardName.value, colour: s }} right={{ word: w.after, colour: after }} light={light.value} caption={caption} /></div>
         </div>
       ) : null}
       <h3 id="lab-adds" class="visually-hidden">{w.add}</h3>

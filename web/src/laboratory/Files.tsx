@@ -3,6 +3,7 @@ import type { JSX } from "preact";
 import { signal } from "@preact/signals";
 import { useId } from "preact/hooks";
 import { Shape } from "../ui/parts";
+import { bench, useMill } from "./bench";
 import { FILE_MAX_BYTES, files, isDemo, swapFile, take, takeDemo, withFile } from "./state";
 import { FILE_KEYS, type FileKey, type LabFiles } from "./types";
 import { w } from "./words";
@@ -42,12 +43,17 @@ export function FilesStart(): JSX.Element {
         <div class="lab-start-ways">
           <Choose word={w.choose} strong />
           <button type="button" class="button" onClick={() => void takeDemo()}>{w.demo}</button>
+          <UseMill />
         </div>
         <p class="muted">{w.howTo}</p>
       </div>
       {refused.value ? <p class="field-say" role="alert">{refused.value}</p> : null}
     </section>
   );
+}
+
+function UseMill(): JSX.Element | null {
+  return bench.value?.substrates.some((s) => s.cloth && s.rungs > 0) ? <button type="button" class="button" onClick={useMill}>{w.useMill}</button> : null;
 }
 
 export function FilesBar(): JSX.Element {
@@ -60,6 +66,7 @@ export function FilesBar(): JSX.Element {
       )}
       <Choose word={w.chooseOther} />
       {isDemo.value ? null : <button type="button" class="button" onClick={() => void takeDemo()}>{w.demo}</button>}
+      <UseMill />
       {refused.value || !all.spectra ? <p class="field-say" role="alert">{refused.value ?? w.noSpectra}</p> : null}
     </section>
   );

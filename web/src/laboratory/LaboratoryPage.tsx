@@ -7,22 +7,27 @@ import { href } from "../place";
 import { FindingText, Loading, Shape } from "../ui/parts";
 import { words } from "../words";
 import { CorrectTab } from "./CorrectTab";
+import { DispenseTab } from "./DispenseTab";
 import { FilesBar, FilesStart, takeFiles } from "./Files";
 import { RecipesTab } from "./RecipesTab";
 import { SamplesTab } from "./SamplesTab";
-import { again, busy, calibrated, error, files, found } from "./state";
+import { VerdictTab } from "./VerdictTab";
+import { DipsTab } from "./DipsTab";
+import { MillBar } from "./MillBar";
+import { bench, benchError, loadBench, useMill } from "./bench";
+import { again, busy, calibrated, error, files, found, from, given } from "./state";
 import type { Because } from "../fabric/types";
 import { w } from "./words";
 import "./laboratory.css";
 
-const TABS = ["recipes", "samples", "correction"] as const;
+const TABS = ["recipes", "dips", "dispensing", "verdict", "correction", "samples"] as const;
 export type LabTab = (typeof TABS)[number];
 export function tabOf(id: string | undefined): LabTab | null {
   return id === undefined ? "recipes" : (TABS.find((tab) => tab === id && tab !== "recipes") ?? null);
 }
 
 /** Fields of the question that say themselves what is wrong. */
-const AT_FIELDS = ["tolerance"];
+const AT_FIELDS = ["tolerance", "l", "c", "formula.l", "formula.c", "must", "never", "limits", "ratios", "choices", "dyes_max"];
 
 export function LaboratoryPage({ tab }: { tab: LabTab }): JSX.Element {
   const [over, setOver] = useState(false);
@@ -30,6 +35,9 @@ export function LaboratoryPage({ tab }: { tab: LabTab }): JSX.Element {
   useEffect(() => {
     if (!away) again();
   }, [away]);
+  useEffect(() => {
+    void loadBench().then(() => { if (!given.peek()) useMill(); });
+  }, []);
   const ready = calibrated.value !== null;
   return (
     <div class={over ? "lab is-over" : "lab"}
@@ -39,17 +47,28 @@ export function LaboratoryPage({ tab }: { tab: LabTab }): JSX.Element {
         <h1>{w.title}</h1>
         {ready ? <Tabs tab={tab} /> : null}
       </div>
-      {files.value ? <FilesBar /> : <FilesStart />}
+      {from.value ? <MillBar /> : files.value ? <FilesBar /> : bench.value || benchError.value ? <FilesStart /> : <Loading />}
       <Troubles />
-      {!files.value ? null : !ready ? (busy.value ? <Loading /> : null) : tab === "recipes" ? <RecipesTab /> : tab === "samples" ? <SamplesTab /> : <CorrectTab />}
+      {!given.value ? null : !ready ? (busy.value ? <Loading /> : null) : <Tab tab={tab} />}
     </div>
   );
+}
+
+function Tab({ tab }: { tab: LabTab }): JSX.Element {
+  switch (tab) {
+    case "recipes": return <RecipesTab />;
+    case "dips": return <DipsTab />;
+    case "dispensing": return <DispenseTab />;
+    case "verdict": return <VerdictTab />;
+    case "correction": return <CorrectTab />;
+    case "samples": return <SamplesTab />;
+  }
 }
 
 function Tabs({ tab }: { tab: LabTab }): JSX.Element {
   return (
     <nav class="lab-tabs" aria-label={w.tabsLabel}>
-      {TABS.map((one) => <a key={one} href={href(one === "recipes" ? ["laboratory"] : ["laboratory", one])} {...(one === tab ? { "aria-current": "page" as const } : {})}>{w.tabs[one]}</a>)}
+      {TABS.filter((one) => (from.value ? one !== "verdict" : one !== "dips")).map((one) => <a key={one} href={href(one === "recipes" ? ["laboratory"] : ["laboratory", one])} {...(one === tab ? { "aria-current": "page" as const } : {})}>{w.tabs[one]}</a>)}
     </nav>
   );
 }

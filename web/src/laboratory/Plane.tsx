@@ -3,7 +3,8 @@
 import type { JSX } from "preact";
 import { linear } from "../charts/scale";
 import { trimmed } from "../fmt";
-import { chosen, isMoved, light, lightView, match } from "./state";
+import { light } from "./compare";
+import { chosen, isMoved, lightView, match } from "./state";
 import type { Point } from "./types";
 import { useWidth } from "./useWidth";
 import { w } from "./words";

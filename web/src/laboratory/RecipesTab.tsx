@@ -10,8 +10,12 @@ import { Curves } from "./Curves";
 import { Basis } from "./LaboratoryPage";
 import { Planes } from "./Plane";
 import { Field } from "./Swatches";
-import { LIGHTS, ask, busy, calibrated, chosen, doses, dyesMax, error, formula, found, isMoved, light, lightView, match, pick, picked, samples, slide, stale, standard, tolerance, toleranceNumber } from "./state";
-import type { Recipe } from "./types";
+import { Conditions, Lights, Narrow } from "./Conditions";
+import { Outcome } from "./DipsTab";
+import { NEW_DIP, PICK, acting, newDip, pickRecipe } from "./bench";
+import { formula, light, lights } from "./compare";
+import { ask, busy, calibrated, chosen, doses, dyesMax, error, found, from, isMoved, lightView, match, pick, picked, samples, slide, stale, standard, standardName, tolerance, toleranceNumber, wordOf } from "./state";
+import type { Baths, FromTable, Recipe } from "./types";
 import { w } from "./words";
 
 const NBSP = "\u00a0";
@@ -49,18 +53,12 @@ function Question(): JSX.Element {
   const wrong = "wrong" in typed ? words.whatIf.wrong[typed.wrong] : failed ? told(failed) : null;
   return (
     <form class="lab-ask no-print" noValidate onSubmit={(event) => event.preventDefault()}>
-      <StandardField />
+      {from.value ? null : <StandardField />}
       <div class="field lab-short">
         <label for={`${id}-t`}>{w.tolerance}</label>
         <input class="input" id={`${id}-t`} type="text" inputMode="decimal" autocomplete="off" value={tolerance.value} aria-invalid={wrong ? "true" : "false"} {...(wrong ? { "aria-describedby": `${id}-say` } : {})}
           onInput={(event) => { tolerance.value = event.currentTarget.value; if (toleranceNumber() !== null) ask(); }} />
         {wrong ? <p class="field-say" id={`${id}-say`}>{wrong}</p> : null}
-      </div>
-      <div class="field lab-short">
-        <label for={`${id}-f`}>{w.formula}</label>
-        <select class="select" id={`${id}-f`} value={formula.value} onChange={(event) => { formula.value = event.currentTarget.value; ask(); }}>
-          {Object.entries(w.formulas).map(([key, word]) => <option key={key} value={key}>{word}</option>)}
-        </select>
       </div>
       <div class="field lab-short">
         <label for={`${id}-d`}>{w.dyesMax}</label>
@@ -69,6 +67,8 @@ function Question(): JSX.Element {
         </select>
       </div>
       <Lights />
+      <Conditions />
+      <Narrow />
     </form>
   );
 }
@@ -92,18 +92,6 @@ export function StandardField({ then }: { then?: () => void }): JSX.Element {
   );
 }
 
-export function Lights(): JSX.Element {
-  const name = useId();
-  return (
-    <fieldset class="lab-lights">
-      <legend>{w.light}</legend>
-      {LIGHTS.map((one) => (
-        <label key={one}><input type="radio" name={name} value={one} checked={light.value === one} onChange={() => (light.value = one)} /><span>{one}</span></label>
-      ))}
-    </fieldset>
-  );
-}
-
 /* -- the answer -- */
 
 function Verdict(): JSX.Element | null {
@@ -112,15 +100,15 @@ function Verdict(): JSX.Element | null {
   if (!r) return null;
   return (
     <div class="lab-verdict" role="status">
-      {r.verdict === "reached" ? (
+      {r.verdict === "undyed" ? <p><Shape kind="ok" /><strong>{w.undyed}</strong></p> : r.verdict === "reached" ? (
         <p><Shape kind="ok" /><strong>{r.reached === 1 ? w.oneReached(r.sets) : w.reached(r.reached, r.sets)}</strong></p>
       ) : (
         <>
           <p><Shape kind="stop" /><strong>{w.notReached}</strong></p>
-          {near ? <p class="lab-near">{w.nearestIs(near.recipe, number(near.difference, 2))}. {w.limitedBy}: {w.obstacles[near.limited_by] ?? near.limited_by}{near.limited_dye ? ` (${near.limited_dye})` : ""}.</p> : null}
+          {near ? <p class="lab-near">{w.nearestIs(near.recipe, number(near.difference, 2))}. {near.limited_by ? `${w.limitedBy}: ${w.obstacles[near.limited_by] ?? near.limited_by}` : ""}{near.limited_dye ? ` (${near.limited_dye})` : ""}.</p> : null}
         </>
       )}
-      <p class="print-only">{w.standard}: {standard.value}. {w.tolerance}: {tolerance.value}, {w.formulas[formula.value]}.</p>
+      <p class="print-only">{w.standard}: {standardName.value}. {w.tolerance}: {tolerance.value}, {w.formulas[formula.value]}.</p>
       {stale.value ? <p class="lab-stale"><Shape kind="note" /> {w.stale}</p> : null}
     </div>
   );
@@ -131,7 +119,7 @@ function Picture(): JSX.Element | null {
   const view = lightView.value;
   const now = match.value?.seen[light.value];
   if (!view || !now) return null;
-  return <Field left={{ word: standard.value, colour: view.standard }} right={{ word: isMoved.value ? w.moved : w.matchField, colour: now }} light={view.light} caption={view.caption} />;
+  return <Field left={{ word: standardName.value, colour: view.standard }} right={{ word: isMoved.value ? w.moved : w.matchField, colour: now }} light={view.light} caption={view.caption} />;
 }
 
 function Doses(): JSX.Element | null {
@@ -145,7 +133,7 @@ function Doses(): JSX.Element | null {
       <table class="lab-seen">
         <thead class="visually-hidden"><tr><th scope="col">{w.light}</th><th scope="col">{w.difference}</th><th scope="col">{w.tolerance}</th></tr></thead>
         <tbody>
-          {LIGHTS.map((name) => {
+          {lights.value.filter((name) => shown.seen[name]).map((name) => {
             const de = shown.seen[name]?.difference ?? NaN;
             return (
               <tr key={name} class={de > limit ? "is-over" : ""}>
@@ -158,9 +146,41 @@ function Doses(): JSX.Element | null {
           <tr><th scope="row">{w.cost}</th><td>{number(shown.cost_per_kg, 3)}</td><td>{shown.price_missing ? w.priceMissing : w.costUnit}</td></tr>
         </tbody>
       </table>
+      <BathLines of={shown.baths} />
       {one.against.length && !isMoved.value ? <p class="lab-against"><Shape kind="warning" /> {againstWords(one)}</p> : null}
+      {from.value ? <Record /> : null}
       <p class="lab-back">{isMoved.value ? <button type="button" class="button no-print" onClick={() => pick(picked.value)}>{w.back}</button> : null}</p>
     </section>
+  );
+}
+
+/** The recipe shown, for the mill: as a dip, or as the recipe of the shade. */
+function Record(): JSX.Element {
+  const now = wordOf(doses.value);
+  return (
+    <div class="lab-record no-print">
+      <button type="button" class="button button-strong" disabled={acting.value} onClick={() => void newDip(now, w.dipMade)}>{w.makeDip}</button>
+      <button type="button" class="button" disabled={acting.value} onClick={() => void pickRecipe(PICK, now, w.picked)}>{w.pickRecipe}</button>
+      <Outcome at={NEW_DIP} />
+      <Outcome at={PICK} />
+    </div>
+  );
+}
+
+/** Salt and alkali, and where they come from. */
+export function BathLines({ of }: { of: Baths }): JSX.Element | null {
+  const lines: [string, number | null | undefined, FromTable | undefined][] = [[w.salt, of.salt_g_per_l, of.salt], [w.alkali, of.alkali_g_per_l, of.alkali]];
+  const known = lines.filter(([, , from]) => from);
+  if (!known.length) return null;
+  return (
+    <dl class="lab-baths">
+      {known.map(([word, value, from]) => (
+        <div key={word}>
+          <dt>{word}</dt>
+          <dd>{value === null || value === undefined ? w.deeper : <><b>{trimmed(value, 1)}</b>{NBSP}{w.gPerL}</>} <small>{from?.title}. {from?.words}.</small></dd>
+        </div>
+      ))}
+    </dl>
   );
 }
 
@@ -224,7 +244,7 @@ function Card({ r, n }: { r: Recipe; n: number }): JSX.Element {
       {view && seen ? <svg class="lab-chip" viewBox="0 0 20 10" preserveAspectRatio="none" aria-hidden="true"><path d="M0 0h10v10H0z" fill={view.standard.swatch} /><path d="M10 0h10v10H10z" fill={seen.swatch} /></svg> : null}
       <span class="lab-card-dyes">{r.dyes.map((d) => <span key={d.dye_id}>{d.dye_id} <b>{dose(d.depth_pct_owf)}</b></span>)}</span>
       <span class="lab-card-facts">
-        {LIGHTS.map((name) => <span key={name}>{name} <b>{number(r.difference[name] ?? NaN, 2)}</b></span>)}
+        {Object.keys(r.difference).map((name) => <span key={name}>{name} <b>{number(r.difference[name] ?? NaN, 2)}</b></span>)}
         <span>{w.cost} <b>{number(r.cost_per_kg, 3)}</b></span>
       </span>
       {r.against.length ? <span class="lab-card-against"><Shape kind="warning" /> {againstWords(r)}</span> : null}

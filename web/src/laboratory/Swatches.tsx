@@ -6,7 +6,7 @@ import { w } from "./words";
 
 interface Half {
   word: string;
-  colour: Colour;
+  colour: Pick<Colour, "swatch" | "in_gamut">;
 }
 
 export function Field({ left, right, light, caption }: { left: Half; right: Half; light: string; caption: string }): JSX.Element {

@@ -3,21 +3,21 @@
 import { batch, computed, signal } from "@preact/signals";
 import { ApiError, Unreachable, labDemo, recipe } from "../api";
 import { parse, raw } from "../fmt";
-import type { Calibrated, Corrected, Dose, FileKey, Found, LabFile, LabFiles, LightView, Predicted, Recipe, Sample } from "./types";
+import { conditions, conditionsWrong, freeDyes, light, narrowing, searchWrong } from "./compare";
+import type { Baths, Calibrated, Corrected, Dose, FileKey, Found, From, LabFile, LabFiles, LightView, Predicted, Recipe, Sample } from "./types";
 
-export const LIGHTS = ["D65", "A", "F11"] as const;
 /** What the server takes as a body; the question and the quotation marks need some of it. */
 export const FILE_MAX_BYTES = 900 * 1024;
 
 export const files = signal<LabFiles | null>(null);
 export const isDemo = signal(false);
+/** The mill's samples, in place of files. */
+export const from = signal<From | null>(null);
+export const given = computed(() => from.value !== null || files.value !== null);
 export const calibrated = signal<Calibrated | null>(null);
 export const standard = signal("");
 export const tolerance = signal("1");
 export const dyesMax = signal("3");
-export const formula = signal("cmc");
-/** Under which light fields and plots are shown. */
-export const light = signal<string>("D65");
 export const found = signal<Found | null>(null);
 /** Place of the recipe among those found; -1: the nearest. */
 export const picked = signal(0);
@@ -40,8 +40,8 @@ export const match = computed(() => {
   if (!one) return null;
   const live = isMoved.value ? moved.value : null;
   return live
-    ? { curve: live.curves.predicted, seen: live.curves.seen, cost_per_kg: live.result.cost_per_kg, price_missing: live.result.price_missing === "yes" }
-    : { curve: one.curve, seen: withDifference(one), cost_per_kg: one.cost_per_kg, price_missing: one.price_missing };
+    ? { curve: live.curves.predicted, seen: live.curves.seen, cost_per_kg: live.result.cost_per_kg, price_missing: live.result.price_missing === "yes", baths: live.doses ?? {} }
+    : { curve: one.curve, seen: withDifference(one), cost_per_kg: one.cost_per_kg, price_missing: one.price_missing, baths: one as Baths };
 });
 function withDifference(one: Recipe): Recipe["seen"] {
   return Object.fromEntries(Object.entries(one.seen).map(([name, seen]) => [name, { ...seen, difference: one.difference[name] ?? NaN }]));
@@ -62,6 +62,17 @@ function filesFor(names: { standard?: string; sample?: string }): LabFiles {
   const inStandards = (name: string | undefined): boolean => name !== undefined && samples.peek().find((s) => s.name === name)?.file === "standard_file";
   return { ...rest, ...(standard_file && inStandards(names.standard) ? { standard_file } : {}), ...(standard_file && inStandards(names.sample) ? { sample_file: standard_file } : {}) };
 }
+/** Where the samples of a question come from. */
+function samplesFor(names: { standard?: string; sample?: string }): Record<string, unknown> {
+  const mill = from.peek();
+  return mill ? { from: { substrate: mill.substrate, shade: mill.shade } } : { files: filesFor(names) };
+}
+/** What an answer must still be about when it comes back. */
+function basis(): unknown {
+  return from.peek() ?? files.peek();
+}
+/** As people call the standard. */
+export const standardName = computed(() => (from.value && standard.value === from.value.standard ? from.value.name : standard.value));
 /** As it was fitted to the samples: it need not be fitted again for every question. */
 function surface(): Record<string, unknown> {
   const s = calibrated.peek()?.result.surface;
@@ -69,14 +80,14 @@ function surface(): Record<string, unknown> {
   return s.kind === "limit" ? { surface: "limit", k1: s.k1 } : { surface: "saunderson", k1: s.k1, k2: s.k2 };
 }
 function common(): Record<string, unknown> {
-  return { lights: LIGHTS.join(), formula: formula.value, ...surface() };
+  return { ...conditions(), ...surface() };
 }
 export function toleranceNumber(): number | null {
   const typed = parse(tolerance.value);
   return "value" in typed ? typed.value : null;
 }
 function findQuestion(): Record<string, unknown> {
-  return { do: "find", standard: standard.value, tolerance: toleranceNumber(), dyes_max: Number(dyesMax.value), shown: 12, ...common() };
+  return { do: "find", standard: standard.value, tolerance: toleranceNumber(), dyes_max: Number(dyesMax.value), shown: 12, ...narrowing(), ...common() };
 }
 
 type Job = "calibrate" | "find" | "predict";
@@ -118,23 +129,24 @@ export function again(): void {
 
 const jobs: Record<Job, () => Promise<void>> = {
   async calibrate() {
-    const mine = files.peek();
+    const mine = basis();
     if (!mine) return;
-    const answer = await recipe<Calibrated>({ do: "calibrate", lights: LIGHTS.join(), files: mine });
-    if (files.peek() !== mine) return; // others have come in the meantime
+    const { lights, observer } = conditions();
+    const answer = await recipe<Calibrated>({ do: "calibrate", lights, observer, ...samplesFor({}), ...(from.peek() ? {} : { files: files.peek() }) });
+    if (basis() !== mine) return; // others have come in the meantime
     const others = answer.laboratory.samples.filter((s) => s.kind === "other" && s.swatch);
     batch(() => {
       calibrated.value = answer;
-      if (!answer.laboratory.samples.some((s) => s.name === standard.peek())) standard.value = others[0]?.name ?? "";
+      if (!answer.laboratory.samples.some((s) => s.name === standard.peek())) standard.value = from.peek()?.standard ?? others[0]?.name ?? "";
     });
     if (standard.peek()) wanted.add("find");
   },
   async find() {
     const question = findQuestion();
-    const mine = files.peek();
-    if (!question["standard"] || question["tolerance"] === null) return;
-    const answer = await recipe<Found>({ ...question, files: filesFor({ standard: standard.peek() }) });
-    if (files.peek() !== mine) return;
+    const mine = basis();
+    if (!question["standard"] || question["tolerance"] === null || conditionsWrong.peek() || searchWrong.peek()) return;
+    const answer = await recipe<Found>({ ...question, ...samplesFor({ standard: standard.peek() }) });
+    if (basis() !== mine) return;
     batch(() => {
       found.value = answer;
       answered.value = JSON.stringify(question);
@@ -146,8 +158,8 @@ const jobs: Record<Job, () => Promise<void>> = {
     const of = wordOf(doses.peek());
     const name = standard.peek();
     const from = chosen.peek();
-    if (!isMoved.peek()) return;
-    const answer = await recipe<Predicted>({ do: "predict", recipe: of, sample: name, ...common(), files: filesFor({ sample: name }) });
+    if (!isMoved.peek() || conditionsWrong.peek()) return;
+    const answer = await recipe<Predicted>({ do: "predict", recipe: of, sample: name, ...common(), ...samplesFor({ sample: name }) });
     if (isMoved.peek() && chosen.peek() === from) moved.value = answer;
   },
 };
@@ -155,7 +167,23 @@ const jobs: Record<Job, () => Promise<void>> = {
 /* -- what people do -- */
 
 export function take(next: LabFiles, demo: boolean): void {
+  begin(null, next, demo);
+  if (next.spectra) want("calibrate");
+}
+export function takeFrom(mill: From): void {
+  const was = from.peek();
+  if (was && JSON.stringify(was) === JSON.stringify(mill) && calibrated.peek()) return;
+  begin(mill, null, false);
+  tolerance.value = raw(mill.tolerance);
+  want("calibrate");
+}
+/** Neither: files are to be chosen. */
+export function takeNone(): void {
+  begin(null, null, false);
+}
+function begin(mill: From | null, next: LabFiles | null, demo: boolean): void {
   batch(() => {
+    from.value = mill;
     files.value = next;
     isDemo.value = demo;
     calibrated.value = null;
@@ -167,9 +195,9 @@ export function take(next: LabFiles, demo: boolean): void {
     standard.value = "";
     sampleName.value = "";
     asDyed.value = EMPTY_ROWS;
+    freeDyes();
   });
   wanted.clear();
-  if (next.spectra) want("calibrate");
 }
 export async function takeDemo(): Promise<void> {
   try {
@@ -181,6 +209,8 @@ export async function takeDemo(): Promise<void> {
 /** What a file holds, by its first line that is no note. */
 export function kindOf(text: string, taken: LabFiles): FileKey {
   const head = text.split(/\r?\n/).find((line) => line.trim() && !line.startsWith("#")) ?? "";
+  if (/(^|,)"?depth_max_pct_owf"?(,|$)/.test(head)) return "dose_band";
+  if (/(^|,)"?table_id"?(,|$)/.test(head)) return "dose_table";
   if (/(^|,)"?dye_id"?(,|$)/.test(head)) return /(^|,)"?sample"?(,|$)/.test(head) ? "ladder" : "dyes";
   return taken.spectra ? "standard_file" : "spectra";
 }
@@ -200,6 +230,10 @@ export function swapFile(from: FileKey, to: FileKey): void {
 }
 export function ask(): void {
   want("find");
+}
+/** Another light or eye: the samples are judged under it too. */
+export function askAnew(): void {
+  if (basis()) want("calibrate");
 }
 export function pick(place: number): void {
   picked.value = place;
@@ -243,7 +277,7 @@ export function dyedRecipe(): string | null {
 }
 export async function correct(): Promise<void> {
   const as = dyedRecipe();
-  if (!as || !standard.peek() || !sampleName.peek() || toleranceNumber() === null) return;
+  if (!as || !standard.peek() || !sampleName.peek() || toleranceNumber() === null || conditionsWrong.peek()) return;
   if (correcting) {
     correctAgain = true;
     return;
@@ -252,11 +286,11 @@ export async function correct(): Promise<void> {
   do {
     correctAgain = false;
     const dyed = dyedRecipe() ?? as;
-    const mine = files.peek();
+    const mine = basis();
     try {
       const names = { standard: standard.peek(), sample: sampleName.peek() };
-      const answer = await recipe<Corrected>({ do: "correct", ...names, recipe: dyed, tolerance: toleranceNumber(), ...common(), files: filesFor(names) });
-      if (files.peek() !== mine) break;
+      const answer = await recipe<Corrected>({ do: "correct", ...names, recipe: dyed, tolerance: toleranceNumber(), ...common(), ...samplesFor(names) });
+      if (basis() !== mine) break;
       corrected.value = { dyes: dyed.split(",").map((one) => one.split("=")[0] ?? ""), answer };
       correctError.value = null;
     } catch (cause) {

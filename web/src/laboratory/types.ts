@@ -5,7 +5,7 @@ export interface LabFile {
   name: string;
   text: string;
 }
-export const FILE_KEYS = ["spectra", "standard_file", "ladder", "dyes"] as const;
+export const FILE_KEYS = ["spectra", "standard_file", "ladder", "dyes", "dose_table", "dose_band"] as const;
 export type FileKey = (typeof FILE_KEYS)[number];
 export type LabFiles = Partial<Record<FileKey | "sample_file", LabFile>>;
 
@@ -33,7 +33,22 @@ export interface Dose {
   dye_id: string;
   depth_pct_owf: number;
 }
-export interface Recipe {
+/** Salt and alkali by the tables of the dyes; null: deeper than the table. */
+export interface Baths {
+  salt_g_per_l?: number | null;
+  alkali_g_per_l?: number | null;
+  salt?: FromTable;
+  alkali?: FromTable;
+}
+export interface FromTable {
+  table_id: string;
+  title: string;
+  source: string;
+  counted_as: string;
+  decided_by: string;
+  words: string;
+}
+export interface Recipe extends Baths {
   dyes: Dose[];
   difference: Record<string, number>;
   cost_per_kg: number;
@@ -48,17 +63,18 @@ interface Answer {
 }
 export interface Found extends Answer {
   result: {
-    verdict: "reached" | "not_reached";
+    verdict: "reached" | "undyed" | "not_reached";
     sets: number;
     reached: number;
     tolerance: number;
-    nearest?: { recipe: string; difference: number; limited_by: string; limited_dye?: string };
+    nearest?: { recipe: string; difference: number; limited_by?: string; limited_dye?: string };
   };
   found: { start_nm: number; step_nm: number; standard: number[]; lights: LightView[]; recipes: Recipe[]; nearest: Recipe };
 }
 export interface Predicted extends Answer {
   result: { cost_per_kg: number; price_missing: "yes" | "no" };
   curves: { predicted: number[]; seen: Seen };
+  doses?: Baths;
 }
 
 export interface Rung {
@@ -71,12 +87,12 @@ export interface Rung {
 }
 export interface Sample extends Partial<Colour> {
   name: string;
-  file: "spectra" | "standard_file" | "sample_file";
+  file: "spectra" | "standard_file" | "sample_file" | "mill";
   kind: "cloth" | "dyed" | "other";
 }
 export interface Calibrated extends Answer {
   result: { surface: { kind: "none" | "limit" | "saunderson"; k1: number; k2: number; cmc_rms?: number; cmc_rms_none?: number }; dyes: number; samples: number; cmc_rms?: number; rungs: Rung[] };
-  laboratory: { samples: Sample[]; dyes: { dye_id: string; most_pct_owf: number }[] };
+  laboratory: { samples: Sample[]; dyes: { dye_id: string; most_pct_owf: number }[]; illuminants: string[] };
 }
 
 export interface OfDye {
@@ -98,4 +114,88 @@ export interface Corrected extends Answer {
     next: number;
   } & Record<string, unknown>;
   colours: Record<"standard" | "sample" | "after", { seen: Seen }>;
+}
+
+/** POST /api/colour, `difference`. */
+export interface LightVerdict {
+  illuminant: string;
+  passes: boolean;
+  de: number;
+  most_de: number;
+  dl: number;
+  da: number;
+  db: number;
+  dc: number;
+  dh: number;
+  metamerism_de: number | null;
+  over: string;
+  words: string;
+  standard_swatch: string;
+  standard_in_gamut: boolean;
+  sample_swatch: string;
+  sample_in_gamut: boolean;
+}
+export interface Judged extends Answer {
+  caption: string;
+  notices: { message: string; place: string; value: string }[];
+  result: { standard: string; passed: number; n: number; verdicts: { sample: string; passes: boolean; worst_illuminant: string; worst_de: number; most_de: number; over: string; words: string }[]; lights: LightVerdict[] };
+}
+
+export interface Dispensed extends Answer {
+  result: { solutions: { solution: string; g_per_l: number; weigh_g: number; take_ml: number; flask_ml: number; needed_ml: number }[] };
+  dips: (Baths & {
+    dip_id: string;
+    liquor_ml: number;
+    dyes: { dye_id: string; depth_pct_owf: number; level: number; ml: number; exact_ml: number; error_pct: number; g: number }[];
+    salt_g: number;
+    alkali_g: number;
+    water_ml: number;
+  })[];
+}
+
+/** GET /api/laboratory. */
+export interface Dip {
+  dip_id: string;
+  shade_id: string;
+  round: number;
+  made: string;
+  state: "made" | "submitted" | "approved" | "rejected";
+  state_words: string;
+  may: string[];
+  substrate: string;
+  recipe: string;
+  dyes: (Dose & { name: string })[];
+  sample_id: string | null;
+  decided_by: string;
+  decided: string | null;
+  remark: string;
+  revision: number;
+  colour: Colour | null;
+  difference: number | null;
+  within: boolean | null;
+}
+export interface BenchShade {
+  shade_id: string;
+  name: string;
+  dye_class: string;
+  tolerance_de: number;
+  swatch: string;
+  standard: string | null;
+  recipe: string;
+  dyes: (Dose & { name: string })[];
+  lots_running: string[];
+  dips: Dip[];
+}
+export interface Bench {
+  substrates: { substrate: string; cloth: string | null; rungs: number; dyes: { dye_id: string; name: string; dye_class: string; swatch: string; most_pct_owf: number }[] }[];
+  samples: { sample_id: string; kind: string; name: string; substrate: string; shade_id: string; colour: Colour | null }[];
+  shades: BenchShade[];
+}
+/** Samples of the mill in place of files. */
+export interface From {
+  substrate: string;
+  shade: string;
+  standard: string;
+  name: string;
+  tolerance: number;
 }
