@@ -77,7 +77,7 @@ static double unlevel(const mdr_dyeing *d)
 static void slower_dose(void **state)
 {
     (void)state;
-    double before = INFINITY;
+    double before = HUGE_VAL;
     for (double minutes = 2.5; minutes < 50; minutes *= 2) {
         const mdr_dyeing_in in = jet(minutes);
         const double now = unlevel(run(&in));
