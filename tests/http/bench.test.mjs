@@ -111,6 +111,12 @@ test("samples: by their names, by a list, averaged, replaced", async (t) => {
   // a standard is measured on what it is, not on the substrate
   r = await s.post(SAMPLES, { file: file("x"), as: [{ sample: "x", kind: "standard", shade_id: "S-301", name: "Bottle" }] });
   assert.deepEqual(r.json.samples.map((x) => [x.sample_id, x.name, x.substrate, x.specular]), [["S-301.standard", "Bottle", "", "unknown"]]);
+  // what was measured with the gloss treated otherwise is not held against it
+  await s.post(DIPS, { shade_id: "S-301", substrate: SUBSTRATE, recipe: "RB-1=1" });
+  await s.post(SAMPLES, { ...base, file: file("x"), as: [{ sample: "x", kind: "dip", dip_id: "S-301.1A" }] });
+  const unlike = await dip("S-301.1A");
+  assert.deepEqual([unlike.sample_id, unlike.difference, unlike.within], ["S-301.1A.sample", null, null]);
+  assert.ok(unlike.colour.l > 0);
   // a new substrate begins with its cloth
   r = await s.post(SAMPLES, { substrate: "I20 ISO 60", file: file("cloth", "RB-1@1") });
   assert.deepEqual(r.json.samples.map((x) => x.sample_id), ["I20-ISO-60.cloth", "I20-ISO-60.RB-1.1"]);

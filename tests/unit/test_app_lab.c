@@ -160,20 +160,25 @@ static void the_kept_surface(void **state)
         {"J18-ISO60", "", "{\"do\":\"predict\",\"recipe\":\"RB-1=1\",\"lights\":\"A\"}"},
         {"J18-ISO60", "", "{\"do\":\"predict\",\"recipe\":\"RB-1=1\",\"observer\":2}"},
         {"TWO", "", "{\"do\":\"predict\",\"recipe\":\"RB-1=1\"}"},
+        {"TWO", "S-212", "{\"do\":\"predict\",\"recipe\":\"RB-1=1\"}"},
+        {"TWO", "S-501", "{\"do\":\"predict\",\"recipe\":\"DB-1=1\"}"},
     };
     mdr_app *app = open_writing();
     mdr_err err = {0};
     char document[2 * ROOM];
     /* a second substrate, whose surface is another: all readings 3 % higher */
     int n = snprintf(document, sizeof document, "{\"file\":{\"name\":\"two.csv\",\"text\":\"name");
-    const char *const NAMES[] = {"cloth", "RB-1@1", "RB-1@2", "RB-1@4"};
+    const char *const NAMES[] = {"cloth",  "RB-1@1", "RB-1@2", "RB-1@4",
+                                 "DB-1@1", "DB-1@2", "DB-1@4"};
     for (int b = 0; b < BANDS; b++) {
         n += snprintf(document + n, sizeof document - (size_t)n, ",%d", 400 + 10 * b);
     }
-    for (int k = 0; k < 4; k++) {
+    for (int k = 0; k < (int)N_OF(NAMES); k++) {
         n += snprintf(document + n, sizeof document - (size_t)n, "\\n%s", NAMES[k]);
         for (int b = 0; b < BANDS; b++) {
-            const double ks = 0.05 + (b > 15 ? 2.0 * k * k : 0.1 * k);
+            /* the second dye is read through a film: its surface is another */
+            const double at = k < 4 ? k : (k - 3) * 3 + 8;
+            const double ks = 0.05 + (b > 15 ? 2.0 * at * at : 0.1 * at);
             n += snprintf(document + n, sizeof document - (size_t)n, ",%.4f",
                           3 + 97 * (1 + ks - sqrt(ks * ks + 2 * ks)));
         }

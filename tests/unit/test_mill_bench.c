@@ -453,14 +453,21 @@ static void the_sample_of_a_dip(void **state)
     mdr_bench_sample s = NEW_DIP;
     s.spectrum = &curve;
     KIT_OK(mdr_mill_sample_put(f->mill, &s, &err), &err);
+    mdr_bench_sample other = s;
+    other.sample_id = "WHITE.1";
+    other.shade_id = "WHITE";
+    KIT_OK(mdr_mill_sample_put(f->mill, &other, &err), &err);
+    other.sample_id = "RIB.1";
+    other.shade_id = "BORDEAUX";
+    other.substrate = "Rib";
+    KIT_OK(mdr_mill_sample_put(f->mill, &other, &err), &err);
     reload(f);
     static const struct {
         const char *sample_id;
         mdr_code code;
-    } TRIES[] = {{"NONE", MDR_E_NOTFOUND},
-                 {"RED.2", MDR_E_CONFLICT},
-                 {"BORDEAUX.S", MDR_E_CONFLICT},
-                 {"BORDEAUX.1", MDR_E_CONFLICT}};
+    } TRIES[] = {{"NONE", MDR_E_NOTFOUND},       {"RED.2", MDR_E_CONFLICT},
+                 {"WHITE.1", MDR_E_CONFLICT},    {"RIB.1", MDR_E_CONFLICT},
+                 {"BORDEAUX.S", MDR_E_CONFLICT}, {"BORDEAUX.1", MDR_E_CONFLICT}};
     mdr_dip_change c = {.state = -1, .revision = 1};
     for (size_t i = 0; i < N_OF(TRIES); i++) {
         c.sample_id = TRIES[i].sample_id;
