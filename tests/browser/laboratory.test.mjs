@@ -9,9 +9,22 @@ const PLACE = "#/laboratory";
 
 async function laboratory(open, size = undefined) {
   const page = await open(PLACE, size);
+  await without_mill(page);
   await page.click("text=Try with the demo samples");
   await settled(page);
   return page;
+}
+/** The mill's samples stand there first. */
+async function mill(open, shade = "S-205", size = undefined) {
+  const page = await open(PLACE, size);
+  await settled(page);
+  await page.selectOption(".lab-mill .lab-standard select", shade);
+  await settled(page);
+  return page;
+}
+async function without_mill(page) {
+  await page.click("text=Files instead");
+  await page.waitForSelector(".lab-drop");
 }
 /** No question under way, and an answer there. */
 async function settled(page) {
@@ -83,7 +96,7 @@ const STATES = {
 test("every state is accessible, fits its window and has large enough targets", async (t) => {
   const { open } = await desk(t);
   const empty = await open(PLACE);
-  await empty.waitForSelector(".lab-drop");
+  await without_mill(empty);
   assert.deepEqual(await axe(empty), [], "without samples");
   await empty.setViewportSize({ width: 390, height: 900 });
   assert.ok((await overflow(empty)) <= 0, "without samples at 390");
@@ -103,9 +116,78 @@ test("every state is accessible, fits its window and has large enough targets", 
   }
 });
 
+test("the mill's samples: every state is accessible, fits its window and has large enough targets", async (t) => {
+  const { open } = await desk(t);
+  for (const [name, enter] of Object.entries({
+    recipes: async () => undefined,
+    dips: async (page) => { await tab(page, "Dips"); await page.waitForSelector(".lab-dip-item"); },
+    "nobody decides": async (page) => { await tab(page, "Dips"); await page.click(".lab-dip-acts >> text=Reject"); await page.waitForSelector(".lab-dip-item .field-say"); },
+    "a round dispensed": async (page) => { await tab(page, "Dips"); await page.locator("text=Dispense this round").first().click(); await page.waitForSelector(".lab-dip"); },
+  })) {
+    const page = await mill(open);
+    await enter(page);
+    assert.deepEqual(await axe(page), [], name);
+    for (const width of [390, 800, 1280]) {
+      await page.setViewportSize({ width, height: 900 });
+      await page.waitForTimeout(100);
+      assert.ok((await overflow(page)) <= 0, `${name} at ${width}`);
+    }
+    await page.setViewportSize({ width: 800, height: 1100 });
+    assert.deepEqual(await small_targets(page), [], name);
+    assert.deepEqual(page.faults, [], name);
+    await page.context().close();
+  }
+});
+
+test("dips by round: made of the recipe shown, submitted, approved, made the recipe of the shade; a conflict shows what stands", async (t) => {
+  const { s, open } = await desk(t);
+  const page = await mill(open, "S-201");
+  const asked = questions(page);
+  await press(page, 0, "ArrowRight", 3);
+  await settled(page);
+  assert.deepEqual([asked.at(-1).from, asked.at(-1).files], [{ substrate: "J18-ISO60", shade: "S-201" }, undefined], "no file is sent");
+  await page.click("text=Make it a dip");
+  await page.waitForSelector(".lab-record .lab-done");
+  const of = async (id) => (await s.get("/api/laboratory")).json.shades.find((one) => one.shade_id === id);
+  const dip = (await of("S-201")).dips.at(-1);
+  assert.ok((await page.innerText(".lab-record")).includes(`Dip ${dip.dip_id} is recorded`));
+  assert.equal(dip.recipe.split(",")[0].split("=")[0], asked.at(-1).recipe.split(",")[0].split("=")[0]);
+  await page.click("text=Make it the recipe of the shade");
+  await page.waitForFunction(() => document.querySelector(".lab-record")?.textContent.includes("It is the recipe of the shade now."));
+  assert.equal((await of("S-201")).dyes.length, dip.dyes.length);
+
+  await page.selectOption(".lab-mill .lab-standard select", "S-205");
+  await tab(page, "Dips");
+  const lavender = await of("S-205");
+  assert.deepEqual(await page.$$eval(".lab-dip-item strong", (all) => all.map((e) => e.textContent)), [...lavender.dips].sort((a, b) => b.round - a.round || (a.dip_id < b.dip_id ? -1 : 1)).map((d) => d.dip_id));
+  const item = (id) => page.locator(".lab-dip-item", { hasText: id });
+  assert.match(await item("S-205.1A").innerText(), /Rejected/);
+  assert.ok((await item("S-205.2A").innerText()).includes(`${lavender.dips.find((d) => d.dip_id === "S-205.2A").difference.toFixed(2)} from the standard`));
+  await item("S-205.2A").locator("text=Approve").click();
+  assert.match(await item("S-205.2A").innerText(), /Say who decides/);
+  await page.fill(".lab-who input", "A. Tester");
+  // someone else changes it first
+  const other = lavender.dips.find((d) => d.dip_id === "S-205.2A");
+  assert.equal((await s.put("/api/laboratory/dips/S-205.2A", { revision: other.revision, remark: "seen" })).status, 200);
+  await item("S-205.2A").locator("text=Approve").click();
+  await page.waitForFunction(() => document.body.textContent.includes("Someone changed it in the meantime"));
+  assert.match(await item("S-205.2A").innerText(), /seen/, "what stands now");
+  await item("S-205.2A").locator("input[type=checkbox]").check();
+  await item("S-205.2A").locator("text=Approve").click();
+  await page.waitForFunction(() => document.querySelector(".lab-done[role=status]")?.textContent.includes("It is the recipe of the shade now."));
+  const after = await of("S-205");
+  assert.deepEqual([after.dips.find((d) => d.dip_id === "S-205.2A").state, after.recipe], ["approved", other.recipe]);
+  assert.match(await item("S-205.2A").innerText(), /This is the recipe of the shade/);
+  await page.locator("text=Dispense this round").first().click();
+  await page.waitForSelector(".lab-dip");
+  assert.deepEqual(await page.$$eval(".lab-dip h3", (all) => all.map((e) => e.firstChild.textContent.trim())), ["S-205.2A", "S-205.2B"]);
+  assert.equal(await page.inputValue("label:text-is('Round') + span input"), "2");
+});
+
 test("fields, differences and doses are the server's, under the light that is chosen", async (t) => {
   const { s, open } = await desk(t);
   const page = await open(PLACE);
+  await without_mill(page);
   const asked = questions(page);
   await page.click("text=Try with the demo samples");
   await settled(page);
@@ -343,7 +425,7 @@ test("files: chosen ones find their use, a broken one is told with its place, a 
   const { files } = (await s.get("/api/laboratory/demo")).json;
   const of = ({ name, text }) => ({ name, mimeType: "text/csv", buffer: Buffer.from(text) });
   const page = await open(PLACE);
-  await page.waitForSelector(".lab-drop");
+  await without_mill(page);
   await page.setInputFiles(".lab-choose input", [files.dyes, files.standard_file, files.spectra].map(of));
   await settled(page);
   assert.deepEqual(await page.$$eval(".lab-files select", (all) => all.map((e) => e.value)), ["spectra", "standard_file", "dyes"]);

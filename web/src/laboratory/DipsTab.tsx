@@ -8,7 +8,7 @@ import { href } from "../place";
 import { told as toldAt } from "../ui/Field";
 import { Shape } from "../ui/parts";
 import { words } from "../words";
-import { acting, moveDip, pickRecipe, shade, told } from "./bench";
+import { acting, bench, moveDip, pickRecipe, shade, told } from "./bench";
 import { dose } from "./RecipesTab";
 import { takeRound } from "./dispensing";
 import type { BenchShade, Dip } from "./types";
@@ -74,6 +74,11 @@ export function Outcome({ at }: { at: string }): JSX.Element | null {
   return <p class="field-say" role="alert">{e instanceof ApiError && e.status === 409 ? `${w.conflict} ` : ""}{said}</p>;
 }
 
+/** As it was measured, else as the shade is described. */
+function standardSwatch(of: BenchShade): string {
+  return bench.value?.samples.find((s) => s.sample_id === of.standard)?.colour?.swatch ?? of.swatch;
+}
+
 const SHAPES = { made: "note", submitted: "note", approved: "ok", rejected: "stop" } as const;
 
 function DipItem({ of, dip }: { of: BenchShade; dip: Dip }): JSX.Element {
@@ -91,8 +96,8 @@ function DipItem({ of, dip }: { of: BenchShade; dip: Dip }): JSX.Element {
   };
   return (
     <li class="lab-dip-item">
-      {dip.colour && of.swatch ? (
-        <svg class="lab-chip" viewBox="0 0 20 10" preserveAspectRatio="none" role="img" aria-label={w.dipAlt(dip.dip_id)}><path d="M0 0h10v10H0z" fill={of.swatch} /><path d="M10 0h10v10H10z" fill={dip.colour.swatch} /></svg>
+      {dip.colour && standardSwatch(of) ? (
+        <svg class="lab-chip" viewBox="0 0 20 10" preserveAspectRatio="none" role="img" aria-label={w.dipAlt(dip.dip_id)}><path d="M0 0h10v10H0z" class="lab-half" fill={standardSwatch(of)} /><path d="M10 0h10v10H10z" class="lab-half" fill={dip.colour.swatch} /></svg>
       ) : <p class="lab-chip lab-unmeasured muted">{w.notMeasured}</p>}
       <p class="lab-dip-name"><strong>{dip.dip_id}</strong> <span class="lab-state"><Shape kind={SHAPES[dip.state]} /> {dip.state_words}</span></p>
       <p class="lab-card-dyes">{doseWords(dip.dyes)}</p>
