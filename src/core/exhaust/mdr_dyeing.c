@@ -159,6 +159,28 @@ static void look(mdr_run *r, answer *a, rope_sum *sum)
     }
 }
 
+/* Strike over the last turn of the rope, or since the sample before where that is longer: in less than
+ * a turn most of the rope has not met the bath. */
+static void strike_at(const mdr_run *r, answer *a, int at)
+{
+    const int n = r->in->n_dyes;
+    const double now = a->t_min[at], turn_min = r->in->rope.cycle_min;
+    const double from = fmin(now - turn_min, a->t_min[at - 1]);
+    int i = at - 1;
+    while (i > 0 && a->t_min[i] > from) {
+        i--;
+    }
+    /* before the first sample nothing has happened yet */
+    const double step = a->t_min[i + 1] - a->t_min[i];
+    const double part = fmax((from - a->t_min[i]) / step, 0.0);
+    const double pace = (a->contacts[at] - a->contacts[i]) / (now - a->t_min[i]);
+    for (int k = 0; k < n; k++) {
+        const double *before = &a->on_fibre[i * n + k];
+        const double was = before[0] + part * (before[n] - before[0]);
+        a->strike[at * n + k] = 100.0 * (a->on_fibre[at * n + k] - was) / (pace * (now - from));
+    }
+}
+
 static void sample(mdr_run *r, answer *a)
 {
     const mdr_dyeing_in *in = r->in;
@@ -182,10 +204,9 @@ static void sample(mdr_run *r, answer *a)
         a->fixed[k] = sum[i].fixed_mol / all;
         a->hydrolysed[k] = (b->hydrolysed_mol + sum[i].hydrolysed_mol) / all;
         a->spread[k] = mean > 0.0 ? (sum[i].most - sum[i].least) / mean : 0.0;
-        if (at > 0) {
-            const double contacts = a->contacts[at] - a->contacts[at - 1];
-            a->strike[k] = 100.0 * (a->on_fibre[k] - a->on_fibre[k - in->n_dyes]) / contacts;
-        }
+    }
+    if (at > 0) {
+        strike_at(r, a, at);
     }
     a->head.n_samples++;
 }

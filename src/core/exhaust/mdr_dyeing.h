@@ -93,7 +93,8 @@ typedef struct mdr_dyeing {
     const double *on_fibre;                      /* active, hydrolysed and fixed */
     const double *fixed;
     const double *hydrolysed; /* wherever it is: bath, held, fibre */
-    /* [sample][dye]: mean rise of on_fibre since the sample before over the contacts in it, % */
+    /* [sample][dye]: rise of on_fibre during the last turn of the mean rope (since the sample before
+     * where that is longer) over the contacts in it, % */
     const double *strike_per_contact_pct;
     const double *spread;   /* [sample][dye]: (max - min) / mean over the slices; 0 when bare */
     const double *contacts; /* [sample]: turns of the mean rope + turns of the bath so far */
