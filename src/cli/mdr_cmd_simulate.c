@@ -6,7 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "app/mdr_app_dyeing.h"
 #include "cli/mdr_jout.h"
 
 /* Behind OF_STEP they belong to the step that --step names. */
@@ -24,7 +23,7 @@ const mdr_own_opt mdr_simulate_options[] = {
      "uneven_preparation_pct", 1u, false},
     {"shares", "%,..", "of the load in each rope", "tube_share_pct", 1u, false},
     {"strike-limit", "%", "per contact (1.0)", "strike_limit_pct_per_contact", 1u, false},
-    {"slices", "N", "along each rope, 8 to 100 (60)", "slices", 1u, false},
+    {"slices", "N", "along each rope, 8 to 100 (40)", "slices", 1u, false},
     [STEP] = {"step", "N", "number of a step in its bath, to be changed by what follows", "step",
               1u, false},
     [OF_STEP] = {"minutes", "MIN", "of a dose or a run", "minutes", 1u, false},

@@ -4,9 +4,9 @@
 #ifndef MDR_CMD_SIMULATE_H
 #define MDR_CMD_SIMULATE_H
 
+#include "app/mdr_app_dyeing.h"
 #include "cli/mdr_cmd.h"
 #include "cli/mdr_term.h"
-#include "wire/mdr_dyeing_out.h"
 
 #define MDR_SIMULATE_ASK_ALL 1u
 extern const mdr_own_opt mdr_simulate_options[];

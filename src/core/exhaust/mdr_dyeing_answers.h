@@ -9,7 +9,7 @@
  * turns of the bath through the pump together.
  *
  * Sources (keys of docs/sources.md)
- *   [rope-contacts]    1.0 % per contact, both contacts counted alike
+ *   [strike-per-contact] 1.0 % per contact, both contacts counted alike
  *   [common-practice]  dyes that are 10 % of their final uptake apart are seen apart: invented
  */
 #ifndef MDR_DYEING_ANSWERS_H
