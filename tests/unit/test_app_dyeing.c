@@ -161,6 +161,20 @@ static void changes_are_taken(void **state)
     }
 }
 
+/* A ramp that is sent below where the bath is goes down. */
+static void a_ramp_turned_round(void **state)
+{
+    (void)state;
+    const mdr_dyeing_out *o = asked(LOT, "{\"sensitivity\": false, \"map\": false, \"slices\": 8,"
+                                         "\"steps\": [{\"step\": 11, \"to_c\": 35}]}");
+    int i = 0;
+    while (o->study->programme.steps[i].number != 11) {
+        i++;
+    }
+    CHECK_NEAR(o->times[i].to_c, 35, 0, "D: asked");
+    CHECK_NEAR(o->times[i].end_min - o->times[i].start_min, 5, 1e-6, "D: 5 degC at 1");
+}
+
 static void warmer_and_unequal(void **state)
 {
     (void)state;
@@ -396,11 +410,17 @@ static int drop(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_demo_lot),     cmocka_unit_test(changes_are_taken),
-        cmocka_unit_test(warmer_and_unequal), cmocka_unit_test(the_lot_planned_otherwise),
-        cmocka_unit_test(the_way_it_goes),    cmocka_unit_test(reruns),
-        cmocka_unit_test(what_is_refused),    cmocka_unit_test(steps_that_are_refused),
-        cmocka_unit_test(the_document),       cmocka_unit_test(whys_lead_somewhere),
+        cmocka_unit_test(every_demo_lot),
+        cmocka_unit_test(changes_are_taken),
+        cmocka_unit_test(a_ramp_turned_round),
+        cmocka_unit_test(warmer_and_unequal),
+        cmocka_unit_test(the_lot_planned_otherwise),
+        cmocka_unit_test(the_way_it_goes),
+        cmocka_unit_test(reruns),
+        cmocka_unit_test(what_is_refused),
+        cmocka_unit_test(steps_that_are_refused),
+        cmocka_unit_test(the_document),
+        cmocka_unit_test(whys_lead_somewhere),
         cmocka_unit_test(memory_runs_out),
     };
     return cmocka_run_group_tests(tests, kit_demo_make, drop);
