@@ -77,7 +77,7 @@ static double unlevel(const mdr_dyeing *d)
 static void slower_dose(void **state)
 {
     (void)state;
-    double before = INFINITY;
+    double before = HUGE_VAL;
     for (double minutes = 2.5; minutes < 50; minutes *= 2) {
         const mdr_dyeing_in in = jet(minutes);
         const double now = unlevel(run(&in));
@@ -361,6 +361,51 @@ static void doses(void **state)
     }
 }
 
+/* Portions are doses at once: the same to the last digits, also between two samples. */
+static void portions_are_doses(void **state)
+{
+    (void)state;
+    mdr_dyeing_in in = jet(10);
+    mdr_dyeing_dose one = {.start_min = 0.3, .minutes = 10, .kg = 4, .portions = 4};
+    mdr_dyeing_dose four[4];
+    for (int i = 0; i < 4; i++) {
+        four[i] = (mdr_dyeing_dose){.start_min = 0.3 + 2.5 * i, .kg = 1};
+    }
+    in.sample_min = 7;
+    in.doses = &one;
+    const mdr_dyeing *a = run(&in);
+    in.doses = four;
+    in.n_doses = 4;
+    const mdr_dyeing *b = run(&in);
+    for (int s = 0; s < a->n_samples; s++) {
+        CHECK_NEAR(a->given[s], b->given[s], 1e-12, "D: the same");
+        CHECK_NEAR(a->on_fibre[s], b->on_fibre[s], 1e-6, "D: the same");
+    }
+}
+
+/* A bath that no rope touches, heated at one pH: the integral of its rate. */
+static void bath_by_itself(void **state)
+{
+    (void)state;
+    mdr_dyeing_in in = jet(0);
+    dye = kit_reactive();
+    course[0].temp_c = 40;
+    course[0].ph = course[1].ph = 10.8;
+    course[1].temp_c = 80;
+    in.rope.exchange_per_min = 0;
+    in.sample_min = 20;
+    const mdr_dyeing *d = run(&in);
+    double area = 0;
+    for (int i = 0; i <= 600; i++) { /* Simpson */
+        const double t = i * 0.1, c = 40 + t * 40 / 60;
+        const double k = mdr_dye_rates_when(&dye, c, mdr_dye_hydroxide(c, 10.8)).hydrolysis_per_min;
+        area += (i == 0 || i == 600 ? 1 : i % 2 == 1 ? 4 : 2) * k * 0.1 / 3;
+    }
+    CHECK_NEAR(mdr_dyeing_last(d, d->bath_active, 0), exp(-area), 1e-5, "D: integral of the rate");
+    CHECK_NEAR(mdr_dyeing_last(d, d->bath_hydrolysed, 0), 1 - exp(-area), 1e-5, "D: the rest");
+    assert_true(exp(-area) < 0.5);
+}
+
 /* Liquor that comes later thins the bath. */
 static void more_liquor(void **state)
 {
@@ -390,6 +435,8 @@ int main(void)
         cmocka_unit_test_setup_teardown(convergence, fresh, clear),
         cmocka_unit_test_setup_teardown(samples, fresh, clear),
         cmocka_unit_test_setup_teardown(doses, fresh, clear),
+        cmocka_unit_test_setup_teardown(portions_are_doses, fresh, clear),
+        cmocka_unit_test_setup_teardown(bath_by_itself, fresh, clear),
         cmocka_unit_test_setup_teardown(more_liquor, fresh, clear)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
