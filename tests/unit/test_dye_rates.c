@@ -113,7 +113,7 @@ static void wrong_numbers(void **state)
     {                                   \
         offsetof(mdr_dye_rates, m), #m, \
         {                               \
-            a, b, NAN                   \
+            a, b, (double)NAN           \
         }                               \
     }
         ROW(molar_kg_per_mol, 0.04, 800),
@@ -124,7 +124,7 @@ static void wrong_numbers(void **state)
         ROW(diffusion_ea_kj_per_mol, -1, 201),
         ROW(fix_per_min, -1e-9, 1001),
         ROW(fix_ea_kj_per_mol, -1, 201),
-        ROW(hydrolysis_per_min, -1e-9, INFINITY),
+        ROW(hydrolysis_per_min, -1e-9, HUGE_VAL),
         ROW(hydrolysis_ea_kj_per_mol, -1, 201),
         ROW(fibre_hydrolysis, -0.01, 1.01),
         ROW(hydrolysed_affinity_kj_per_mol, -21, 81),

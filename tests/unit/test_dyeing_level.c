@@ -77,7 +77,7 @@ static double unlevel(const mdr_dyeing *d)
 static void slower_dose(void **state)
 {
     (void)state;
-    double before = INFINITY;
+    double before = HUGE_VAL;
     for (double minutes = 2.5; minutes < 50; minutes *= 2) {
         const mdr_dyeing_in in = jet(minutes);
         const double now = unlevel(run(&in));
@@ -143,7 +143,8 @@ static void salt_is_more_level_than_dye(void **state)
     const mdr_dyeing *by_salt = run(&in);
     const double pace_dye = most(by_dye, by_dye->strike_per_contact_pct);
     const double pace_salt = most(by_salt, by_salt->strike_per_contact_pct);
-    assert_true(pace_salt > pace_dye && pace_salt < 1.3 * pace_dye);
+    assert_true(pace_salt > 1.2 * pace_dye); /* the faster one, and yet */
+    assert_true(unlevel(by_salt) < 0.9 * unlevel(by_dye));
 }
 
 static void unequal_tubes(void **state)
@@ -257,10 +258,20 @@ static double apart(const mdr_dyeing *a, const mdr_dyeing *b)
     return fabs(mdr_dyeing_last(a, a->on_fibre, 0) - mdr_dyeing_last(b, b->on_fibre, 0));
 }
 
+/* Over the whole course, what comes and goes with single slices evened out. */
+static double apart_all_along(const mdr_dyeing *a, const mdr_dyeing *b)
+{
+    double sum = 0;
+    for (int s = 0; s < a->n_samples; s++) {
+        sum += fabs(a->on_fibre[s] - b->on_fibre[s]);
+    }
+    return sum / a->n_samples;
+}
+
 static void convergence(void **state)
 {
     (void)state;
-    double error[4];
+    double error[3];
     mdr_dyeing_in in = jet(10);
     course[1].t_min = 30;
     in.sample_min = 4.73; /* off the times at which slices come to the zone */
@@ -270,34 +281,34 @@ static void convergence(void **state)
     in.modes = 3;
     in.steps_per_turn = 1536;
     const mdr_dyeing *exact = run(&in);
-    for (int i = 0; i < 4; i++) {
-        in.steps_per_turn = 24 << i;
+    for (int i = 0; i < 3; i++) {
+        in.steps_per_turn = 48 << i;
         error[i] = apart(run(&in), exact);
     }
-    print_message("%g %g %g %g\n", error[0], error[1], error[2], error[3]);
-    order("steps", error, 4, 2, 1.7);
+    assert_true(error[0] < 1e-4);
+    order("steps", error, 3, 2, 1.8);
 
-    in.steps_per_turn = 24;
+    in.steps_per_turn = 96;
     in.slices = 400;
+    in.sample_min = 0.37;
     exact = run(&in);
     for (int i = 0; i < 3; i++) {
-        in.slices = 6 << i;
-        error[i] = apart(run(&in), exact);
+        in.slices = 5 << i;
+        error[i] = apart_all_along(run(&in), exact);
     }
-    print_message("%g %g %g\n", error[0], error[1], error[2]);
-    order("slices", error, 3, 2, 0.8);
+    assert_true(error[2] < 1e-4);
+    order("slices", error, 3, 2, 1.2);
 
     in.slices = 10;
     in.steps_per_turn = 96;
     in.modes = MDR_CYLINDER_MODES_MAX;
     exact = run(&in);
     for (int i = 0; i < 3; i++) {
-        in.modes = 2 + i;
-        error[i] = apart(run(&in), exact);
+        in.modes = 2 << i;
+        error[i] = apart_all_along(run(&in), exact);
     }
-    print_message("%g %g %g\n", error[0], error[1], error[2]);
-    assert_true(error[2] < 6e-3 && error[1] < error[0] && error[2] < error[1]);
-    order("modes", error, 3, sqrt(2), 0.8);
+    assert_true(error[1] < 8e-3 && error[2] < 1e-3);
+    order("modes", error, 3, 2, 1.8);
 }
 
 /* Looking more often changes nothing but what is seen. */

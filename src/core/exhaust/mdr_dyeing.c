@@ -69,6 +69,10 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     for (size_t i = 0; i < MDR_DRIFT_SETS; i++) {
         r->set[i] = (mdr_drift_set){.dt_min = -1.0, .dye = tables + i * dyes};
     }
+    for (size_t i = 0; i < MDR_BLOCKS; i++) {
+        r->block[i].number = -1.0;
+    }
+    r->bath_ph = -1.0;
     for (size_t s = 0; s < slices; s++) {
         r->way[s].at_min = r->t_min;
     }

@@ -13,6 +13,8 @@ static const double PARTS = 2.0;
  * the salt is thin a partition of the charge at its beginning would overshoot by far. */
 static const double SETTLED = 0.005;
 enum { TRIALS = 15 };
+/* Part of a slice's dye in its liquor below which half the steps do. */
+static const double DRUNK = 0.02;
 /* Step lengths that differ by rounding share their tables. */
 static const double TICK_MIN = 1.0 / 1073741824.0;
 
@@ -79,16 +81,23 @@ const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_dyeing_moment *m, i
     return refresh(r, &want, &tube->zone);
 }
 
-mdr_dyeing_moment mdr_slice_moment(const mdr_run *r, double middle_min)
+mdr_dyeing_moment mdr_slice_moment(mdr_run *r, double middle_min)
 {
     const double begin_min = r->in->course[0].t_min;
-    const double end_min = r->in->course[r->in->n_moments - 1].t_min;
-    const double blocks = floor((middle_min - begin_min) / r->block_min);
-    const double block_min = begin_min + (blocks + 0.5) * r->block_min;
-    const double at_min = fmin(fmax(block_min, begin_min), end_min);
-    const int piece = mdr_course_piece(r->in, middle_min, r->piece);
-    mdr_dyeing_moment m = mdr_course_at(r->in, mdr_course_piece(r->in, at_min, r->piece), at_min);
-    m.sodium_mol_per_l = mdr_course_at(r->in, piece, middle_min).sodium_mol_per_l;
+    const double block = floor((middle_min - begin_min) / r->block_min);
+    mdr_dyeing_moment m =
+        mdr_course_at(r->in, mdr_course_piece(r->in, middle_min, r->piece), middle_min);
+    mdr_block *known = &r->block[(unsigned)(long)block % MDR_BLOCKS];
+    if (known->number != block) {
+        const double end_min = r->in->course[r->in->n_moments - 1].t_min;
+        const double block_min = begin_min + (block + 0.5) * r->block_min;
+        const double at_min = fmin(fmax(block_min, begin_min), end_min);
+        const int piece = mdr_course_piece(r->in, at_min, r->piece);
+        const mdr_dyeing_moment mid = mdr_course_at(r->in, piece, at_min);
+        *known = (mdr_block){block, mid.temp_c, mid.ph};
+    }
+    m.temp_c = known->temp_c;
+    m.ph = known->ph;
     return m;
 }
 
@@ -186,7 +195,7 @@ static bool little(const trial *t, double middle_mol_per_kg)
     return 0.5 * reach <= SETTLED * sodium_in_fibre(t, middle_mol_per_kg);
 }
 
-/* The charge in the middle that leads to itself. More of it takes up less, so that it lies between a guess
+/* The charge in the middle that leads to itself; the run's spare store is as it leads. More of it takes up less, so that it lies between a guess
  * and what the guess leads to; from there by false position, halving when that is slow. */
 static double settle(const trial *t, double guess_mol_per_kg)
 {
@@ -240,17 +249,28 @@ static void stretch(mdr_run *r, int slice, double middle_min, double dt_min, int
     const mdr_drift *tables = mdr_slice_tables(r, &m, dt_min / parts, mdr_slice_pace(r, slice));
     const double was = way->charge_mol_per_kg;
     const trial t = {r, tables, NULL, store, stage, m.sodium_mol_per_l, was, parts};
-    double guess = fmax(was + 0.5 * way->alone_per_min * dt_min, 0.0);
-    if (!little(&t, guess)) {
-        guess = settle(&t, guess);
+    const double guess = fmax(was + 0.5 * way->alone_per_min * dt_min, 0.0);
+    if (little(&t, guess)) {
+        way->charge_mol_per_kg = charge_after(&t, guess);
+    } else {
+        (void)settle(&t, guess);
+        way->charge_mol_per_kg = mdr_slice_charge(r, r->spare);
     }
-    mdr_slice_partitions(r, tables, m.sodium_mol_per_l, guess, stage);
-    for (int i = 0; i < r->in->n_dyes; i++) {
-        mdr_stage_alone(&stage[i], &tables[i], store + (size_t)i * (size_t)r->stride,
-                        r->in->rope.held_l_per_kg, parts);
-    }
-    way->charge_mol_per_kg = mdr_slice_charge(r, store);
+    memcpy(store, r->spare, (size_t)r->in->n_dyes * (size_t)r->stride * sizeof(double));
     way->alone_per_min = (way->charge_mol_per_kg - was) / dt_min;
+}
+
+/* Whether so little is left in the liquor that half the steps are as good. */
+static bool drunk(const mdr_run *r, const double *store)
+{
+    const double held = r->in->rope.held_l_per_kg;
+    bool all = true;
+    for (int i = 0; i < r->in->n_dyes && all; i++) {
+        const double *s = store + (size_t)i * (size_t)r->stride;
+        all = held * (s[MDR_STORE_LIQUOR] + s[MDR_STORE_HYDROLYSED]) <=
+              DRUNK * mdr_run_on_fibre(r, s);
+    }
+    return all;
 }
 
 void mdr_run_alone(mdr_run *r, int slice, double until_min, double *store, mdr_way *way)
@@ -260,9 +280,10 @@ void mdr_run_alone(mdr_run *r, int slice, double until_min, double *store, mdr_w
     if (!(all_min > MDR_DYEING_HAIR_MIN)) {
         return;
     }
-    const int stretches = (int)ceil(all_min / turn_min - 1e-6);
+    const int most = (int)ceil(all_min / turn_min - 1e-6);
+    const int stretches = most > 1 && drunk(r, store) ? (most + 1) / 2 : most;
     const double dt_min = all_min / stretches;
-    const int parts = (int)ceil(PARTS * dt_min / turn_min - 1e-6);
+    const int parts = stretches < most ? (int)PARTS : (int)ceil(PARTS * dt_min / turn_min - 1e-6);
     for (int k = 0; k < stretches; k++) {
         stretch(r, slice, from_min + (k + 0.5) * dt_min, dt_min, parts, store, way);
     }

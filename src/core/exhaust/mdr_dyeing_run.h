@@ -9,7 +9,7 @@
 
 #include "core/exhaust/mdr_dyeing_parts.h"
 
-enum { MDR_DRIFT_SETS = 128 }; /* a power of two */
+enum { MDR_DRIFT_SETS = 128, MDR_BLOCKS = 64 }; /* powers of two */
 
 /* Tables of all dyes for one length of step, temperature, pH and pace. */
 typedef struct mdr_drift_set {
@@ -40,6 +40,12 @@ typedef struct mdr_way {
     double alone_per_min, zone_per_min; /* how it rose when last alone, when last in the zone */
 } mdr_way;
 
+/* Temperature and pH of the middle of a span of block_min. */
+typedef struct mdr_block {
+    double number; /* whole; negative: none */
+    double temp_c, ph;
+} mdr_block;
+
 typedef struct mdr_run {
     const mdr_dyeing_in *in;
     mdr_cylinder fibre;
@@ -47,6 +53,9 @@ typedef struct mdr_run {
     mdr_bath_dye bath[MDR_DYEING_DYES_MAX];
     mdr_drift_set set[MDR_DRIFT_SETS];
     mdr_drift_set *last; /* asked for */
+    mdr_block block[MDR_BLOCKS];
+    double hydrolysis_per_min[MDR_DYEING_DYES_MAX]; /* in the bath, at */
+    double bath_temp_c, bath_ph;
     double t_min, contacts, mass_error;
     double alone_turns; /* longest stretch that a slice is left alone in one go */
     double block_min;   /* rates are those of the middle of such a span */

@@ -16,7 +16,7 @@ const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_dyeing_moment *m, double
 const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_dyeing_moment *m, int slice);
 /* The course at the middle of a span as the slices see it: temperature and pH of the block it falls
  * in, so that slices that follow each other share tables; sodium of the very time. */
-mdr_dyeing_moment mdr_slice_moment(const mdr_run *r, double middle_min);
+mdr_dyeing_moment mdr_slice_moment(mdr_run *r, double middle_min);
 double mdr_slice_pace(const mdr_run *r, int slice);
 /* Charge of all dye on the fibre, mol/kg. */
 double mdr_slice_charge(const mdr_run *r, const double *store);

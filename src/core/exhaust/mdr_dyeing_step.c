@@ -68,14 +68,28 @@ void mdr_run_events(mdr_run *r)
     }
 }
 
+/* Rates of hydrolysis in the bath, as long as temperature and pH stay. */
+static void heat_bath(mdr_run *r, const mdr_dyeing_moment *m)
+{
+    if (r->bath_temp_c == m->temp_c && r->bath_ph == m->ph) {
+        return;
+    }
+    const double hydroxide = mdr_dye_hydroxide(m->temp_c, m->ph);
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        r->hydrolysis_per_min[i] =
+            mdr_dye_rates_when(&r->in->dyes[i], m->temp_c, hydroxide).hydrolysis_per_min;
+    }
+    r->bath_temp_c = m->temp_c;
+    r->bath_ph = m->ph;
+}
+
 /* The bath by itself: doses come, dye hydrolyses. */
 static void bath_alone(mdr_run *r, double to_min)
 {
     const mdr_dyeing_in *in = r->in;
     const double dt_min = to_min - r->t_min;
     const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min + 0.5 * dt_min);
-    const double station_min = r->tube[0].station_min;
-    const mdr_drift *tables = mdr_slice_tables(r, &m, station_min, 1.0);
+    heat_bath(r, &m);
     for (int k = 0; k < in->n_doses; k++) {
         const mdr_dyeing_dose *d = &in->doses[k];
         if (!mdr_course_at_once(d)) {
@@ -88,8 +102,7 @@ static void bath_alone(mdr_run *r, double to_min)
     }
     for (int i = 0; i < in->n_dyes; i++) {
         mdr_bath_dye *b = &r->bath[i];
-        const double lost =
-            tables[i].turns ? mdr_drift_lost(tables[i].hydrolysis * dt_min / station_min) : 0.0;
+        const double lost = mdr_drift_lost(r->hydrolysis_per_min[i] * dt_min);
         b->hydrolysed_mol += lost * b->active_mol;
         b->active_mol -= lost * b->active_mol;
     }
