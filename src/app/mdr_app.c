@@ -54,7 +54,9 @@ mdr_code mdr_app_refresh(mdr_app *app, mdr_err *err)
         return MDR_OK;
     }
     app->loaded = false;
-    app->fits = NULL;
+    app->bench_loaded = false;
+    app->fit.key[0] = '\0';
+    app->dye_fits = NULL;
     mdr_arena_free(app->cache);
     app->cache = mdr_arena_new(MDR_APP_CACHE_BYTES);
     if (app->cache == NULL) {
@@ -64,6 +66,17 @@ mdr_code mdr_app_refresh(mdr_app *app, mdr_err *err)
     MDR_TRY(load_routes(app, err));
     app->state = state;
     app->loaded = true;
+    return MDR_OK;
+}
+
+mdr_code mdr_app_bench(mdr_app *app, const mdr_bench **out, mdr_err *err)
+{
+    MDR_TRY(mdr_app_refresh(app, err));
+    if (!app->bench_loaded) {
+        MDR_TRY(mdr_mill_bench(app->mill, app->cache, &app->bench, err));
+        app->bench_loaded = true;
+    }
+    *out = &app->bench;
     return MDR_OK;
 }
 

@@ -5,22 +5,22 @@
 #include "app/mdr_app_dyeing_in.h"
 #include "core/plan/mdr_material_known.h"
 
-struct mdr_app_fit {
+struct mdr_app_dye_fit {
     const char *material_id;
     const mdr_dye_fit *fit;
-    mdr_app_fit *next;
+    mdr_app_dye_fit *next;
 };
 
 static mdr_code fit_of(mdr_app *app, const mdr_material *m, const mdr_dye_fit **out, mdr_err *err)
 {
-    for (const mdr_app_fit *f = app->fits; f != NULL; f = f->next) {
+    for (const mdr_app_dye_fit *f = app->dye_fits; f != NULL; f = f->next) {
         if (strcmp(f->material_id, m->material_id) == 0) {
             *out = f->fit;
             return MDR_OK;
         }
     }
     const mdr_dye_known known = mdr_material_known(m);
-    mdr_app_fit *f = MDR_NEW(app->cache, mdr_app_fit);
+    mdr_app_dye_fit *f = MDR_NEW(app->cache, mdr_app_dye_fit);
     if (f == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the rates of the dyes");
     }
@@ -30,8 +30,8 @@ static mdr_code fit_of(mdr_app *app, const mdr_material *m, const mdr_dye_fit **
         return rc;
     }
     f->material_id = m->material_id;
-    f->next = app->fits;
-    app->fits = f;
+    f->next = app->dye_fits;
+    app->dye_fits = f;
     *out = f->fit;
     return MDR_OK;
 }

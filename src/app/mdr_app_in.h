@@ -6,9 +6,11 @@
 #define MDR_APP_IN_H
 
 #include "app/mdr_app.h"
+#include "core/recipe/mdr_calibrate.h"
+#include "mill/mdr_bench.h"
 #include "mill/mdr_mill.h"
 
-enum { MDR_APP_CACHE_BYTES = 128 << 20 };
+enum { MDR_APP_CACHE_BYTES = 128 << 20, MDR_APP_FIT_KEY = 512 };
 
 /* The newest version of a stored route. Read when first asked for; what went wrong is kept too. */
 typedef struct mdr_app_route {
@@ -19,8 +21,15 @@ typedef struct mdr_app_route {
     mdr_err err;
 } mdr_app_route;
 
+/* The surface fitted last to samples of the mill: most of the work of a question that is asked again
+ * at every step of a slider. */
+typedef struct mdr_app_fit {
+    char key[MDR_APP_FIT_KEY]; /* of what it was fitted to; "": nothing is kept */
+    mdr_surface_fit fit;
+} mdr_app_fit;
+
 /* What was found of a dye's rates; kept by mdr_app_dyeing_rates.c. */
-typedef struct mdr_app_fit mdr_app_fit;
+typedef struct mdr_app_dye_fit mdr_app_dye_fit;
 
 struct mdr_app {
     mdr_mill *mill;
@@ -30,11 +39,17 @@ struct mdr_app {
     mdr_masters masters;
     mdr_app_route *routes; /* sorted by id */
     int n_routes;
-    mdr_app_fit *fits; /* in the cache, NULL: none yet */
+    bool bench_loaded;
+    mdr_bench bench; /* read when first asked for */
+    mdr_app_fit fit;
+    mdr_app_dye_fit *dye_fits; /* in the cache, NULL: none yet */
 };
 
 /* Brings the cache up to date. Every use case begins with it. */
 mdr_code mdr_app_refresh(mdr_app *app, mdr_err *err) MDR_MUST_CHECK;
+
+/* The laboratory, up to date; the cache is refreshed for it. */
+mdr_code mdr_app_bench(mdr_app *app, const mdr_bench **out, mdr_err *err) MDR_MUST_CHECK;
 
 /* -- mdr_app_routes.c -- */
 

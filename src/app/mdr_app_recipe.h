@@ -2,8 +2,9 @@
  * mdr_app_recipe.h - from measured samples to recipes: can the samples be trusted, what colour a
  * recipe gives, which recipes reach a standard, what to add, and the laboratory dyeing.
  *
- * Layer: app. Needs no mill: the samples come as files (docs/formats.md#spectra), the question as a
- * document (docs/formats.md, Recipes at the command line). Pure. The numbers come from core/recipe.
+ * Layer: app. The samples come as files (docs/formats.md#spectra) and need no mill, or out of the
+ * mill's laboratory (mill/mdr_bench.h); the question is a document (docs/formats.md, Recipes at the
+ * command line). The numbers come from core/recipe.
  */
 #ifndef MDR_APP_RECIPE_H
 #define MDR_APP_RECIPE_H
@@ -27,9 +28,12 @@ typedef struct mdr_recipe_file {
     mdr_blob text;
 } mdr_recipe_file;
 
+struct mdr_recipe_stock;
+
 typedef struct mdr_recipe_case {
     mdr_blob question;
     mdr_recipe_file files[MDR_RECIPE_FILE_COUNT];
+    const struct mdr_recipe_stock *stock; /* samples of a mill in place of files, or NULL */
 } mdr_recipe_case;
 
 /*
@@ -42,12 +46,25 @@ typedef struct mdr_recipe_case {
 mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_list *found,
                         const mdr_answer **out, mdr_err *err) MDR_MUST_CHECK;
 
+/* Samples of the mill: those of a substrate, and of a shade ("": none) whose standard, class and
+ * tolerance hold when the question does not say another. */
+typedef struct mdr_recipe_from {
+    const char *substrate, *shade_id;
+} mdr_recipe_from;
 /*
- * The same as JSON, asked with one document that holds the files too (docs/api.md, POST
- * /api/recipe).
+ *   errors  as above; MDR_E_NOTFOUND "from.substrate", "from.shade"; "standard" the shade has none
+ *           that was measured
  */
-mdr_code mdr_app_recipe_json(mdr_blob body, mdr_arena *arena, mdr_err_list *found, mdr_blob *out,
-                             mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_recipe_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_blob question,
+                                mdr_arena *arena, mdr_err_list *found, const mdr_answer **out,
+                                mdr_err *err) MDR_MUST_CHECK;
+
+/*
+ * Either as JSON, asked with one document that holds the files too, or says from where in the mill
+ * (docs/api.md, POST /api/recipe).
+ */
+mdr_code mdr_app_recipe_json(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
+                             mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 /* Invented samples to try it with: {"files": {...}}, ready to be sent back with a question. */
 mdr_code mdr_app_recipe_demo_json(mdr_arena *arena, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 

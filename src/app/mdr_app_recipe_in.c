@@ -2,9 +2,9 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "app/mdr_app_in.h"
 #include "app/mdr_app_recipe_in.h"
 #include "app/mdr_app_spectra.h"
-#include "wire/mdr_real.h"
 
 /* -- samples -- */
 
@@ -90,13 +90,27 @@ mdr_code mdr_dyelab_sample(mdr_dyelab *lab, mdr_recipe_file_kind where, const ch
 
 /* -- the cloth -- */
 
+static const char *const USUAL[] = {"substrate", "cloth", "undyed", "white"};
+
+bool mdr_app_cloth_name(const char *name)
+{
+    for (size_t k = 0; k < sizeof USUAL / sizeof USUAL[0]; k++) {
+        if (strcmp(USUAL[k], name) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* By the name that was given, or one of those that people write. */
 static const char *cloth_name(const mdr_dyelab *lab)
 {
-    static const char *const USUAL[] = {"substrate", "cloth", "undyed", "white"};
     const mdr_spectra *s = lab->spectra[MDR_RECIPE_FILE_SPECTRA];
     if (lab->q->cloth[0] != '\0') {
         return lab->q->cloth;
+    }
+    if (lab->asked->stock != NULL) {
+        return lab->asked->stock->cloth;
     }
     for (size_t k = 0; k < sizeof USUAL / sizeof USUAL[0]; k++) {
         for (int i = 0; i < s->n; i++) {
@@ -214,11 +228,34 @@ static mdr_code fit_surface(mdr_dyelab *lab, mdr_err *err)
     return MDR_OK;
 }
 
+/* What is fitted depends on the ladders, the cloth and the first light only. */
+static mdr_code fit_or_keep(mdr_dyelab *lab, mdr_err *err)
+{
+    const mdr_recipe_stock *stock = lab->asked->stock;
+    char key[MDR_APP_FIT_KEY];
+    if (stock == NULL) {
+        return fit_surface(lab, err);
+    }
+    const int n = snprintf(key, sizeof key, "%s|%s|%s|%d", stock->key, lab->cloth_name,
+                           mdr_illuminant_name(lab->illuminants[0]), lab->q->observer);
+    if (n > 0 && (size_t)n < sizeof key && strcmp(key, stock->kept->key) == 0) {
+        lab->fit = stock->kept->fit;
+        lab->surface = lab->fit.surface;
+        return MDR_OK;
+    }
+    MDR_TRY(fit_surface(lab, err));
+    if (lab->fit.left_out > 0 && n > 0 && (size_t)n < sizeof key) {
+        stock->kept->fit = lab->fit;
+        memcpy(stock->kept->key, key, (size_t)n + 1);
+    }
+    return MDR_OK;
+}
+
 static mdr_code find_surface(mdr_dyelab *lab, mdr_err *err)
 {
     switch ((mdr_recipe_surface)lab->q->surface) {
     case MDR_RECIPE_SURFACE_FIT:
-        return fit_surface(lab, err);
+        return fit_or_keep(lab, err);
     case MDR_RECIPE_SURFACE_NONE:
         break;
     case MDR_RECIPE_SURFACE_LIMIT:
@@ -257,6 +294,10 @@ static mdr_code read_files(mdr_dyelab *lab, mdr_err *err)
 {
     static const mdr_recipe_file_kind KINDS[] = {MDR_RECIPE_FILE_SPECTRA, MDR_RECIPE_FILE_STANDARD,
                                                  MDR_RECIPE_FILE_SAMPLE};
+    if (lab->asked->stock != NULL) {
+        lab->spectra[MDR_RECIPE_FILE_SPECTRA] = &lab->asked->stock->spectra;
+        return MDR_OK;
+    }
     if (lab->asked->files[MDR_RECIPE_FILE_SPECTRA].name == NULL) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "spectra", "there are no measured samples");
         mdr_err_remedy(err, "give the file with the dyed samples and the undyed cloth");
@@ -295,7 +336,7 @@ mdr_code mdr_dyelab_target(mdr_dyelab *lab, mdr_target *out, mdr_err *err)
     return MDR_OK;
 }
 
-/* -- a recipe in words -- */
+/* -- a recipe as parts -- */
 
 int mdr_dyelab_dye_of(const mdr_dyelab *lab, const char *id, size_t len)
 {
@@ -320,49 +361,6 @@ mdr_code mdr_dyelab_no_dye(const mdr_dyelab *lab, const char *place, const char 
     mdr_err_value(err, "%.*s", (int)len, id);
     mdr_err_remedy(err, "dyes with a ladder: %s", names);
     return rc;
-}
-
-static mdr_code bad_recipe(const char *text, mdr_err *err)
-{
-    const mdr_code rc = MDR_FAIL(err, MDR_E_PARSE, "recipe", "this is no recipe");
-    mdr_err_value(err, "%s", text);
-    mdr_err_allowed(err,
-                    "1 to 8 dyes, each once: DYE=DEPTH with commas between, above 0 to 30 %% owf");
-    mdr_err_remedy(err, "write it like R-1=1.2,B-2=0.4");
-    return rc;
-}
-
-mdr_code mdr_dyelab_recipe_read(mdr_dyelab *lab, mdr_dyelab_recipe *out, mdr_err *err)
-{
-    const char *text = lab->q->recipe;
-    mdr_dyelab_recipe r = {0};
-    for (const char *at = text;; at++) {
-        const size_t len = strcspn(at, ",");
-        const char *equals = memchr(at, '=', len);
-        double depth = 0.0;
-        if (equals == NULL || equals == at || r.n == MDR_RECIPE_DYES_MAX ||
-            !mdr_real_read(equals + 1, len - (size_t)(equals + 1 - at), &depth) ||
-            !(depth > 0.0 && depth <= MDR_DEPTH_MAX_PCT_OWF)) {
-            return bad_recipe(text, err);
-        }
-        const char *id = mdr_arena_text_n(lab->desk.arena, at, (size_t)(equals - at));
-        if (id == NULL) {
-            return MDR_FAIL(err, MDR_E_NOMEM, "recipe", "no memory for the recipe");
-        }
-        for (int i = 0; i < r.n; i++) {
-            if (strcmp(r.dye_id[i], id) == 0) {
-                return bad_recipe(text, err);
-            }
-        }
-        r.dye_id[r.n] = id;
-        r.depth_pct_owf[r.n++] = depth;
-        at += len;
-        if (*at == '\0') {
-            break;
-        }
-    }
-    *out = r;
-    return MDR_OK;
 }
 
 mdr_code mdr_dyelab_parts(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe, mdr_part *out,

@@ -23,6 +23,25 @@ typedef enum mdr_recipe_why {
     MDR_RECIPE_WHY_COUNT
 } mdr_recipe_why;
 
+/* What a mill gives in place of files. */
+typedef struct mdr_recipe_rung {
+    const char *dye_id, *sample;
+    double depth_pct_owf;
+} mdr_recipe_rung;
+typedef struct mdr_recipe_fact {
+    const char *dye_id;
+    mdr_dye_facts facts;
+} mdr_recipe_fact;
+typedef struct mdr_recipe_stock {
+    mdr_spectra spectra;
+    const char *cloth; /* name of the sample */
+    const char *key;   /* of the ladders, among those of the mill as it is now */
+    struct mdr_app_fit *kept;
+    const mdr_recipe_rung *rungs;
+    const mdr_recipe_fact *facts;
+    int n_rungs, n_facts;
+} mdr_recipe_stock;
+
 /* One dye with its dyed samples. */
 typedef struct mdr_dyelab_ladder {
     const char *dye_id;
@@ -68,6 +87,9 @@ typedef struct mdr_dyelab_recipe {
     const char *dye_id[MDR_RECIPE_DYES_MAX];
     double depth_pct_owf[MDR_RECIPE_DYES_MAX];
 } mdr_dyelab_recipe;
+/* mdr_app_recipe_words.c; the text is the value of "recipe". */
+mdr_code mdr_app_recipe_words(const char *text, mdr_arena *arena, mdr_dyelab_recipe *out,
+                              mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_dyelab_recipe_read(mdr_dyelab *lab, mdr_dyelab_recipe *out,
                                 mdr_err *err) MDR_MUST_CHECK;
 /* Its parts; every dye must have a ladder. */
@@ -85,12 +107,19 @@ const char *mdr_dyelab_caption_of(const mdr_dyelab *lab, int light);
 /* mdr_app_recipe_seen.c: colours as they are shown.
  * A curve under each light: object by the light's name; beside a standard with the difference. */
 struct mdr_json;
+/* Members l, a, b, c, h_deg, swatch, in_gamut. */
+void mdr_dyelab_put_colour(struct mdr_json *j, const mdr_lab *lab);
 void mdr_dyelab_put_seen(struct mdr_json *j, const mdr_dyelab *lab, const mdr_curve *curve,
                          const mdr_curve *standard);
 /* Array of the lights: caption, standard, and how far the tolerance goes around it. */
 void mdr_dyelab_put_lights(struct mdr_json *j, const mdr_dyelab *lab, const mdr_curve *standard);
 /* What is in the files, beside the answer of a calibration. */
 mdr_code mdr_dyelab_list(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
+
+/* "R-1@2", "R-1@0.5%": dye and depth in the name of a sample; false: it says none. */
+bool mdr_app_rung_name(const char *name, size_t *id_len, double *depth_pct_owf);
+/* A name that people give to the undyed cloth. */
+bool mdr_app_cloth_name(const char *name);
 
 /* mdr_app_recipe_ladder.c: which sample is which dye at which depth; facts of the dyes. */
 mdr_code mdr_dyelab_read_ladders(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;

@@ -52,7 +52,7 @@ static bool is_depth(double depth_pct_owf)
 }
 
 /* "R-1@2", "R-1@0.5%": dye and depth in the name of the sample. */
-static bool split_name(const char *name, size_t *id_len, double *depth_pct_owf)
+bool mdr_app_rung_name(const char *name, size_t *id_len, double *depth_pct_owf)
 {
     const char *at = strrchr(name, '@');
     if (at == NULL || at == name) {
@@ -85,13 +85,26 @@ static mdr_code by_names(mdr_dyelab *lab, mdr_err *err)
         const mdr_spectra_item *item = &s->items[i];
         size_t len = 0;
         mdr_rung rung;
-        if (item->spectrum == NULL || !split_name(item->name, &len, &rung.depth_pct_owf) ||
+        if (item->spectrum == NULL || !mdr_app_rung_name(item->name, &len, &rung.depth_pct_owf) ||
             seen_before(s, i)) {
             continue;
         }
         MDR_TRY(mdr_dyelab_sample(lab, MDR_RECIPE_FILE_SPECTRA, item->name, "a dyed sample",
                                   &rung.curve, err));
         MDR_TRY(add_rung(lab, place, item->name, len, item->name, &rung, err));
+    }
+    return MDR_OK;
+}
+
+static mdr_code by_stock(mdr_dyelab *lab, mdr_err *err)
+{
+    const mdr_recipe_stock *stock = lab->asked->stock;
+    for (int i = 0; i < stock->n_rungs; i++) {
+        const mdr_recipe_rung *r = &stock->rungs[i];
+        mdr_rung rung = {.depth_pct_owf = r->depth_pct_owf};
+        MDR_TRY(mdr_dyelab_sample(lab, MDR_RECIPE_FILE_SPECTRA, r->sample, "a dyed sample",
+                                  &rung.curve, err));
+        MDR_TRY(add_rung(lab, r->sample, r->dye_id, strlen(r->dye_id), r->sample, &rung, err));
     }
     return MDR_OK;
 }
@@ -217,10 +230,20 @@ mdr_code mdr_dyelab_read_ladders(mdr_dyelab *lab, mdr_err *err)
     if (lab->dyes == NULL) {
         return no_memory(err);
     }
-    MDR_TRY(lab->asked->files[MDR_RECIPE_FILE_LADDER].name != NULL ? by_sheet(lab, err)
-                                                                   : by_names(lab, err));
+    if (lab->asked->stock != NULL) {
+        MDR_TRY(by_stock(lab, err));
+    } else {
+        MDR_TRY(lab->asked->files[MDR_RECIPE_FILE_LADDER].name != NULL ? by_sheet(lab, err)
+                                                                       : by_names(lab, err));
+    }
     if (lab->n_dyes > 0) {
         return MDR_OK;
+    }
+    if (lab->asked->stock != NULL) {
+        const mdr_code none = MDR_FAIL(err, MDR_E_NOTFOUND, "from.substrate",
+                                       "no dye of this class has dyed samples on the substrate");
+        mdr_err_remedy(err, "add its ladders to the laboratory");
+        return none;
     }
     const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, lab->asked->files[0].name,
                                  "no sample says which dye it holds at which depth");
@@ -306,10 +329,27 @@ static mdr_code facts_of_row(mdr_dyelab *lab, const sheet *s, mdr_err *err)
     return MDR_OK;
 }
 
+/* Depths of a mill are those of dye of standard strength: what is delivered is weighed for. */
+static void facts_of_stock(mdr_dyelab *lab)
+{
+    const mdr_recipe_stock *stock = lab->asked->stock;
+    for (int i = 0; i < stock->n_facts; i++) {
+        const char *id = stock->facts[i].dye_id;
+        const int d = mdr_dyelab_dye_of(lab, id, strlen(id));
+        if (d >= 0) {
+            lab->dyes[d].facts = stock->facts[i].facts;
+        }
+    }
+}
+
 mdr_code mdr_dyelab_read_facts(mdr_dyelab *lab, mdr_err *err)
 {
     const char *names[FACT_COLUMNS];
     sheet s;
+    if (lab->asked->stock != NULL) {
+        facts_of_stock(lab);
+        return MDR_OK;
+    }
     if (lab->asked->files[MDR_RECIPE_FILE_DYES].name == NULL) {
         return MDR_OK;
     }

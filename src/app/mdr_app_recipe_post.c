@@ -11,12 +11,18 @@ extern const mdr_embedded mdr_embed_demo[];
 _Static_assert((int)MDR_RECIPE_TEXT_COUNT == (int)MDR_RECIPE_FILE_COUNT,
                "files in one order: read by place");
 
-mdr_code mdr_app_recipe_json(mdr_blob body, mdr_arena *arena, mdr_err_list *found, mdr_blob *out,
-                             mdr_err *err)
+mdr_code mdr_app_recipe_json(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
+                             mdr_blob *out, mdr_err *err)
 {
     mdr_recipe_post post;
     const mdr_answer *a = NULL;
     MDR_TRY(mdr_wire_recipe_post_read(body.bytes, body.len, arena, found, &post, err));
+    if (post.has_from) {
+        const mdr_recipe_from from = {post.from.substrate, post.from.shade};
+        MDR_TRY(mdr_app_recipe_of_mill(app, &from, (mdr_blob){post.question, post.question_len},
+                                       arena, found, &a, err));
+        return mdr_answer_json(a, arena, out, err);
+    }
     mdr_recipe_case asked = {.question = {post.question, post.question_len}};
     for (int i = 0; i < MDR_RECIPE_FILE_COUNT; i++) {
         const mdr_recipe_text *f = &post.files[i];

@@ -12,7 +12,7 @@ static double drawn(double v)
     return round(v * 1e4) / 1e4;
 }
 
-static void put_colour(mdr_json *j, const mdr_lab *lab)
+void mdr_dyelab_put_colour(mdr_json *j, const mdr_lab *lab)
 {
     char swatch[8];
     bool in_gamut = false;
@@ -34,7 +34,7 @@ void mdr_dyelab_put_seen(mdr_json *j, const mdr_dyelab *lab, const mdr_curve *cu
     for (int i = 0; i < lab->n_lights; i++) {
         const mdr_lab of = mdr_lab_of_curve(curve, &lab->lights[i]);
         mdr_json_object(j, mdr_illuminant_name(lab->illuminants[i]));
-        put_colour(j, &of);
+        mdr_dyelab_put_colour(j, &of);
         if (standard != NULL) {
             const mdr_difference d =
                 mdr_difference_of(mdr_lab_of_curve(standard, &lab->lights[i]), of, &lab->formula);
@@ -121,7 +121,7 @@ void mdr_dyelab_put_lights(mdr_json *j, const mdr_dyelab *lab, const mdr_curve *
         mdr_json_text(j, "light", mdr_illuminant_name(lab->illuminants[i]));
         mdr_json_text(j, "caption", caption);
         mdr_json_object(j, "standard");
-        put_colour(j, &of);
+        mdr_dyelab_put_colour(j, &of);
         mdr_json_end_object(j);
         put_ring(j, "within_ab", false, lab, &of);
         put_ring(j, "within_cl", true, lab, &of);
@@ -152,7 +152,7 @@ static void put_sample(mdr_json *j, const mdr_dyelab *lab, const listed *s)
     mdr_json_text(j, "kind", s->kind);
     if (s->alike) {
         const mdr_lab of = mdr_lab_of_curve(&s->curve, &lab->lights[0]);
-        put_colour(j, &of);
+        mdr_dyelab_put_colour(j, &of);
     }
     mdr_json_end_object(j);
 }
@@ -233,7 +233,7 @@ mdr_code mdr_dyelab_list(mdr_dyelab *lab, mdr_err *err)
             }
             listed *one = &samples[l->n++];
             one->name = s->items[i].name;
-            one->file = FILES[f].key;
+            one->file = lab->asked->stock != NULL ? "mill" : FILES[f].key;
             one->kind = f == 0 ? kind_of(lab, one->name) : "other";
             one->alike = mdr_dyelab_sample(lab, FILES[f].kind, one->name, "a sample", &one->curve,
                                            NULL) == MDR_OK;

@@ -19,7 +19,7 @@
 #define COLOUR    (PREDICT | FIND | CORRECT)
 #define MEASURED  (CALIBRATE | COLOUR)
 
-enum { FILES = MDR_RECIPE_FILE_COUNT };
+enum { FILES = MDR_RECIPE_FILE_COUNT, SUBSTRATE = FILES, SHADE };
 
 /* The files first, in the order of mdr_recipe_file_kind: they have no member of the question. */
 const mdr_own_opt mdr_recipe_options[] = {
@@ -30,6 +30,10 @@ const mdr_own_opt mdr_recipe_options[] = {
      MEASURED, true},
     {"standard-file", "FILE", "where the standard is, when not in --spectra", NULL, COLOUR, true},
     {"sample-file", "FILE", "where the sample is, when not in --spectra", NULL, PREDICT | CORRECT,
+     true},
+    {"substrate", "NAME", "samples of this substrate of the mill, in place of files", NULL,
+     MEASURED, true},
+    {"shade", "ID", "and of this shade: its class, standard, tolerance, dips", NULL, MEASURED,
      true},
     {"cloth", "NAME", "sample that is the undyed cloth (substrate)", "cloth", MEASURED, true},
     {"standard", "NAME", "sample that is the standard", "standard", COLOUR, true},
@@ -75,7 +79,7 @@ const mdr_own_opt mdr_recipe_options[] = {
 void mdr_cmd_recipe_questions(void)
 {
     (void)puts(
-        "\nQuestions, and what each needs besides --spectra:\n"
+        "\nQuestions, and what each needs besides --spectra, or --mill and --substrate:\n"
         "  calibrate     nothing: each dyed sample as the others predict it\n"
         "  predict       --recipe; --sample to hold against it\n"
         "  find          --standard\n"
@@ -185,21 +189,52 @@ static mdr_code read_files(mdr_cli *c, mdr_recipe_case *asked)
     return MDR_OK;
 }
 
+/* Samples come as files or from the mill, not both. */
+static int check_sources(mdr_cli *c)
+{
+    if (c->own[SUBSTRATE] == NULL && c->own[SHADE] != NULL) {
+        return mdr_cli_misuse(c, "add --substrate NAME; `madder lab list` lists them",
+                              "--shade needs the substrate whose samples are meant");
+    }
+    for (int i = 0; i < FILES && c->own[SUBSTRATE] != NULL; i++) {
+        if (c->own[i] != NULL) {
+            return mdr_cli_misuse(c, "leave out one of them",
+                                  "--substrate takes the samples of the mill, --%s a file",
+                                  mdr_recipe_options[i].name);
+        }
+    }
+    return MDR_EXIT_DONE;
+}
+
+static mdr_code ask(mdr_cli *c, mdr_recipe_case *asked, const mdr_answer **out)
+{
+    if (c->own[SUBSTRATE] == NULL) {
+        MDR_TRY(read_files(c, asked));
+        return mdr_app_recipe(asked, c->arena, &c->found, out, &c->err);
+    }
+    const mdr_recipe_from from = {c->own[SUBSTRATE], c->own[SHADE] != NULL ? c->own[SHADE] : ""};
+    return mdr_app_recipe_of_mill(c->app, &from, asked->question, c->arena, &c->found, out,
+                                  &c->err);
+}
+
 int mdr_cmd_recipe(mdr_cli *c)
 {
-    mdr_recipe_case asked = {{NULL, 0}, {{NULL, {NULL, 0}}}};
+    mdr_recipe_case asked = {.stock = NULL};
     const mdr_answer *a = NULL;
     mdr_blob out = {0};
     const int place = place_of(c);
     if (place < 0) {
         return MDR_EXIT_USAGE;
     }
-    const int rc = question_of(c, place, &asked.question);
+    int rc = check_sources(c);
+    rc = rc == MDR_EXIT_DONE ? question_of(c, place, &asked.question) : rc;
+    if (rc == MDR_EXIT_DONE && c->own[SUBSTRATE] != NULL) {
+        rc = mdr_cli_open(c, false);
+    }
     if (rc != MDR_EXIT_DONE) {
         return rc;
     }
-    if (read_files(c, &asked) != MDR_OK ||
-        mdr_app_recipe(&asked, c->arena, &c->found, &a, &c->err) != MDR_OK) {
+    if (ask(c, &asked, &a) != MDR_OK) {
         return mdr_cli_fail(c);
     }
     if (!c->json) {

@@ -6,6 +6,7 @@
 #include "cli/mdr_cmd_fabric.h"
 #include "cli/mdr_cmd_finish.h"
 #include "cli/mdr_cmd_footprint.h"
+#include "cli/mdr_cmd_lab.h"
 #include "cli/mdr_cmd_line.h"
 #include "cli/mdr_cmd_recipe.h"
 #include "cli/mdr_cmd_simulate.h"
@@ -55,7 +56,9 @@ const mdr_command mdr_commands[] = {
     {"line", "QUESTION", "set the finishing line, dry, pad; results, inspection, grey need", 1, 1,
      0, MDR_LINE_ASK_ALL, mdr_cmd_line, mdr_line_options},
     {"recipe", "QUESTION", "from measured samples to recipes, corrections, laboratory dyeings", 1,
-     1, 0, MDR_RECIPE_ASK_ALL, mdr_cmd_recipe, mdr_recipe_options},
+     1, MILL, MDR_RECIPE_ASK_ALL, mdr_cmd_recipe, mdr_recipe_options},
+    {"lab", "WORK [FILE | DIP | SHADE]", "samples, dips and recipes of the mill's laboratory", 1, 2,
+     MILL, MDR_LAB_ASK_ALL, mdr_cmd_lab, mdr_lab_options},
     {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, 0, mdr_cmd_check, NULL},
     {"import", "TABLE FILE", "read a table (CSV) or `route` (JSON); - reads standard input", 2, 2,
      MILL, 0, mdr_cmd_import, NULL},

@@ -9,6 +9,7 @@
 #include "app/mdr_app_dye.h"
 #include "app/mdr_app_dyeing.h"
 #include "app/mdr_app_fabric.h"
+#include "app/mdr_app_lab.h"
 #include "app/mdr_app_line.h"
 #include "app/mdr_app_recipe.h"
 #include "http/mdr_http_in.h"
@@ -37,6 +38,7 @@ LIST(get_articles, mdr_app_articles_json)
 LIST(get_routes, mdr_app_routes_json)
 LIST(get_tables, mdr_app_tables_json)
 LIST(get_check, mdr_app_check_json)
+LIST(get_laboratory, mdr_app_lab_json)
 
 static mdr_code get_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
@@ -127,7 +129,8 @@ static mdr_code post_line(mdr_request *q, mdr_reply *reply, mdr_err *err)
 
 static mdr_code post_recipe(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    return json(reply, mdr_app_recipe_json(q->body, q->arena, &q->found, &reply->body, err));
+    return json(reply,
+                mdr_app_recipe_json(q->app, q->body, q->arena, &q->found, &reply->body, err));
 }
 
 static mdr_code get_laboratory_demo(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -135,8 +138,9 @@ static mdr_code get_laboratory_demo(mdr_request *q, mdr_reply *reply, mdr_err *e
     return json(reply, mdr_app_recipe_demo_json(q->arena, &reply->body, err));
 }
 
-/* -- documents -- */
+enum { NOW_TEXT = 32, DAY_TEXT = 10 };
 
+/* "2026-11-26 14:05" */
 static void local_time(char *out, size_t size)
 {
     const time_t now = time(NULL);
@@ -145,6 +149,42 @@ static void local_time(char *out, size_t size)
         out[0] = '\0';
     }
 }
+
+/* -- laboratory -- */
+
+typedef mdr_code (*lab_call)(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena *arena,
+                             mdr_err_list *found, mdr_blob *out, mdr_err *err);
+
+static mdr_code laboratory(mdr_request *q, mdr_reply *reply, lab_call call, mdr_err *err)
+{
+    char today[NOW_TEXT] = "";
+    local_time(today, sizeof today);
+    today[DAY_TEXT] = '\0';
+    const mdr_app_lab_ask ask = {.body = q->body, .id = q->id, .today = today};
+    return json(reply, call(q->app, &ask, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code post_samples(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return laboratory(q, reply, mdr_app_lab_samples, err);
+}
+
+static mdr_code post_dip(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return laboratory(q, reply, mdr_app_lab_dip_new, err);
+}
+
+static mdr_code put_dip(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return laboratory(q, reply, mdr_app_lab_dip_change, err);
+}
+
+static mdr_code put_recipe(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return laboratory(q, reply, mdr_app_lab_recipe, err);
+}
+
+/* -- documents -- */
 
 static mdr_code pdf(mdr_request *q, mdr_reply *reply, const char *what, mdr_code rc)
 {
@@ -262,6 +302,14 @@ const mdr_endpoint mdr_endpoints[] = {
      "Sets the finishing line; drying, padding, results, inspection, grey need"},
     {MDR_POST, "/api/recipe", post_recipe, JSON_BODY,
      "From measured samples to recipes, colours, corrections and pipettings"},
+    {MDR_GET, "/api/laboratory", get_laboratory, NO_BODY,
+     "Samples, ladders, standards and dips of the mill"},
+    {MDR_POST, "/api/laboratory/samples", post_samples, JSON_BODY,
+     "Takes measured samples out of a file of spectra, all or none"},
+    {MDR_POST, "/api/laboratory/dips", post_dip, JSON_BODY, "A new laboratory dip"},
+    {MDR_PUT, "/api/laboratory/dips/{id}", put_dip, JSON_BODY,
+     "Measured, submitted, approved or rejected"},
+    {MDR_PUT, "/api/shades/{id}/recipe", put_recipe, JSON_BODY, "Replaces the recipe of a shade"},
     {MDR_GET, "/api/laboratory/demo", get_laboratory_demo, NO_BODY,
      "Invented samples to try the laboratory with"},
     {MDR_GET, "/api/tables/{id}", get_table, NO_BODY, "A master table as CSV"},

@@ -129,11 +129,11 @@ mdr_code mdr_mill_dip_change(mdr_mill *mill, const mdr_bench *bench, const char 
                              const mdr_dip_change *change, mdr_err *err) MDR_MUST_CHECK;
 
 /* What a shade is to be dyed with: dye_id and depth of each are looked at. */
-typedef struct mdr_mix {
+typedef struct mdr_shade_mix {
     const char *shade_id;
     const mdr_dip_dye *dyes;
     int n;
-} mdr_mix;
+} mdr_shade_mix;
 
 /*
  * Makes it the recipe of the shade, whole. `was` is the recipe text that the change was made from.
@@ -141,8 +141,11 @@ typedef struct mdr_mix {
  *           by now, "shade_id" a lot of the shade is on a machine; MDR_E_RANGE "recipe" another
  *           class, a depth, too many, twice
  */
-mdr_code mdr_mill_recipe_take(mdr_mill *mill, const mdr_masters *masters, const mdr_mix *mix,
+mdr_code mdr_mill_recipe_take(mdr_mill *mill, const mdr_masters *masters, const mdr_shade_mix *mix,
                               const char *was, mdr_err *err) MDR_MUST_CHECK;
+
+/* "2026-11-26" as UTC ms of its midnight; false: no date between 2000 and 2099. */
+bool mdr_bench_day(const char *text, int64_t *utc_ms);
 
 /* "RY-1=0.42,RB-1=0.1", depths in their shortest form; "" without dyes. NULL: no memory. */
 const char *mdr_dip_recipe_text(const mdr_dip_dye *dyes, int n, mdr_arena *arena);

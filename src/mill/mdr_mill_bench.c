@@ -4,6 +4,7 @@
 
 #include "core/plan/mdr_pick.h"
 #include "mill/mdr_bench.h"
+#include "mill/mdr_mill_cell_in.h"
 #include "mill/mdr_mill_rows.h"
 #include "mill/mdr_table_in.h"
 
@@ -11,6 +12,11 @@ MDR_PICK(mdr_bench_kind_id, mdr_bench_kind, MDR_BENCH_KINDS(MDR_PICK_ID))
 MDR_PICK(mdr_bench_kind_words, mdr_bench_kind, MDR_BENCH_KINDS(MDR_PICK_WORDS))
 MDR_PICK(mdr_dip_state_id, mdr_dip_state, MDR_DIP_STATES(MDR_PICK_ID))
 MDR_PICK(mdr_dip_state_words, mdr_dip_state, MDR_DIP_STATES(MDR_PICK_WORDS))
+
+bool mdr_bench_day(const char *text, int64_t *utc_ms)
+{
+    return mdr_mill_date_read(text, strlen(text), utc_ms);
+}
 
 /* -- finding -- */
 

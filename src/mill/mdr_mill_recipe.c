@@ -91,7 +91,7 @@ static mdr_code write_lines(mdr_mill *mill, const char *shade_id, const mdr_dip_
     return rc;
 }
 
-mdr_code mdr_mill_recipe_take(mdr_mill *mill, const mdr_masters *masters, const mdr_mix *mix,
+mdr_code mdr_mill_recipe_take(mdr_mill *mill, const mdr_masters *masters, const mdr_shade_mix *mix,
                               const char *was, mdr_err *err)
 {
     const mdr_shade *shade = mdr_masters_shade(masters, mix->shade_id);

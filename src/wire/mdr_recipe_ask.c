@@ -1,6 +1,8 @@
 #include "wire/mdr_recipe_ask.h"
 
 #include <assert.h>
+#include <stdlib.h>
+#include <string.h>
 
 #include "core/colour/mdr_difference.h"
 #include "core/recipe/mdr_correct.h"
@@ -196,6 +198,62 @@ mdr_code mdr_wire_recipe_ask_read(const char *text, size_t len, mdr_arena *arena
     MDR_TRY(mdr_reader_done(&r, err));
     *out = q;
     return MDR_OK;
+}
+
+static const mdr_field *field_of(const char *key)
+{
+    int i = 0;
+    while (strcmp(FIELDS[i].key, key) != 0) {
+        i++;
+        assert(i < N_OF(FIELDS));
+    }
+    return &FIELDS[i];
+}
+
+static mdr_code complete_one(json_t *doc, uint32_t question, const mdr_recipe_default *d,
+                             mdr_err *err)
+{
+    const mdr_field *f = field_of(d->key);
+    const json_t *given = json_object_get(doc, d->key);
+    if ((f->may & question) == 0 || (given != NULL && !json_is_null(given))) {
+        return MDR_OK;
+    }
+    if (d->text == NULL && d->missing != NULL) {
+        if ((f->must & question) == 0) {
+            return MDR_OK;
+        }
+        const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, d->key, "%s", d->missing);
+        mdr_err_remedy(err, "give %s", d->key);
+        return rc;
+    }
+    json_t *value = d->text != NULL ? json_string(d->text) : json_real(d->number);
+    return value != NULL && json_object_set_new(doc, d->key, value) == 0
+               ? MDR_OK
+               : MDR_FAIL(err, MDR_E_NOMEM, d->key, "no memory for the question");
+}
+
+mdr_code mdr_wire_recipe_complete(const char *text, size_t len, const mdr_recipe_default *defaults,
+                                  int n, mdr_arena *arena, const char **out, mdr_err *err)
+{
+    json_t *doc = json_loadb(text, len, JSON_REJECT_DUPLICATES, NULL);
+    const char *word = json_string_value(json_object_get(doc, "do"));
+    uint32_t question = 0;
+    for (int i = 0; i < N_OF(QUESTION_IDS) && word != NULL; i++) {
+        question = strcmp(QUESTION_IDS[i], word) == 0 ? BIT(i) : question;
+    }
+    mdr_code rc = MDR_OK;
+    for (int i = 0; i < n && question != 0 && rc == MDR_OK; i++) {
+        rc = complete_one(doc, question, &defaults[i], err);
+    }
+    char *whole = question != 0 ? json_dumps(doc, JSON_COMPACT | JSON_REAL_PRECISION(17)) : NULL;
+    json_decref(doc);
+    *out =
+        mdr_arena_text_n(arena, whole != NULL ? whole : text, whole != NULL ? strlen(whole) : len);
+    free(whole);
+    if (rc == MDR_OK && *out == NULL) {
+        rc = MDR_FAIL(err, MDR_E_NOMEM, "do", "no memory for the question");
+    }
+    return rc;
 }
 
 const char *mdr_recipe_question_id(mdr_recipe_question q)

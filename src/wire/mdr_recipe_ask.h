@@ -70,6 +70,21 @@ mdr_code mdr_wire_recipe_ask_read(const char *text, size_t len, mdr_arena *arena
                                   mdr_err_list *found, mdr_recipe_ask *out,
                                   mdr_err *err) MDR_MUST_CHECK;
 
+/* What a member is when the question leaves it out. */
+typedef struct mdr_recipe_default {
+    const char *key;
+    const char *text; /* NULL: `number`, or there is none */
+    double number;
+    const char *missing; /* said when the question needs it and there is none; NULL: a number */
+} mdr_recipe_default;
+
+/* The question with those members that it takes and does not give. A question that cannot be read
+ * is left as it is: reading it tells why.
+ *   errors  MDR_E_NOTFOUND (place: the key) needed, not given, and there is none; MDR_E_NOMEM */
+mdr_code mdr_wire_recipe_complete(const char *text, size_t len, const mdr_recipe_default *defaults,
+                                  int n, mdr_arena *arena, const char **out,
+                                  mdr_err *err) MDR_MUST_CHECK;
+
 const char *mdr_recipe_question_id(mdr_recipe_question q);
 const char *mdr_recipe_question_words(mdr_recipe_question q);
 

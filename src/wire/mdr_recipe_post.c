@@ -38,8 +38,31 @@ static const mdr_shape FILES_SHAPE = {.what = "files",
                                       .size = sizeof(mdr_recipe_post),
                                       .null_is_absent = true};
 
+static const mdr_field FROM_FIELDS[] = {
+    {.key = "substrate",
+     .kind = MDR_FIELD_TEXT,
+     .may = MDR_FIELD_ALWAYS,
+     .must = MDR_FIELD_ALWAYS,
+     .offset = offsetof(mdr_recipe_post_from, substrate)},
+    {.key = "shade",
+     .kind = MDR_FIELD_TEXT,
+     .may = MDR_FIELD_ALWAYS,
+     .offset = offsetof(mdr_recipe_post_from, shade)},
+};
+static const mdr_shape FROM_SHAPE = {.what = "samples of the mill",
+                                     .fields = FROM_FIELDS,
+                                     .n_fields = N_OF(FROM_FIELDS),
+                                     .size = sizeof(mdr_recipe_post_from),
+                                     .null_is_absent = true};
+
 static const mdr_field TOP_FIELDS[] = {
-    {.key = "files", .kind = MDR_FIELD_OBJECT, .may = MDR_FIELD_ALWAYS, .shape = &FILES_SHAPE}};
+    {.key = "files", .kind = MDR_FIELD_OBJECT, .may = MDR_FIELD_ALWAYS, .shape = &FILES_SHAPE},
+    {.key = "from",
+     .kind = MDR_FIELD_OBJECT,
+     .may = MDR_FIELD_ALWAYS,
+     .offset = offsetof(mdr_recipe_post, from),
+     .has = offsetof(mdr_recipe_post, has_from),
+     .shape = &FROM_SHAPE}};
 static const mdr_shape TOP_SHAPE = {.what = "a question with files",
                                     .fields = TOP_FIELDS,
                                     .n_fields = N_OF(TOP_FIELDS),
@@ -69,21 +92,37 @@ static void check_names(mdr_reader *r, mdr_recipe_post *p)
     }
 }
 
+/* Samples come from one place. */
+static void check_sources(mdr_reader *r, mdr_recipe_post *p)
+{
+    for (int i = 0; i < MDR_RECIPE_TEXT_COUNT && p->has_from; i++) {
+        if (p->files[i].name != NULL) {
+            mdr_reader_say(r, "from", "samples are given as files and from the mill",
+                           "leave out files, or from");
+            return;
+        }
+    }
+}
+
 /* The files go into the record and out of the document; what is left is the question. */
 static void part(mdr_reader *r, json_t *doc, mdr_recipe_post *p)
 {
-    json_t *files = json_object_get(doc, "files");
-    if (files != NULL) {
-        json_t *alone = json_pack("{s:O}", "files", files);
-        if (alone == NULL) {
-            r->no_memory = true;
-            return;
-        }
-        mdr_reader_fill(r, alone, &TOP_SHAPE, p);
-        json_decref(alone);
-        (void)json_object_del(doc, "files");
+    json_t *alone = json_object();
+    if (alone == NULL) {
+        r->no_memory = true;
+        return;
     }
+    for (int i = 0; i < N_OF(TOP_FIELDS); i++) {
+        json_t *member = json_object_get(doc, TOP_FIELDS[i].key);
+        if (member != NULL) {
+            r->no_memory = json_object_set(alone, TOP_FIELDS[i].key, member) != 0 || r->no_memory;
+            (void)json_object_del(doc, TOP_FIELDS[i].key);
+        }
+    }
+    mdr_reader_fill(r, alone, &TOP_SHAPE, p);
+    json_decref(alone);
     check_names(r, p);
+    check_sources(r, p);
     char *rest = json_dumps(doc, JSON_COMPACT | JSON_REAL_PRECISION(17));
     p->question_len = rest != NULL ? strlen(rest) : 0;
     p->question = rest != NULL ? mdr_arena_text_n(r->arena, rest, p->question_len) : NULL;

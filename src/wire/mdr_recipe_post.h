@@ -8,6 +8,7 @@
 #ifndef MDR_RECIPE_POST_H
 #define MDR_RECIPE_POST_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "base/mdr_arena.h"
@@ -31,17 +32,24 @@ typedef struct mdr_recipe_text {
     const char *text;
 } mdr_recipe_text;
 
+/* "from": samples of the mill in place of files. */
+typedef struct mdr_recipe_post_from {
+    const char *substrate, *shade; /* shade "": none */
+} mdr_recipe_post_from;
+
 typedef struct mdr_recipe_post {
     const char *question; /* without the files */
     size_t question_len;
     mdr_recipe_text files[MDR_RECIPE_TEXT_COUNT];
+    mdr_recipe_post_from from;
+    bool has_from;
 } mdr_recipe_post;
 
 enum { MDR_RECIPE_POST_MAX = 1 << 20, MDR_RECIPE_NAME_MAX = 120 };
 
 /* Every fault of "files" goes to `found` (may be NULL), the first one to err; the question itself is
  * not looked at.
- *   errors  MDR_E_PARSE  no JSON object, a file that is not {"name", "text"}
+ *   errors  MDR_E_PARSE  no JSON object, a file that is not {"name", "text"}, both files and from
  *           MDR_E_RANGE  a name of more than MDR_RECIPE_NAME_MAX bytes; MDR_E_NOMEM */
 mdr_code mdr_wire_recipe_post_read(const char *text, size_t len, mdr_arena *arena,
                                    mdr_err_list *found, mdr_recipe_post *out,

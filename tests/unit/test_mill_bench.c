@@ -362,7 +362,7 @@ static void a_mix_is_refused(void **state)
         dip.shade_id = TRIES[i].shade_id;
         expect(mdr_mill_dip_add(f->mill, &f->masters, &dip, &err), &err, TRIES[i].code,
                TRIES[i].place);
-        const mdr_mix mix = {TRIES[i].shade_id, TRIES[i].dyes, TRIES[i].n};
+        const mdr_shade_mix mix = {TRIES[i].shade_id, TRIES[i].dyes, TRIES[i].n};
         expect(mdr_mill_recipe_take(f->mill, &f->masters, &mix, "", &err), &err, TRIES[i].code,
                TRIES[i].place);
     }
@@ -453,14 +453,21 @@ static void the_sample_of_a_dip(void **state)
     mdr_bench_sample s = NEW_DIP;
     s.spectrum = &curve;
     KIT_OK(mdr_mill_sample_put(f->mill, &s, &err), &err);
+    mdr_bench_sample other = s;
+    other.sample_id = "WHITE.1";
+    other.shade_id = "WHITE";
+    KIT_OK(mdr_mill_sample_put(f->mill, &other, &err), &err);
+    other.sample_id = "RIB.1";
+    other.shade_id = "BORDEAUX";
+    other.substrate = "Rib";
+    KIT_OK(mdr_mill_sample_put(f->mill, &other, &err), &err);
     reload(f);
     static const struct {
         const char *sample_id;
         mdr_code code;
-    } TRIES[] = {{"NONE", MDR_E_NOTFOUND},
-                 {"RED.2", MDR_E_CONFLICT},
-                 {"BORDEAUX.S", MDR_E_CONFLICT},
-                 {"BORDEAUX.1", MDR_E_CONFLICT}};
+    } TRIES[] = {{"NONE", MDR_E_NOTFOUND},       {"RED.2", MDR_E_CONFLICT},
+                 {"WHITE.1", MDR_E_CONFLICT},    {"RIB.1", MDR_E_CONFLICT},
+                 {"BORDEAUX.S", MDR_E_CONFLICT}, {"BORDEAUX.1", MDR_E_CONFLICT}};
     mdr_dip_change c = {.state = -1, .revision = 1};
     for (size_t i = 0; i < N_OF(TRIES); i++) {
         c.sample_id = TRIES[i].sample_id;
@@ -486,7 +493,7 @@ static void a_recipe_is_taken_whole(void **state)
     fixture *f = *state;
     mdr_err err;
     const mdr_dip_dye dyes[] = {{.dye_id = "BLUE", .depth_pct_owf = 0.5}};
-    const mdr_mix mix = {"BORDEAUX", dyes, 1};
+    const mdr_shade_mix mix = {"BORDEAUX", dyes, 1};
     expect(mdr_mill_recipe_take(f->mill, &f->masters, &mix, "RED=2.35", &err), &err, MDR_E_CONFLICT,
            "was");
     assert_string_equal(err.allowed, "RED=2.35,BLUE=0.000125");
@@ -504,7 +511,7 @@ static void not_while_a_lot_runs(void **state)
     static const char *const FREE[] = {"open", "ready", "planned", "finishing", "done"};
     const mdr_dip_dye dyes[] = {{.dye_id = "RED", .depth_pct_owf = 2.35},
                                 {.dye_id = "BLUE", .depth_pct_owf = 0.000125}};
-    const mdr_mix mix = {"BORDEAUX", dyes, 2};
+    const mdr_shade_mix mix = {"BORDEAUX", dyes, 2};
     const char *was = "RED=2.35,BLUE=0.000125";
     char sql[100];
     for (size_t i = 0; i < N_OF(FREE); i++) {
