@@ -237,6 +237,12 @@ mdr_code mdr_app_dyeing(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_aren
     if (d.out == NULL) {
         return no_memory(err);
     }
+    /* read before the plan points into the records: reading it later might renew them. Without it the
+     * shade's own colour does, whatever ails the laboratory's tables. */
+    const mdr_bench *bench = NULL;
+    if (mdr_app_bench(app, &bench, NULL) == MDR_E_NOMEM) {
+        return no_memory(err);
+    }
     MDR_TRY(mdr_wire_dyeing_ask_read(ask.bytes, ask.len, arena, found, &d.ask, err));
     MDR_TRY(lot_planned(&d, lot_id, found, err));
     if (d.out->planned->missing == MDR_DYEING_IS_THERE) {
