@@ -56,7 +56,7 @@ mdr_code mdr_app_refresh(mdr_app *app, mdr_err *err)
     app->loaded = false;
     app->bench_loaded = false;
     app->fit.key[0] = '\0';
-    app->fits = NULL;
+    app->dye_fits = NULL;
     mdr_arena_free(app->cache);
     app->cache = mdr_arena_new(MDR_APP_CACHE_BYTES);
     if (app->cache == NULL) {

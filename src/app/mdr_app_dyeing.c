@@ -8,7 +8,7 @@
 
 /* Levelness that is accepted when the route's check does not say: common practice. */
 static const double LEVEL_LIMIT_DE = 0.5;
-enum { SAMPLES = 160, SLICES_OF_ALL = 120 };
+enum { SAMPLES = 160, SLICES_OF_ALL = 120, STEPS_PER_TURN = 12 };
 static const double SAMPLE_LEAST_MIN = 0.5;
 
 static mdr_code no_memory(mdr_err *err)
@@ -130,6 +130,7 @@ static mdr_code set_up(mdr_dyer *d, mdr_err *err)
     d->study->uneven_pct = d->ask.uneven_preparation_pct;
     d->study->limit_pct_per_contact = d->ask.strike_limit_pct_per_contact;
     d->study->reactive = o->has_loose;
+    d->study->steps_per_turn = STEPS_PER_TURN;
     name_dyes(d);
     MDR_TRY(mdr_ph_table_make(&d->study->programme, d->arena, &d->table, err));
     o->minutes_planned = mdr_dye_programme_times(&d->study->programme, times);
@@ -229,6 +230,12 @@ mdr_code mdr_dyer_ready(mdr_dyer *d, mdr_app *app, const char *lot_id, const mdr
 {
     *d = (mdr_dyer){.app = app, .arena = arena, .ask = *ask, .out = MDR_NEW(arena, mdr_dyeing_out)};
     if (d->out == NULL) {
+        return no_memory(err);
+    }
+    /* read before the plan points into the records: reading it later might renew them. Without it the
+     * shade's own colour does, whatever ails the laboratory's tables. */
+    const mdr_bench *bench = NULL;
+    if (mdr_app_bench(app, &bench, NULL) == MDR_E_NOMEM) {
         return no_memory(err);
     }
     MDR_TRY(lot_planned(d, lot_id, found, err));

@@ -32,6 +32,9 @@ mdr_code mdr_dyer_change(mdr_dyer *d, mdr_err *err) MDR_MUST_CHECK;
 /* mdr_app_dyeing_rates.c: rates of the dyes, into the case; kept by the app. */
 mdr_code mdr_dyer_rates(mdr_dyer *d, mdr_err *err) MDR_MUST_CHECK;
 
+/* mdr_app_dyeing_ladders.c: colour from measured samples; false: they are not all there. */
+bool mdr_dyer_ladders(mdr_dyer *d);
+
 /* mdr_app_dyeing_seen.c */
 void mdr_dyer_colour(mdr_dyer *d);
 /* Largest difference of a slice from the mean colour at this sample, and of the mean of a rope. */

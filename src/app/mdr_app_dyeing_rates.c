@@ -13,7 +13,7 @@ struct mdr_app_dye_fit {
 
 static mdr_code fit_of(mdr_app *app, const mdr_material *m, const mdr_dye_fit **out, mdr_err *err)
 {
-    for (const mdr_app_dye_fit *f = app->fits; f != NULL; f = f->next) {
+    for (const mdr_app_dye_fit *f = app->dye_fits; f != NULL; f = f->next) {
         if (strcmp(f->material_id, m->material_id) == 0) {
             *out = f->fit;
             return MDR_OK;
@@ -30,8 +30,8 @@ static mdr_code fit_of(mdr_app *app, const mdr_material *m, const mdr_dye_fit **
         return rc;
     }
     f->material_id = m->material_id;
-    f->next = app->fits;
-    app->fits = f;
+    f->next = app->dye_fits;
+    app->dye_fits = f;
     *out = f->fit;
     return MDR_OK;
 }

@@ -33,7 +33,7 @@ static const mdr_dyeing_reason WHYS[MDR_DYEING_WHY_COUNT] = {
     [MDR_DYEING_WHY_STRIKE] = {"Strike",
                                "rise of the exhaustion per contact; contacts = turns of the rope + "
                                "turns of the bath",
-                               "rope-contacts", "exhaust-answers.md#strike"},
+                               "strike-per-contact", "exhaust-answers.md#strike"},
     [MDR_DYEING_WHY_LEVEL] = {"Levelness", "(most - least) / mean of the dye over the slices",
                               "definition", "exhaust-answers.md#levelness"},
     [MDR_DYEING_WHY_COLOUR] = {"Colour along the rope",

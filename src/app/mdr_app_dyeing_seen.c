@@ -17,6 +17,10 @@ void mdr_dyer_colour(mdr_dyer *d)
         dyes[i] = (mdr_rope_dye){.depth_pct_owf = d->out->dyes[i].depth_pct_owf,
                                  .swatch = d->out->dyes[i].material->swatch};
     }
+    if (mdr_dyer_ladders(d)) {
+        d->out->colour_from = d->colour.from;
+        return;
+    }
     mdr_rope_colour_of_shade((mdr_lab){shade->lab_l, shade->lab_a, shade->lab_b}, dyes, n,
                              &d->colour);
     d->out->colour_from = d->colour.from;

@@ -5,7 +5,7 @@
 
 /* Coarser than what is shown: these are differences. Fixation is the same to 0.01 %, strike to 1 %
  * of itself; docs/methods/exhaust-answers.md#sensitivity. */
-enum { SLICES = 8, STEPS_PER_TURN = 12, SAMPLES = 80 };
+enum { SLICES = 8, SAMPLES = 80 };
 
 typedef struct rerun {
     double fixation_pct, de_most, strike_pct, loose_mg_per_kg;
@@ -23,7 +23,6 @@ static mdr_dyeing_case *coarse(const mdr_dyer *d)
     if (c != NULL) {
         *c = *d->study;
         c->slices = c->slices < SLICES ? c->slices : SLICES;
-        c->steps_per_turn = STEPS_PER_TURN;
         c->sample_min = fmax(c->sample_min, d->out->result.course.minutes / SAMPLES);
     }
     return c;

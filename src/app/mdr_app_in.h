@@ -42,7 +42,7 @@ struct mdr_app {
     bool bench_loaded;
     mdr_bench bench; /* read when first asked for */
     mdr_app_fit fit;
-    mdr_app_dye_fit *fits; /* in the cache, NULL: none yet */
+    mdr_app_dye_fit *dye_fits; /* in the cache, NULL: none yet */
 };
 
 /* Brings the cache up to date. Every use case begins with it. */

@@ -7,7 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "app/mdr_app_dyeing.h"
 #include "cli/mdr_jout.h"
 
 /* Behind OF_STEP they belong to the step that --step names. */
@@ -28,7 +27,7 @@ const mdr_own_opt mdr_simulate_options[] = {
      "uneven_preparation_pct", BOTH, false},
     {"shares", "%,..", "of the load in each rope", "tube_share_pct", BOTH, false},
     {"strike-limit", "%", "per contact (1.0)", "strike_limit_pct_per_contact", BOTH, false},
-    {"slices", "N", "along each rope, 8 to 100 (60)", "slices", MDR_SIMULATE_ASK_ALL, false},
+    {"slices", "N", "along each rope, 8 to 100 (40)", "slices", MDR_SIMULATE_ASK_ALL, false},
     {"de-limit", "DE", "unevenness that is accepted, CMC(2:1) (of the route's check, or 0.5)",
      "de_limit", SHORTEN, false},
     {"fixed-less", "%", "any dye may be fixed less by so much (0.5)", "fixation_allowance_pct",

@@ -179,7 +179,7 @@ static void take_lot(mdr_reader *r, json_t *doc, mdr_dyeing_ask *q)
 mdr_code mdr_wire_dyeing_ask_read(const char *text, size_t len, mdr_arena *arena,
                                   mdr_err_list *found, mdr_dyeing_ask *out, mdr_err *err)
 {
-    enum { SLICES_USUAL = 60 };
+    enum { SLICES_USUAL = 40 };
     mdr_reader r = {.arena = arena, .found = found};
     mdr_dyeing_ask q = {.slices = SLICES_USUAL,
                         .salt_pct = 100.0,

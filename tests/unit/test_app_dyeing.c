@@ -114,6 +114,21 @@ static void every_demo_lot(void **state)
     mdr_arena_free(a);
 }
 
+/* Dyes that the demo laboratory has measured, and a direct shade that it has not. */
+static void colour_from_samples_where_there_are(void **state)
+{
+    (void)state;
+#define NO_RERUNS "{\"sensitivity\": false, \"map\": false, \"slices\": 12}"
+    const mdr_dyeing_out *o = asked("L26-0105", NO_RERUNS);
+    assert_int_equal(o->colour_from, MDR_COLOUR_OF_LADDERS);
+    double worst = 0;
+    for (int k = 0; k < o->result.dyeing->n_samples; k++) {
+        worst = fmax(worst, o->de[k]);
+    }
+    assert_true(worst > 0.1 && worst < 5);
+    assert_int_equal(asked("L26-0112", NO_RERUNS)->colour_from, MDR_COLOUR_OF_SHADE);
+}
+
 /* -- changes -- */
 
 static const char LOT[] = "L26-0105";
@@ -159,6 +174,22 @@ static void changes_are_taken(void **state)
                              number == 15 || number == 17;
         assert_int_equal(o->changed[i], touched);
     }
+}
+
+/* A ramp that is sent below where the bath is goes down. */
+static void a_ramp_turned_round(void **state)
+{
+    (void)state;
+    const mdr_dyeing_out *o = asked(LOT, "{\"sensitivity\": false, \"map\": false, \"slices\": 8,"
+                                         "\"steps\": [{\"step\": 11, \"to_c\": 35}]}");
+    int i = 0;
+    while (o->study->programme.steps[i].number != 11) {
+        i++;
+    }
+    CHECK_NEAR(o->times[i].to_c, 35, 0, "D: asked");
+    const double minutes = o->times[i].end_min - o->times[i].start_min;
+    assert_true(minutes > 5 - 1e-9 &&
+                minutes < 7); /* at 1 degC/min while the water is cold enough */
 }
 
 static void warmer_and_unequal(void **state)
@@ -396,7 +427,8 @@ static int drop(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_demo_lot),     cmocka_unit_test(changes_are_taken),
+        cmocka_unit_test(every_demo_lot),     cmocka_unit_test(colour_from_samples_where_there_are),
+        cmocka_unit_test(changes_are_taken),  cmocka_unit_test(a_ramp_turned_round),
         cmocka_unit_test(warmer_and_unequal), cmocka_unit_test(the_lot_planned_otherwise),
         cmocka_unit_test(the_way_it_goes),    cmocka_unit_test(reruns),
         cmocka_unit_test(what_is_refused),    cmocka_unit_test(steps_that_are_refused),

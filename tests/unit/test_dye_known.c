@@ -404,6 +404,8 @@ static void numbers_that_disagree(void **state)
     assert_int_equal(fit->verdict, MDR_FIT_APART);
     assert_true(fit->worst_gap > 2.0);
     assert_true(fit->runs < 600);
+    assert_int_equal(fit->standing[MDR_RATE_DIFFUSION].basis, MDR_BASIS_FITTED);
+    assert_int_equal(fit->standing[MDR_RATE_ENTHALPY].basis, MDR_BASIS_PLACEHOLDER);
     double again[MDR_NUMBER_COUNT];
     numbers_of(&fit->rates, &k, again);
     for (int n = 0; n < MDR_NUMBER_COUNT; n++) {
@@ -442,6 +444,45 @@ static void reading_error_counts(void **state)
     assert_false(fit->standing[MDR_RATE_FIX].determined);
     assert_int_equal(fit->standing[MDR_RATE_HYDROLYSIS].basis, MDR_BASIS_FITTED);
     assert_false(fit->standing[MDR_RATE_HYDROLYSIS].determined);
+}
+
+/* What a point more or less of each number does to the rates is what their ranges are made of; only
+ * the diffusion, which none of these numbers tells, comes on top. */
+static void ranges_are_those_of_refitting(void **state)
+{
+    (void)state;
+    static const mdr_rate LOOKED_AT[] = {MDR_RATE_FIX, MDR_RATE_HYDROLYSIS,
+                                         MDR_RATE_HYDROLYSED_AFFINITY};
+    static const double AT_MOST[] = {1.02, 1.35, 1.2}; /* times as much, for the diffusion */
+    mdr_dye_known k = reactive(MDR_GROUP_BIS_TRIAZINE, 77, 88, 30, 75);
+    k.standard.temp_c = 60; /* at the reference, so that no heat of activation plays in */
+    const mdr_dye_fit *fit = fit_of(&k);
+    double square[N_OF(LOOKED_AT)] = {0};
+    for (int n = 0; n < MDR_NUMBER_HALF; n++) {
+        const mdr_dye_fit *side[2];
+        for (int up = 0; up < 2; up++) {
+            mdr_dye_known moved = k;
+            moved.number[n] += up ? 0.25 : -0.25;
+            side[up] = fit_of(&moved);
+            assert_int_equal(side[up]->verdict, MDR_FIT_MET);
+        }
+        for (size_t r = 0; r < N_OF(LOOKED_AT); r++) {
+            const double low = mdr_rate_of(&side[0]->rates, LOOKED_AT[r]);
+            const double high = mdr_rate_of(&side[1]->rates, LOOKED_AT[r]);
+            const bool ln = LOOKED_AT[r] != MDR_RATE_HYDROLYSED_AFFINITY;
+            const double per_point = (ln ? log(high / low) : high - low) / 0.5;
+            square[r] += per_point * per_point * MDR_KNOWN_ERROR_PCT * MDR_KNOWN_ERROR_PCT;
+        }
+    }
+    for (size_t r = 0; r < N_OF(LOOKED_AT); r++) {
+        const mdr_rate_standing *s = &fit->standing[LOOKED_AT[r]];
+        const bool ln = LOOKED_AT[r] != MDR_RATE_HYDROLYSED_AFFINITY;
+        const double reach = (ln ? log(s->most / s->least) : s->most - s->least) / 2.0;
+        const double want = 1.959964 * sqrt(square[r]);
+        if (!(reach > 0.99 * want && reach < AT_MOST[r] * want)) {
+            fail_msg("%s: range %g, by refitting %g", mdr_rate_id(LOOKED_AT[r]), reach, want);
+        }
+    }
 }
 
 static void names(void **state)
@@ -485,6 +526,7 @@ int main(void)
         cmocka_unit_test(ranges_hold),
         cmocka_unit_test(numbers_that_disagree),
         cmocka_unit_test(reading_error_counts),
+        cmocka_unit_test(ranges_are_those_of_refitting),
         cmocka_unit_test(names),
     };
     return cmocka_run_group_tests(TESTS, make_room, clear_room);

@@ -196,6 +196,16 @@ static void variants_cost_no_equilibrium(void **state)
     /* the new curve asks between the same nodes at the same temperatures */
     assert_int_equal(mdr_ph_table_solved(t), solved);
     assert_true(solved < 400);
+    /* a table that is made for more soda knows that bath */
+    p->steps[KIT_SODA].amount = 1.3;
+    mdr_ph_table *more = table_of(p);
+    const mdr_dye_course c = course_of(p, more);
+    const long once = mdr_ph_table_solved(more);
+    (void)course_of(p, more);
+    assert_int_equal(mdr_ph_table_solved(more), once);
+    CHECK_NEAR(c.moments[c.n_moments - 1].sodium_mol_per_l, 1e-3 + 0.1 / 0.14204 + 0.039 / 0.10599,
+               1e-9, "D: 1.3 x 15 g/L Na2CO3");
+    CHECK_NEAR(c.alkali_g_per_l[c.n_moments - 1], 19.5, 1e-9, "D: 1.3 x 15 g/L");
 }
 
 /* -- the course -- */

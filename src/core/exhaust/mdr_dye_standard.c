@@ -206,12 +206,12 @@ static double at_time(const mdr_dyeing *run, const double *of, double t_min)
     return of[run->n_samples - 1];
 }
 
-/* The first time at which a value is reached, from `from_min` on. */
-static double time_of(const mdr_dyeing *run, const double *of, double from_min, double value)
+/* The first time at which a value above 0 is reached. */
+static double time_of(const mdr_dyeing *run, const double *of, double value)
 {
     for (int i = 1; i < run->n_samples; i++) {
         const double from = run->t_min[i - 1], to = run->t_min[i];
-        if (to > from_min && of[i] >= value && of[i] > of[i - 1]) {
+        if (of[i] >= value && of[i] > of[i - 1]) {
             return from + (to - from) * (value - of[i - 1]) / (of[i] - of[i - 1]);
         }
     }
@@ -230,6 +230,5 @@ void mdr_dye_standard_numbers(const mdr_dyeing *run, const mdr_dye_standard *s, 
     out[MDR_NUMBER_FIRST] = reactive ? 100.0 * at_time(run, run->fixed, from + s->first_min) : 0.0;
     out[MDR_NUMBER_FIXATION] = reactive ? 100.0 * fixed : 0.0;
     out[MDR_NUMBER_HALF] =
-        time_of(run, reactive ? run->fixed : run->on_fibre, from, 0.5 * (reactive ? fixed : on)) -
-        from;
+        time_of(run, reactive ? run->fixed : run->on_fibre, 0.5 * (reactive ? fixed : on)) - from;
 }

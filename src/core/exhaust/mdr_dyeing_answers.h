@@ -9,7 +9,7 @@
  * turns of the bath through the pump together.
  *
  * Sources (keys of docs/sources.md)
- *   [rope-contacts]    1.0 % per contact, both contacts counted alike
+ *   [strike-per-contact] 1.0 % per contact, both contacts counted alike
  *   [common-practice]  dyes that are 10 % of their final uptake apart are seen apart: invented
  */
 #ifndef MDR_DYEING_ANSWERS_H
@@ -47,16 +47,16 @@ typedef struct mdr_dye_answer {
 
 typedef struct mdr_dyeing_answers {
     mdr_dye_answer dyes[MDR_DYE_DYES_MAX];
-    int n_dyes;
     double exhaustion_pct, fixation_pct;                   /* of all dye, by mass */
     double strike_most_pct, strike_at_min, over_limit_min; /* of the fastest dye at each time */
     double contacts_per_min;                               /* at the end: 1/t_rope + 1/t_bath */
-    int strike_dye;
-    mdr_evenness before, end; /* before the alkali */
-    bool has_before;
     double apart_most_pct, apart_at_min; /* of their final uptake, first and last dye */
-    int apart_first, apart_last;
     double loose_mg_per_kg;
+    mdr_evenness before, end; /* before the alkali */
+    int n_dyes;
+    int strike_dye;
+    int apart_first, apart_last;
+    bool has_before;
 } mdr_dyeing_answers;
 
 /* Sum of the dyes on the fibre of a slice, kg/kg. */

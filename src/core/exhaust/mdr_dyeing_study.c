@@ -73,6 +73,20 @@ static void all_dye(const mdr_dye_course *course, double *kg)
     }
 }
 
+/* The last moment at which no dye is in yet: before it there is nothing to reckon. */
+static int first_moment(const mdr_dye_course *course)
+{
+    double first_min = course->moments[course->n_moments - 1].t_min;
+    int i = 0;
+    for (int k = 0; k < course->n_doses; k++) {
+        first_min = fmin(first_min, course->doses[k].start_min);
+    }
+    while (i + 2 < course->n_moments && course->moments[i + 1].t_min <= first_min) {
+        i++;
+    }
+    return i;
+}
+
 mdr_code mdr_dyeing_case_run(const mdr_dyeing_case *c, mdr_ph_table *table, mdr_arena *arena,
                              mdr_dyeing_result *out, mdr_err *err)
 {
@@ -85,10 +99,11 @@ mdr_code mdr_dyeing_case_run(const mdr_dyeing_case *c, mdr_ph_table *table, mdr_
         r.rope.tube_share[0] = 1.0;
     }
     MDR_TRY(prepare(c, arena, &r.rope, err));
+    const int first = first_moment(&r.course);
     const mdr_dyeing_in in = {.dyes = c->rates,
                               .n_dyes = c->programme.n_dyes,
-                              .course = r.course.moments,
-                              .n_moments = r.course.n_moments,
+                              .course = r.course.moments + first,
+                              .n_moments = r.course.n_moments - first,
                               .doses = r.course.doses,
                               .n_doses = r.course.n_doses,
                               .rope = r.rope,

@@ -29,7 +29,7 @@ typedef struct mdr_dyeing_case {
 } mdr_dyeing_case;
 
 typedef struct mdr_dyeing_result {
-    mdr_dye_course course;
+    mdr_dye_course course; /* from its beginning; the dyeing begins with the dye */
     const mdr_dyeing *dyeing;
     mdr_dyeing_rope rope; /* as it was run */
     bool one_for_all;     /* rope.tubes is 1 for several that are alike */
