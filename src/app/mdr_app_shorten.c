@@ -142,11 +142,10 @@ static mdr_code limits(shortener *s, mdr_err *err)
 {
     mdr_shorten_in *in = s->in;
     const mdr_dyer *d = &s->d;
+    in->study = d->study;
     in->base = &d->study->programme;
     in->table = d->table;
     in->usual = (mdr_dye_case){d->study->rates};
-    in->rope = d->study->rope;
-    in->rope.cycle_min = d->study->rope_m / in->base->speed_m_per_min;
     in->fixes = d->out->has_loose;
     in->strike_limit_pct = d->study->limit_pct_per_contact;
     s->a->de_limit = s->ask.de_limit > 0.0 ? s->ask.de_limit : d->out->level_limit_de;

@@ -85,23 +85,31 @@ static inline void kit_programme(mdr_dye_programme *p)
     memcpy(p->steps, steps, sizeof steps);
 }
 
+/* In the arena, with programme `p` in it. */
 static inline mdr_shorten_in kit_shorten(const mdr_dye_programme *p, mdr_arena *arena)
 {
-    mdr_shorten_in in = {.base = p,
+    mdr_dyeing_case *study = MDR_NEW(arena, mdr_dyeing_case);
+    assert_non_null(study);
+    study->programme = *p;
+    study->rope = (mdr_dyeing_rope){.load_kg = 500,
+                                    .tubes = 4,
+                                    .tube_share = {0.25, 0.25, 0.25, 0.25},
+                                    .held_l_per_kg = 2.5,
+                                    .zone_fraction = 0.05,
+                                    .exchange_per_min = 60,
+                                    .flow_l_per_min = 7000};
+    study->rope_m = 600; /* a turn in 2.4 min at 250 m/min */
+    study->rates = KIT_RATES;
+    study->limit_pct_per_contact = 1.0;
+    study->reactive = true;
+    mdr_shorten_in in = {.study = study,
+                         .base = &study->programme,
                          .usual = {KIT_RATES},
                          .weight = KIT_WEIGHT,
-                         .fixes = true,
-                         .rope = {.load_kg = 500,
-                                  .tubes = 4,
-                                  .tube_share = {0.25, 0.25, 0.25, 0.25},
-                                  .held_l_per_kg = 2.5,
-                                  .cycle_min = 2.4,
-                                  .zone_fraction = 0.05,
-                                  .exchange_per_min = 60,
-                                  .flow_l_per_min = 7000}};
+                         .fixes = true};
     mdr_err err = {0};
     mdr_shorten_usual(&in);
-    if (mdr_ph_table_make(p, arena, &in.table, &err) != MDR_OK) {
+    if (mdr_ph_table_make(in.base, arena, &in.table, &err) != MDR_OK) {
         fail_msg("%s: %s", err.place, err.msg);
     }
     in.keep[6] = true; /* a check */

@@ -59,7 +59,7 @@ static void finer_ropes_say_the_same(void **state)
     mdr_dyeing_in run = {.dyes = KIT_RATES,
                          .course = course.moments,
                          .doses = course.doses,
-                         .rope = usual_in.rope,
+                         .rope = usual_in.study->rope,
                          .sample_min = 0.5,
                          .n_dyes = 2,
                          .n_moments = course.n_moments,
@@ -67,7 +67,7 @@ static void finer_ropes_say_the_same(void **state)
                          .slices = 60,
                          .modes = 6,
                          .steps_per_turn = 48};
-    run.rope.cycle_min *= base->speed_m_per_min / p->programme.speed_m_per_min;
+    run.rope.cycle_min = usual_in.study->rope_m / p->programme.speed_m_per_min;
     assert_int_equal(mdr_dyeing_run(&run, arena, &d, NULL), MDR_OK);
     double most = 0.0;
     for (int i = 0; i < d->n_samples * 2; i++) {
@@ -99,7 +99,7 @@ static void programmes_can_be_set(void **state)
             assert_true(b->kind != MDR_DYE_DOSE || (b->exponent >= 1.0 && b->exponent <= 3.0));
         }
         assert_true(p->steps[6].minutes == 5.0 && usual->points[i].why[6] == MDR_SHORTEN_KEPT);
-        const double turn_min = usual_in.rope.cycle_min * 250.0 / p->speed_m_per_min;
+        const double turn_min = usual_in.study->rope_m / p->speed_m_per_min;
         assert_true(p->steps[2].minutes >= 10 * turn_min * 0.998);
         assert_true(p->steps[4].minutes >= 15 * turn_min * 0.998);
     }
@@ -128,7 +128,7 @@ static void reasons_are_true(void **state)
             by_effect++;
         } else if (p->why[s] == MDR_SHORTEN_TURNS) {
             assert_true(less->steps[s].minutes <
-                        15 * usual_in.rope.cycle_min * 250.0 / less->speed_m_per_min);
+                        15 * usual_in.study->rope_m / less->speed_m_per_min);
         } else if (p->why[s] == MDR_SHORTEN_WAIT) {
             assert_true(less->steps[s].minutes < 5.0);
         }
@@ -141,8 +141,11 @@ static void found_again_is_not_shorter(void **state)
 {
     (void)state;
     mdr_shorten_in in = usual_in;
-    in.base = &usual->points[usual->wanted].programme;
-    in.rope.cycle_min *= base->speed_m_per_min / in.base->speed_m_per_min;
+    mdr_dyeing_case *found = MDR_NEW(arena, mdr_dyeing_case);
+    *found = *usual_in.study;
+    found->programme = usual->points[usual->wanted].programme;
+    in.study = found;
+    in.base = &found->programme;
     in.fixation_allowance = 0.0;
     in.points = 3;
     assert_int_equal(mdr_ph_table_make(in.base, arena, &in.table, NULL), MDR_OK);

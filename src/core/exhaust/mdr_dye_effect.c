@@ -12,25 +12,9 @@ typedef struct grain {
 static const grain COARSE = {8, 4, 12}, FINE = {36, 4, 24};
 static const double SAMPLE_MIN = 1.0;
 
-static bool even(const mdr_dyeing_rope *rope)
+static double turn_min(const mdr_shorten_in *in, const mdr_dye_programme *p)
 {
-    bool same = rope->slice_uptake == NULL;
-    for (int t = 1; t < rope->tubes; t++) {
-        same = same && rope->tube_share[t] == rope->tube_share[0];
-    }
-    return same;
-}
-
-/* Even ropes go the same way: one stands for all. */
-static mdr_dyeing_rope rope_of(const mdr_shorten_in *in, const mdr_dye_programme *p)
-{
-    mdr_dyeing_rope rope = in->rope;
-    rope.cycle_min *= in->base->speed_m_per_min / p->speed_m_per_min;
-    if (even(&rope)) {
-        rope.tubes = 1;
-        rope.tube_share[0] = 1.0;
-    }
-    return rope;
+    return in->study->rope_m / p->speed_m_per_min;
 }
 
 static double spread_at(const mdr_shorten_in *in, const mdr_dyeing *d, int sample)
@@ -96,13 +80,12 @@ static void strikes(const mdr_dyeing *d, const mdr_dye_time *times, int n_steps,
 /* Fewer than base has are never asked for more. */
 static void count_turns(const mdr_shorten_in *in, const mdr_dye_programme *p, mdr_dye_detail *out)
 {
-    const double turn_min = rope_of(in, p).cycle_min;
     for (int i = 0; i < p->n_steps; i++) {
         out->turns_short[i] = -1.0;
         if (p->steps[i].kind == MDR_DYE_DOSE && !in->keep[i]) {
             const double least = fmin(in->turns_least[p->steps[i].gives],
-                                      in->base->steps[i].minutes / in->rope.cycle_min);
-            out->turns_short[i] = least * turn_min / p->steps[i].minutes - 1.0;
+                                      in->base->steps[i].minutes / turn_min(in, in->base));
+            out->turns_short[i] = least * turn_min(in, p) / p->steps[i].minutes - 1.0;
         }
     }
 }
@@ -130,22 +113,20 @@ mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
 {
     const grain g = fine ? FINE : COARSE;
     const mdr_arena_mark here = mdr_arena_here(arena);
-    mdr_dye_course course;
-    const mdr_dyeing *d = NULL;
-    MDR_TRY(mdr_dye_programme_course(p, in->table, arena, &course, err));
-    const mdr_dyeing_in run = {.dyes = rates->dyes,
-                               .course = course.moments,
-                               .doses = course.doses,
-                               .rope = rope_of(in, p),
-                               .sample_min = SAMPLE_MIN,
-                               .n_dyes = p->n_dyes,
-                               .n_moments = course.n_moments,
-                               .n_doses = course.n_doses,
-                               .slices = g.slices,
-                               .modes = g.modes,
-                               .steps_per_turn = g.steps_per_turn};
-    MDR_TRY(mdr_dyeing_run(&run, arena, &d, err));
-    summarise(in, p, &course, d, out);
+    mdr_dyeing_result r;
+    mdr_dyeing_case *c = MDR_NEW(arena, mdr_dyeing_case);
+    if (c == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "base", "no memory for the dyeing");
+    }
+    *c = *in->study;
+    c->programme = *p;
+    c->rates = rates->dyes;
+    c->sample_min = SAMPLE_MIN;
+    c->slices = g.slices;
+    c->modes = g.modes;
+    c->steps_per_turn = g.steps_per_turn;
+    MDR_TRY(mdr_dyeing_case_run(c, in->table, arena, &r, err));
+    summarise(in, p, &r.course, r.dyeing, out);
     mdr_arena_back(arena, here);
     return MDR_OK;
 }

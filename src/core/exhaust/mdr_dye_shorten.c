@@ -6,7 +6,7 @@
 #include "core/exhaust/mdr_shorten_parts.h"
 
 /* Invented: enough for a dozen steps. */
-enum { RUNS_USUAL = 600, TIGHTEN_ROUNDS = 3 };
+enum { RUNS_USUAL = 600, TIGHTEN_ROUNDS = 3, MISSES_MAX = 2 };
 static const double UNSEEN = 0.1; /* of a limit: nobody sees so little; invented */
 static const double FACTOR_RATIO = 1.4142135623730951; /* from limit to limit; 1 is among them */
 
@@ -273,16 +273,19 @@ static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
     if (granted(s, &as_now, point)) {
         insert(out, point);
     }
-    for (int i = 1; i < in->points; i++) {
+    int missed = 0; /* one after the other: still stricter limits are not worth the time */
+    for (int i = 1; i < in->points && missed < MISSES_MAX; i++) {
         const double f = pow(FACTOR_RATIO, (in->points - 1) / 2 - i + 1);
         const wish w = {f,
                         {f * in->strike_limit_pct, f * in->spread_limit, f * in->spread_limit,
                          in->fixation_allowance},
                         false};
         MDR_TRY(find(s, &w, each, x, point));
-        if (granted(s, &w, point)) {
+        const bool found = granted(s, &w, point);
+        if (found) {
             insert(out, point);
         }
+        missed = found ? 0 : missed + 1;
     }
     number(out, base);
     return MDR_OK;

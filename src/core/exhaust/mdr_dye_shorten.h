@@ -24,7 +24,7 @@
 #ifndef MDR_DYE_SHORTEN_H
 #define MDR_DYE_SHORTEN_H
 
-#include "core/exhaust/mdr_dye_programme.h"
+#include "core/exhaust/mdr_dyeing_study.h"
 
 enum { MDR_SHORTEN_POINTS_MAX = 8, MDR_SHORTEN_CASES_MAX = 4 };
 
@@ -45,12 +45,13 @@ typedef struct mdr_dye_case {
 } mdr_dye_case;
 
 typedef struct mdr_shorten_in {
-    const mdr_dye_programme *base;
-    mdr_ph_table *table; /* of base */
+    /* rope, preparation, kind of dye, how often to sample; slices and steps are the search's own */
+    const mdr_dyeing_case *study;
+    const mdr_dye_programme *base; /* = &study->programme */
+    mdr_ph_table *table;           /* of base */
     mdr_dye_case usual;
     mdr_dye_case cases[MDR_SHORTEN_CASES_MAX]; /* what else is likely; none: no margin is kept */
     int n_cases;
-    mdr_dyeing_rope rope;      /* at the speed of base; its turn follows the speed */
     const double *weight;      /* [dye]: share in the colour, any scale, >= 0, not all 0 */
     bool fixes;                /* false (direct dyes): what is on the fibre counts as fixed */
     double strike_limit_pct;   /* per contact; > 0 */

@@ -25,9 +25,9 @@ static void add_dose(const mdr_shorten_in *in, int i, mdr_moves *m)
 {
     const mdr_dye_step *s = &in->base->steps[i];
     const double tank_min = fmax(s->least_min, DOSE_LEAST_MIN);
-    const double quickest =
-        in->keep_speed ? 1.0 : in->base->speed_m_per_min / in->base->speed_most_m_per_min;
-    const double turns_min = in->turns_least[s->gives] * in->rope.cycle_min * quickest;
+    const double quickest_m_per_min =
+        in->keep_speed ? in->base->speed_m_per_min : in->base->speed_most_m_per_min;
+    const double turns_min = in->turns_least[s->gives] * in->study->rope_m / quickest_m_per_min;
     const double low = fmin(fmax(tank_min, turns_min), s->minutes);
     const double high = fmin(TIMES_MOST * s->minutes + MORE_MIN, DAY_MIN);
     add(m,
