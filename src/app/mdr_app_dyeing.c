@@ -9,7 +9,8 @@
 /* Levelness that is accepted when the route's check does not say: common practice. */
 static const double LEVEL_LIMIT_DE = 0.5;
 enum { SAMPLES = 160, SLICES_OF_ALL = 120, STEPS_PER_TURN = 12 };
-static const double SAMPLE_LEAST_MIN = 0.5;
+/* Farther apart than the most, samples miss the peak of a strike. */
+static const double SAMPLE_LEAST_MIN = 0.5, SAMPLE_MOST_MIN = 1.0;
 
 static mdr_code no_memory(mdr_err *err)
 {
@@ -138,7 +139,7 @@ static mdr_code set_up(mdr_dyer *d, mdr_err *err)
     MDR_TRY(mdr_dyer_change(d, err));
     const double minutes = mdr_dye_programme_times(&d->study->programme, times + MDR_DYE_STEPS_MAX);
     o->times = times + MDR_DYE_STEPS_MAX;
-    d->study->sample_min = fmax(SAMPLE_LEAST_MIN, minutes / SAMPLES);
+    d->study->sample_min = fmin(fmax(SAMPLE_LEAST_MIN, minutes / SAMPLES), SAMPLE_MOST_MIN);
     return MDR_OK;
 }
 
