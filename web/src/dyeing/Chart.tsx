@@ -100,20 +100,17 @@ function CursorLine({ x, picture }: { x: number; picture: Picture }): JSX.Elemen
 }
 
 function Names({ scene, picture }: { scene: DyeScene; picture: Picture }): JSX.Element {
-  const x = scene.plot.x - 34;
+  const { x } = scene.plot;
   return (
     <>
-      {picture.names.map((name) => {
-        const at = name.unit ? x : scene.plot.x - 8;
-        const lone = ["temp", "dose", "ph", "salt", "alkali"].includes(name.key);
-        return <text key={name.key} class="lane" x={lone ? scene.plot.x - 8 : at} y={name.y} text-anchor="end">{name.word}{name.unit ? <tspan class="lane-unit" x={lone ? scene.plot.x - 8 : at} dy="13">{name.unit}</tspan> : null}</text>;
-      })}
+      {picture.names.map(({ key, word, unit, y, inside }) => (inside
+        ? <text key={key} class="lane lane-inside" x={x + 5} y={y}><tspan class="lane-word">{word}</tspan>, {unit}</text>
+        : <text key={key} class="lane" x={x - 8} y={y} text-anchor="end">{word}{unit ? <tspan class="lane-unit" x={x - 8} dy="13">{unit}</tspan> : null}</text>))}
     </>
   );
 }
 
-function Axis({ scene, picture, times = true }: { scene: DyeScene; picture: Picture; times?: boolean }): JSX.Element | null {
-  if (!times) return null;
+function Axis({ scene, picture }: { scene: DyeScene; picture: Picture }): JSX.Element {
   return <>{scene.major.map((t) => <text key={t.text} class="tick" x={t.x} y={picture.axis + 16} text-anchor="middle">{t.text}</text>)}</>;
 }
 
@@ -132,7 +129,6 @@ function UpperPicture({ scene, selected, swatch }: { scene: DyeScene; selected: 
       <path class="grid" d={[temp, fibre, strike.box].map((box) => scene.major.map((t) => inBox(box)(t.x)).join("")).join("") + scene.degrees.map((d) => across(d.y)).join("") + scene.percents.map((p) => across(p.y)).join("")} />
       {chosen ? <path class="step-chosen" d={rect({ ...chosen.box, y: temp.y, h: upper.axis - temp.y })} /> : null}
       {[...scene.degrees, ...scene.percents.filter((p) => p.text !== "25" && p.text !== "75"), ...strike.ticks].map((t) => <text key={`${t.text}${t.y}`} class="tick" x={plot.x - 8} y={t.y + 4} text-anchor="end">{t.text}</text>)}
-      <Names scene={scene} picture={upper} />
       <g class="step-band">
         <path class="band-a" d={scene.steps.filter((one) => !one.odd).map((one) => rect(one.box)).join("")} />
         <path class="band-b" d={scene.steps.filter((one) => one.odd).map((one) => rect(one.box)).join("")} />
@@ -157,7 +153,7 @@ function UpperPicture({ scene, selected, swatch }: { scene: DyeScene; selected: 
       {scene.dyes.flatMap((dye) => [...dye.marks, ...dye.fixedMarks].map(([x, y]) => <Mark key={`${dye.dye_id}${x}${y}`} shape={dye.mark} x={x} y={y} colour={dye.colour} />))}
       {scene.ends.map((end) => (
         <g key={`${end.dye_id}${end.at}`}>
-          <path class="end-lead" d={`M${end.x - 7} ${end.at.toFixed(1)}L${end.x - 1} ${end.y.toFixed(1)}`} />
+          <path class="end-lead" d={`M${(end.from + 2).toFixed(1)} ${end.at.toFixed(1)}L${end.x - 1} ${end.y.toFixed(1)}`} />
           <Mark shape={end.mark} x={end.x + 5} y={end.y} colour={scene.dyes.find((dye) => dye.dye_id === end.dye_id)?.colour ?? "none"} />
           <text class={end.strong ? "end-label is-strong" : "end-label"} x={end.x + 13} y={end.y + 4}>{end.text}</text>
         </g>
@@ -166,6 +162,7 @@ function UpperPicture({ scene, selected, swatch }: { scene: DyeScene; selected: 
       <text class="limit-word" x={plot.x + plot.w + 8} y={strike.limit + 4}>{w.chart.limit("")}</text>
       <path class="diamond" d={scene.checks.map((c) => `M${c.x.toFixed(1)} ${c.y - 7}l7 7-7 7-7-7z`).join("")} />
       <Labels labels={scene.labels} />
+      <Names scene={scene} picture={upper} />
       <Axis scene={scene} picture={upper} />
     </g>
   );
@@ -182,7 +179,6 @@ function LowerPicture({ scene }: { scene: DyeScene }): JSX.Element {
       <path class="grid-minor" d={[even.box, liquor].map((box) => scene.minor.map(inBox(box)).join("")).join("")} />
       <path class="grid" d={[even.box, liquor].map((box) => scene.major.map((t) => inBox(box)(t.x)).join("")).join("") + [...even.ticks, ...scene.liquorTicks].map((t) => across(t.y)).join("")} />
       {[...even.ticks, ...scene.liquorTicks].map((t) => <text key={`${t.text}${t.y}`} class="tick" x={plot.x - 8} y={t.y + 4} text-anchor="end">{t.text}</text>)}
-      <Names scene={scene} picture={lower} />
       <path class="lane-base" d={scene.lanes.map((lane) => `M${plot.x} ${lane.box.y + lane.box.h}h${plot.w}`).join("")} />
       <g clip-path="url(#dye-clip-lower)">
         <path class="bounds" d={scene.bounds.map((x) => `M${x.toFixed(1)} 0V${lower.axis}`).join("")} />
@@ -195,6 +191,7 @@ function LowerPicture({ scene }: { scene: DyeScene }): JSX.Element {
       <path class="limit-line" d={across(even.limit)} />
       <text class="limit-word" x={plot.x + plot.w + 8} y={even.limit + 4}>{w.chart.limit("")}</text>
       <Labels labels={scene.lowerLabels} />
+      <Names scene={scene} picture={lower} />
       <Axis scene={scene} picture={lower} />
     </g>
   );

@@ -7,6 +7,7 @@ import { useReloadWith } from "../bath/BathPage";
 import { makeMeasure } from "../charts/measure";
 import { PRINT_WIDTH, useFonts, usePrinting, useWidth } from "../charts/ProcessCurve";
 import { trimmed } from "../fmt";
+import { href, place, swap } from "../place";
 import { editorOf } from "../plan/editor";
 import { tabPath } from "../plan/LotTabs";
 import type { Plan } from "../types";
@@ -34,11 +35,40 @@ export function DyeingPage({ lot }: { lot: string }): JSX.Element | null {
   return plan ? <OfPlan plan={plan} lot={lot} /> : null;
 }
 
+/**
+ * Changes in the address win over those that stood here; what is changed now goes into it when it
+ * rests. What this page wrote there itself is not taken from it.
+ */
+function useAddress(study: Study, path: string[]): string {
+  const asked = place.value.query.get("d");
+  const [text, setText] = useState(study.text);
+  const mine = useRef<string | null | undefined>(undefined);
+  useEffect(() => {
+    if (asked === mine.current) return;
+    if (asked !== null && asked !== study.text) study.adopt(asked);
+  }, [asked]);
+  const now = study.text;
+  const resting = !study.busy.value;
+  useEffect(() => {
+    if (resting) setText(now);
+  }, [now, resting]);
+  useEffect(() => {
+    const { query } = place.peek();
+    mine.current = text || null;
+    if (text === (query.get("d") ?? "")) return;
+    const why = query.get("why");
+    swap(href(path, { ...(text ? { d: text } : {}), ...(why === null ? {} : { why }) }));
+  }, [text]);
+  return text;
+}
+
 function OfPlan({ plan, lot }: { plan: Plan; lot: string }): JSX.Element {
   const study = studyOf(lot);
   useReloadWith(plan, study.renew);
+  const path = useMemo(() => tabPath(lot, "dyeing"), [lot]);
+  const text = useAddress(study, path);
   useEffect(() => {
-    if (!study.answer.peek()) study.ask();
+    if (!study.answer.peek() && !study.busy.peek()) study.ask();
   }, [lot]);
   const away = offline.value;
   useEffect(() => {
@@ -49,16 +79,15 @@ function OfPlan({ plan, lot }: { plan: Plan; lot: string }): JSX.Element {
   const seen = useMemo(() => (answer?.simulated ? seenOf(answer) : null), [answer]);
   const base = study.planned.value;
   const planned = useMemo(() => (base ? seenOf(base) : null), [base]);
-  const path = useMemo(() => tabPath(lot, "dyeing"), [lot]);
   const { currency } = plan.site;
-  const scope = useMemo(() => ({ path, currency }), [path, currency]);
+  const scope = useMemo(() => ({ path, currency, query: (text ? { d: text } : {}) as Record<string, string> }), [path, currency, text]);
   return (
     <Scope.Provider value={scope}>
       <article class="dyeing plan">
         {error && !(answer && error instanceof Unreachable) ? <Failure error={error} reload={() => study.ask()} /> : null}
         {answer?.simulated && seen ? <Sheet study={study} plan={plan} a={answer} base={base} seen={seen} planned={isChanged(study.shown.value) ? planned : null} />
           : answer && !answer.simulated ? <p class="quiet-state">{answer.reason?.words}</p>
-          : error ? null : study.problems.value.length ? <div class="failure" role="alert"><Shape kind="stop" /><div>{study.problems.value.map((one) => <FindingText key={one.place + one.message} finding={one} />)}</div></div>
+          : error ? null : study.problems.value.length ? <div class="failure" role="alert"><Shape kind="stop" /><div>{study.problems.value.map((one) => <FindingText key={one.place + one.message} finding={one} />)}<button type="button" class="button" onClick={() => study.reset()}>{w.reset}</button></div></div>
           : <Loading />}
       </article>
       {seen ? <Why plan={seen} /> : null}
@@ -89,7 +118,7 @@ function Sheet({ study, plan, a, base, seen, planned }: SheetProps): JSX.Element
       </section>
       <Picture study={study} a={a} base={base} />
       <Answers a={a} seen={seen} planned={planned} study={study} />
-      <Shorten study={study} plan={plan} a={a} />
+      <Shorten study={study} plan={plan} />
     </>
   );
 }
@@ -153,7 +182,7 @@ function Picture({ study, a, base }: { study: Study; a: Simulated; base: Simulat
     <div class="dye-picture">
       <section class="dye-chart" aria-labelledby="dye-chart-title" ref={host}>
         <div class="curve-head">
-          <h2 id="dye-chart-title">{w.chart.title}</h2>
+          <h2 id="dye-chart-title" tabIndex={-1}>{w.chart.title}</h2>
           <button type="button" class="button no-print" aria-pressed={asTable} onClick={() => setAsTable(!asTable)}>{w.chart.table}</button>
         </div>
         {scene ? <DyeKey a={a} scene={scene} /> : null}

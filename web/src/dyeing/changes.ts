@@ -8,6 +8,18 @@ export function isChanged({ bath: _bath, ...rest }: Changes): boolean {
   return Object.values(rest).some((value) => (Array.isArray(value) ? value.length > 0 : value !== undefined));
 }
 
+/** What an address says; null when it is no such thing. What it may hold is for the server to judge. */
+export function readBack(text: string): Changes | null {
+  try {
+    const read: unknown = JSON.parse(text);
+    if (typeof read !== "object" || read === null || Array.isArray(read)) return null;
+    const { steps } = read as { steps?: unknown };
+    return steps === undefined || (Array.isArray(steps) && steps.every((one) => typeof one === "object" && one !== null)) ? (read as Changes) : null;
+  } catch {
+    return null;
+  }
+}
+
 export function withStep(changes: Changes, part: StepChange): Changes {
   const steps = changes.steps ?? [];
   const old = steps.find((one) => one.step === part.step);

@@ -45,6 +45,7 @@ export interface EndLabel {
   x: number;
   y: number;
   /** Where its line ends, which may be a little off. */
+  from: number;
   at: number;
   text: string;
   strong: boolean;
@@ -57,7 +58,8 @@ export interface StepBox {
 }
 export interface Picture {
   height: number;
-  names: { key: string; word: string; unit: string; y: number }[];
+  /** Of tall lanes within them, of low ones before them. */
+  names: { key: string; word: string; unit: string; y: number; inside: boolean }[];
   axis: number;
 }
 export interface DyeScene {
@@ -95,6 +97,12 @@ type Run = [number, number][];
 function line(run: Run, x: Scale, y: Scale): string {
   return run.map(([t, v], i) => `${i ? "L" : "M"}${x(t).toFixed(1)} ${y(v).toFixed(1)}`).join("");
 }
+function segmentsOf(run: Run, x: Scale, y: Scale): Segment[] {
+  return run.slice(1).map(([t, v], i): Segment => {
+    const [t0, v0] = run[i] ?? [t, v];
+    return [x(t0), y(v0), x(t), y(v)];
+  });
+}
 function area(run: Run, x: Scale, y: Scale, base: number): string {
   const [first] = run;
   const last = run[run.length - 1];
@@ -104,6 +112,11 @@ function area(run: Run, x: Scale, y: Scale, base: number): string {
 export function columnOf(a: Simulated, key: string): Run {
   const c = a.course.columns.indexOf(key);
   return c < 0 ? [] : a.course.points.map((point): [number, number] => [point[0] ?? 0, point[c] ?? 0]);
+}
+/** Without the time before there is any. */
+function begun(run: Run): Run {
+  const first = run.findIndex(([, v]) => v > 0.05);
+  return first < 0 ? [] : run.slice(Math.max(0, first - 1));
 }
 function seriesOf(a: Simulated, values: readonly (number | null)[]): Run {
   return a.curves.t_min.flatMap((t, i): Run => {
@@ -162,7 +175,7 @@ export function isNarrow(width: number): boolean {
 /** `planned`: the lot as it is planned, to be seen behind what was changed. */
 export function dyeScene(a: Simulated, planned: Simulated | null, view: View): DyeScene {
   const narrow = isNarrow(view.width);
-  const left = narrow ? 50 : 66;
+  const left = narrow ? 50 : 58;
   const right = narrow ? 40 : 92;
   const plot = { x: left, w: Math.max(80, view.width - left - right) };
   const runs = runsOf(a);
@@ -174,13 +187,13 @@ export function dyeScene(a: Simulated, planned: Simulated | null, view: View): D
   const dyes = a.dyes.map((dye, i): DyeLines => {
     const run = runs.dyes[i] ?? { on: [], fixed: [], liquor: [] };
     const fixes = run.fixed.some(([, v]) => v > 0.05);
-    const spots = (of: Run, y: Scale, n: number): [number, number][] => spotsOf(view, i, a.dyes.length, n).flatMap((t): [number, number][] => {
+    const spots = (of: Run, y: Scale, n: number): [number, number][] => spotsOf(a.programme.minutes, i, a.dyes.length, n).flatMap((t): [number, number][] => {
       const v = valueAt(of, t);
       return v === null || v < 1 ? [] : [[x(t), y(v)]];
     });
     return {
       dye_id: dye.dye_id, colour: dye.swatch, mark: markOf(i),
-      on: line(run.on, x, fibreY), fixed: fixes ? line(run.fixed, x, fibreY) : "", liquor: line(run.liquor, x, liquorY),
+      on: line(begun(run.on), x, fibreY), fixed: fixes ? line(begun(run.fixed), x, fibreY) : "", liquor: line(begun(run.liquor), x, liquorY),
       marks: spots(run.on, fibreY, 5), fixedMarks: fixes ? spots(run.fixed, fibreY, 4) : [], liquorMarks: spots(run.liquor, liquorY, 4),
     };
   });
@@ -191,35 +204,34 @@ export function dyeScene(a: Simulated, planned: Simulated | null, view: View): D
     width: view.width, x, plot: { x: plot.x, y: 0, w: plot.w, h: lanes.upper },
     ...timeAxis(view, x),
     bounds: a.programme.steps.filter((s) => !s.beside).slice(1).map((s) => x(s.start_min)),
-    temp: lanes.temp, degrees: ticks(0, temps.y.to, 40).map((d) => ({ y: temps.y(d), text: String(d) })), line: temps.line, planned: temps.planned,
+    temp: lanes.temp, degrees: ticks(40, temps.y.to, 40).map((d) => ({ y: temps.y(d), text: String(d) })), line: temps.line, planned: temps.planned,
     end: planned && Math.abs(planned.programme.minutes - a.programme.minutes) > 0.5 ? x(planned.programme.minutes) : null,
     ...stepBoxes(a, lanes.step, view, x),
     wedges: wedgesOf(a, lanes.dose, x), checks: checksOf(a, lanes.temp, x),
     fibre: lanes.fibre, percents: ticks(0, 100, 25).map((v) => ({ y: fibreY(v), text: String(v) })),
-    dyes, ends: endLabels(a, lanes.fibre, fibreY, plot.x + plot.w + 8, narrow),
+    dyes, ends: endLabels(a, lanes.fibre, fibreY, { from: x(a.programme.minutes), x: plot.x + plot.w + 8 }, narrow),
     strike: strikeOf(a, runs.strike, lanes.strike, x), even: evenOf(a, runs.de, lanes.even, x),
     liquor: lanes.liquor, liquorTicks: [0, 50, 100].map((v) => ({ y: liquorY(v), text: String(v) })),
     lanes: lanes.rest.map(({ key, box }) => ({ key, box, ...laneOf(key, runs[key], box, x) })),
     labels: [...placer.labels, ...doseLabels(a, lanes.dose, view, x)],
     lowerLabels: lanes.rest.flatMap(({ key, box }) => laneLabels(key, runs[key], box, view, x)),
     upper: { height: lanes.upper + 22, axis: lanes.upper, names: [
-      { key: "temp", word: w.chart.lanes.temp, unit: "", y: lanes.temp.y + lanes.temp.h - 4 },
-      { key: "dose", word: w.chart.lanes.dose, unit: "", y: lanes.dose.y + lanes.dose.h - 4 },
-      { key: "fibre", word: w.chart.lanes.fibre, unit: w.chart.lanes.fibreUnit, y: lanes.fibre.y + 54 },
-      { key: "strike", word: w.chart.lanes.strike, unit: w.chart.lanes.strikeUnit, y: lanes.strike.y + lanes.strike.h - 20 },
+      { key: "temp", word: w.chart.lanes.temp, unit: "", y: lanes.temp.y + lanes.temp.h - 4, inside: false },
+      { key: "dose", word: w.chart.lanes.dose, unit: "", y: lanes.dose.y + lanes.dose.h - 4, inside: false },
+      { key: "fibre", word: w.chart.lanes.fibre, unit: w.chart.lanes.fibreUnit, y: lanes.fibre.y + 16, inside: true },
+      { key: "strike", word: w.chart.lanes.strike, unit: w.chart.lanes.strikeUnit, y: lanes.strike.y + 13, inside: true },
     ] },
     lower: { height: lanes.lower + 22, axis: lanes.lower, names: [
-      { key: "even", word: w.chart.lanes.even, unit: w.chart.lanes.evenUnit, y: lanes.even.y + lanes.even.h - 20 },
-      { key: "liquor", word: w.chart.lanes.liquor, unit: w.chart.lanes.liquorUnit, y: lanes.liquor.y + 24 },
-      ...lanes.rest.map(({ key, box }) => ({ key, word: w.chart.lanes[key], unit: key === "ph" ? "" : w.chart.lanes.saltUnit, y: box.y + LANE - 14 })),
+      { key: "even", word: w.chart.lanes.even, unit: w.chart.lanes.evenUnit, y: lanes.even.y + 13, inside: true },
+      { key: "liquor", word: w.chart.lanes.liquor, unit: w.chart.lanes.liquorUnit, y: lanes.liquor.y + 14, inside: true },
+      ...lanes.rest.map(({ key, box }) => ({ key, word: w.chart.lanes[key], unit: key === "ph" ? "" : w.chart.lanes.saltUnit, y: box.y + LANE - 14, inside: false })),
     ] },
   };
 }
 
 /** Where the marks of a dye stand: those of another one stand elsewhere. */
-function spotsOf(view: View, index: number, of: number, n: number): number[] {
-  const span = view.to - view.from;
-  return Array.from({ length: n }, (_, k) => view.from + span * ((k + (index + 0.5) / Math.max(1, of)) / n));
+function spotsOf(minutes: number, index: number, of: number, n: number): number[] {
+  return Array.from({ length: n }, (_, k) => minutes * ((k + (index + 0.5) / Math.max(1, of)) / n));
 }
 
 function timeAxis(view: View, x: Scale): Pick<DyeScene, "minor" | "major"> {
@@ -235,11 +247,8 @@ function tempOf(a: Simulated, planned: Simulated | null, box: Box, x: Scale): { 
   const run = columnOf(a, "temp_c");
   const hottest = run.reduce((most, [, v]) => Math.max(most, v), 0);
   const y = linear(0, hottest > 108 ? 140 : 120, box.y + box.h, box.y + 2);
-  const segments = run.slice(1).map(([t, v], i): Segment => {
-    const [t0, v0] = run[i] ?? [t, v];
-    return [x(t0), y(v0), x(t), y(v)];
-  });
-  return { y, line: line(run, x, y), planned: planned && planned !== a ? line(columnOf(planned, "temp_c"), x, y) : "", segments };
+  const before = planned && planned !== a ? columnOf(planned, "temp_c") : [];
+  return { y, line: line(run, x, y), planned: line(before, x, y), segments: [...segmentsOf(run, x, y), ...segmentsOf(before, x, y)] };
 }
 
 /** Longest stays first: where there is no room for all, those that matter are told. */
@@ -328,13 +337,13 @@ function checksOf(a: Simulated, temp: Box, x: Scale): DyeScene["checks"] {
 }
 
 /** Values at the right end of the curves, none over another. */
-function endLabels(a: Simulated, box: Box, y: Scale, x: number, narrow: boolean): EndLabel[] {
+function endLabels(a: Simulated, box: Box, y: Scale, at: { from: number; x: number }, narrow: boolean): EndLabel[] {
   const all = a.curves.dyes.flatMap((dye, i): EndLabel[] => {
     const on = dye.on_fibre_pct.at(-1) ?? 0;
     const fixed = dye.fixed_pct.at(-1) ?? 0;
     const mark = markOf(i);
     const one = (v: number, strong: boolean): EndLabel => ({
-      dye_id: dye.dye_id, mark, x, y: y(v), at: y(v), strong,
+      dye_id: dye.dye_id, mark, ...at, y: y(v), at: y(v), strong,
       text: `${strong && !narrow ? `${dye.dye_id}\u00a0` : ""}${number(v)}\u00a0%`,
     });
     return fixed > 0.05 && on - fixed > 1 ? [one(on, true), one(fixed, false)] : [one(on, true)];
@@ -382,10 +391,7 @@ function laneOf(key: string, run: Run, box: Box, x: Scale): { area: string; line
 }
 function laneLabels(key: string, run: Run, box: Box, view: View, x: Scale): Label[] {
   const y = laneScale(key, run, box);
-  const segments = key === "ph" ? run.slice(1).map(([t, v], i): Segment => {
-    const [t0, v0] = run[i] ?? [t, v];
-    return [x(t0), y(v0), x(t), y(v)];
-  }) : [];
+  const segments = key === "ph" ? segmentsOf(run, x, y) : [];
   const placer = new Placer({ ...box, y: box.y - 8, h: box.h + 8, w: box.w + 40 }, segments, [], view.measure);
   const most = run.reduce((top, [, v]) => Math.max(top, v), 0);
   const last = run.at(-1);

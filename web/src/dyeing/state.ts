@@ -4,7 +4,7 @@
 import { batch, computed, signal } from "@preact/signals";
 import { ApiError, Unreachable, dyeing } from "../api";
 import type { Finding } from "../types";
-import { NO_CHANGES, isChanged, withStep } from "./changes";
+import { NO_CHANGES, isChanged, readBack, withStep } from "./changes";
 import { limitsOf } from "./limits";
 import type { Changes, DyeingAnswer, Margin, Mishap, Simulated, StepChange } from "./types";
 
@@ -59,6 +59,7 @@ function makeStudy(lot: string) {
       const { light } = wanted;
       wanted = null;
       await once(light);
+      if (!wanted && !planned.peek()) await base();
     }
     running = false;
     busy.value = false;
@@ -91,6 +92,18 @@ function makeStudy(lot: string) {
     }
   }
 
+  /** Opened with changes: what they are measured against is still to come. */
+  async function base(): Promise<void> {
+    const { bath } = shown.peek();
+    if (!answer.peek()?.simulated || !isChanged(shown.peek())) return;
+    try {
+      const got = await dyeing(lot, { ...(bath === undefined ? {} : { bath }), sensitivity: false, map: false });
+      if (got.simulated) planned.value = got;
+    } catch {
+      // nothing to compare with: the sliders still know what is planned
+    }
+  }
+
   function change(next: Changes, light: boolean): void {
     batch(() => {
       changes.value = next;
@@ -104,6 +117,15 @@ function makeStudy(lot: string) {
     get away(): boolean {
       return error.value instanceof Unreachable;
     },
+    /** What is changed, for the address; nothing while a slider moves. */
+    get text(): string {
+      return isChanged(changes.value) ? JSON.stringify(changes.value) : "";
+    },
+    /** From an address. */
+    adopt(text: string): void {
+      const read = readBack(text);
+      if (read) change(read, false);
+    },
     /** What was planned has changed: nothing that was answered holds any more. */
     renew(): void {
       planned.value = null;
@@ -114,6 +136,14 @@ function makeStudy(lot: string) {
     },
     setStep(part: StepChange, how: { light?: boolean } = {}): void {
       change(withStep(shown.peek(), part), how.light === true);
+    },
+    /** Back to the plan, without asking. */
+    forget(): void {
+      const { bath } = changes.peek();
+      batch(() => {
+        changes.value = bath === undefined ? NO_CHANGES : { bath };
+        preview.value = null;
+      });
     },
     look(at: Changes | null): void {
       preview.value = at === null ? null : { ...changes.peek(), ...at };

@@ -183,6 +183,7 @@ export const w = {
     look: (minutes: string) => `${minutes} min`,
     back: "Look at it as it is",
     differences: "What is different",
+    toPicture: "See its curves and rope",
     noDifference: "Nothing is different.",
     steps: "Step by step, and why no shorter",
     stepHead: "Step",
