@@ -87,11 +87,27 @@ function OfPlan({ plan, lot }: { plan: Plan; lot: string }): JSX.Element {
         {error && !(answer && error instanceof Unreachable) ? <Failure error={error} reload={() => study.ask()} /> : null}
         {answer?.simulated && seen ? <Sheet study={study} plan={plan} a={answer} base={base} seen={seen} planned={isChanged(study.shown.value) ? planned : null} />
           : answer && !answer.simulated ? <p class="quiet-state">{answer.reason?.words}</p>
-          : error ? null : study.problems.value.length ? <div class="failure" role="alert"><Shape kind="stop" /><div>{study.problems.value.map((one) => <FindingText key={one.place + one.message} finding={one} />)}<button type="button" class="button" onClick={() => study.reset()}>{w.reset}</button></div></div>
+          : error || study.problems.value.length ? <NothingYet study={study} />
           : <Loading />}
       </article>
       {seen ? <Why plan={seen} /> : null}
     </Scope.Provider>
+  );
+}
+
+/** What the address asked for cannot be: the plan is still there. */
+function NothingYet({ study }: { study: Study }): JSX.Element | null {
+  const problems = study.problems.value;
+  const changed = isChanged(study.shown.value);
+  if (!problems.length && !changed) return null;
+  return (
+    <div class="failure" role="alert">
+      <Shape kind="stop" />
+      <div>
+        {problems.map((one) => <FindingText key={one.place + one.message} finding={one} />)}
+        {changed ? <button type="button" class="button" onClick={() => study.reset()}>{w.reset}</button> : null}
+      </div>
+    </div>
   );
 }
 

@@ -174,16 +174,16 @@ function StepSlides({ study, step, was, verdict }: { study: Study; step: DyeStep
       value={mine?.minutes ?? step.minutes} planned={planned} say={minutes} verdict={verdict} finding={problem("minutes")}
       note={limit ?? (step.cycles ? w.slides.turns(number(step.cycles, 1)) : null)} move={(v, light) => set({ minutes: v }, light)} />
   );
-  return step.kind === "dose" ? <>{slide}<CurveChoice step={step} finding={problem("curve") ?? problem("exponent") ?? problem("portions")} set={(part) => set(part, false)} /></> : slide;
+  return step.kind === "dose" ? <>{slide}<CurveChoice kind={mine?.curve ?? step.curve ?? "linear"} finding={problem("curve") ?? problem("exponent") ?? problem("portions")} set={(part) => set(part, false)} /></> : slide;
 }
 
-function CurveChoice({ step, finding, set }: { step: DyeStep; finding: Finding | undefined; set: (part: Omit<StepChange, "step">) => void }): JSX.Element {
+function CurveChoice({ kind: now, finding, set }: { kind: CurveKind; finding: Finding | undefined; set: (part: Omit<StepChange, "step">) => void }): JSX.Element {
   return (
     <fieldset class="segments dye-curve">
       <legend>{w.slides.curve}</legend>
       {CURVES.map((kind) => (
         <label key={kind} class="segment">
-          <input type="radio" name="dye-curve" value={kind} checked={(step.curve ?? "linear") === kind}
+          <input type="radio" name="dye-curve" value={kind} checked={now === kind}
             onChange={() => set({ curve: kind, ...(EXPONENT[kind] ? { exponent: EXPONENT[kind] } : {}), ...(kind === "portions" ? { portions: PORTIONS } : {}) })} />
           <span><CurveSign kind={kind} />{w.slides.curves[kind]}</span>
         </label>

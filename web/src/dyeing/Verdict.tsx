@@ -64,7 +64,7 @@ interface HeadProps {
 export function HeadFigures({ a, seen, planned, margin, fresh }: HeadProps): JSX.Element {
   const was = (key: string) => (planned ? planned.q(key) : undefined);
   const sure = (range: Range | null | undefined, unit: string, decimals: number): JSX.Element | null =>
-    range ? <p class="head-sure">{fresh ? w.between(trimmed(range[0], decimals), trimmed(range[1], decimals), unit) : "\u00a0"}</p> : null;
+    range ? <dd class="head-sure">{fresh ? w.between(trimmed(range[0], decimals), trimmed(range[1], decimals), unit) : "\u00a0"}</dd> : null;
   const fixes = a.dyes.some((dye) => dye.fixation_pct !== null);
   return (
     <dl class="dye-head-figures">
@@ -72,12 +72,12 @@ export function HeadFigures({ a, seen, planned, margin, fresh }: HeadProps): JSX
       <div class={a.strike.level ? "" : "is-off"}>
         <dt>{w.head.strike}</dt><dd><Num q={seen.q("strike.most")} was={was("strike.most")} /></dd>
         {sure(margin?.strike_pct_per_contact, "", 1)}
-        <p class="head-limit">{w.limitIs(trimmed(a.strike.limit_pct_per_contact, 2))}</p>
+        <dd class="head-limit">{w.limitIs(trimmed(a.strike.limit_pct_per_contact, 2))}</dd>
       </div>
       <div class={a.level.verdict === "unlevel" ? "is-off" : ""}>
         <dt>{w.head.deEnd}</dt><dd><Num q={seen.q("level.end.de")} was={was("level.end.de")} /></dd>
         {sure(margin?.de_most, "", 2)}
-        <p class="head-limit">{w.limitIs(trimmed(a.level.limit_de, 2))}</p>
+        <dd class="head-limit">{w.limitIs(trimmed(a.level.limit_de, 2))}</dd>
       </div>
       <div class="head-dyes">
         <dt>{fixes ? w.head.fixation : w.head.exhaustion}</dt>
