@@ -7,7 +7,7 @@ BUILD_PACKAGES="gcc libc6-dev cmake ninja-build pkg-config libsqlite3-dev libjan
   libmicrohttpd-dev zlib1g-dev libcairo2-dev libpango1.0-dev libqrencode-dev libnlopt-dev libxml2-dev
   fonts-inter fonts-noto-core fonts-droid-fallback"
 # shellcheck disable=SC2034 # used by script/test
-TEST_PACKAGES="libcmocka-dev liblcms2-dev clang clang-tidy clang-format libclang-rt-dev chromium
+TEST_PACKAGES="libcmocka-dev liblcms2-dev libsundials-dev clang clang-tidy clang-format libclang-rt-dev chromium
   poppler-utils zbar-tools curl"
 
 fail() { # fail LINE...: one plain reason on the standard error, then status 1

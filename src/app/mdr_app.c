@@ -54,6 +54,7 @@ mdr_code mdr_app_refresh(mdr_app *app, mdr_err *err)
         return MDR_OK;
     }
     app->loaded = false;
+    app->fits = NULL;
     mdr_arena_free(app->cache);
     app->cache = mdr_arena_new(MDR_APP_CACHE_BYTES);
     if (app->cache == NULL) {

@@ -19,6 +19,9 @@ typedef struct mdr_app_route {
     mdr_err err;
 } mdr_app_route;
 
+/* What was found of a dye's rates; kept by mdr_app_dyeing_rates.c. */
+typedef struct mdr_app_fit mdr_app_fit;
+
 struct mdr_app {
     mdr_mill *mill;
     mdr_arena *cache; /* masters and routes, while the file does not change */
@@ -27,6 +30,7 @@ struct mdr_app {
     mdr_masters masters;
     mdr_app_route *routes; /* sorted by id */
     int n_routes;
+    mdr_app_fit *fits; /* in the cache, NULL: none yet */
 };
 
 /* Brings the cache up to date. Every use case begins with it. */

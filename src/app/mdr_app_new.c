@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include "app/mdr_app_in.h"
+#include "app/mdr_app_new.h"
 #include "base/mdr_embedded.h"
 #include "wire/mdr_wire.h"
 
@@ -74,10 +75,13 @@ static mdr_code demo_routes(mdr_app *app, mdr_arena *arena, mdr_err *err)
     return MDR_OK;
 }
 
-static mdr_code demo_tables(mdr_app *app, int from, int to, mdr_err *err)
+/* Readings are not kept twice: they come out of the files of spectra. */
+static mdr_code demo_tables(mdr_app *app, int from, int to, mdr_arena *arena, mdr_err *err)
 {
     for (int i = from; i < to; i++) {
-        MDR_TRY(demo_table(app, &mdr_tables[i], err));
+        MDR_TRY(strcmp(mdr_tables[i].name, "lab_reading") == 0
+                    ? mdr_app_demo_readings(app, arena, err)
+                    : demo_table(app, &mdr_tables[i], err));
     }
     return MDR_OK;
 }
@@ -86,10 +90,10 @@ static mdr_code demo_tables(mdr_app *app, int from, int to, mdr_err *err)
 static mdr_code demo_rows(mdr_app *app, mdr_arena *arena, mdr_err *err)
 {
     const int lot = (int)(mdr_table_find("lot") - mdr_tables);
-    MDR_TRY(demo_tables(app, 0, lot, err));
+    MDR_TRY(demo_tables(app, 0, lot, arena, err));
     MDR_TRY(mdr_app_refresh(app, err));
     MDR_TRY(demo_routes(app, arena, err));
-    return demo_tables(app, lot, mdr_tables_count, err);
+    return demo_tables(app, lot, mdr_tables_count, arena, err);
 }
 
 static mdr_code fill_demo(const char *path, mdr_err *err)

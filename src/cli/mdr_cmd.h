@@ -139,6 +139,7 @@ int mdr_cmd_card(mdr_cli *c);
 int mdr_cmd_settings(mdr_cli *c);
 int mdr_cmd_slips(mdr_cli *c);
 int mdr_cmd_advise(mdr_cli *c);
+int mdr_cmd_dye(mdr_cli *c);
 int mdr_cmd_bath(mdr_cli *c);
 int mdr_cmd_rinse(mdr_cli *c);
 int mdr_cmd_fabric(mdr_cli *c);

@@ -8,6 +8,7 @@
 #include "cli/mdr_cmd_footprint.h"
 #include "cli/mdr_cmd_line.h"
 #include "cli/mdr_cmd_recipe.h"
+#include "cli/mdr_cmd_simulate.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
 #define FORCE MDR_OPT_BIT(MDR_OPT_FORCE)
@@ -25,6 +26,9 @@ const mdr_command mdr_commands[] = {
     {"routes", "", "list the routes", 0, 0, MILL, 0, mdr_cmd_routes, NULL},
     {"plan", "LOT", "plan a lot: baths, amounts, times, warnings", 1, 1, MILL | WHAT_IF, 0,
      mdr_cmd_plan, NULL},
+    {"simulate", "LOT", "reckon the dyeing through: uptake, strike, levelness, what if", 1, 1,
+     MILL | WHAT_IF | MDR_OPT_BIT(MDR_OPT_BATH), MDR_SIMULATE_ASK_ALL, mdr_cmd_simulate,
+     mdr_simulate_options},
     {"why", "LOT FIGURE", "show what a number of the plan comes from", 2, 2, MILL, 0, mdr_cmd_why,
      NULL},
     {"footprint", "LOT", "show what a lot takes and gives off, also against another route", 1, 1,
@@ -38,6 +42,8 @@ const mdr_command mdr_commands[] = {
      MILL | OUT | FORCE | MDR_OPT_BIT(MDR_OPT_BATH), 0, mdr_cmd_slips, NULL},
     {"advise", "ORDER", "split an order into lots over the machines", 1, 1, MILL, 0, mdr_cmd_advise,
      NULL},
+    {"dye", "DYE", "what a dye does in the bath: rates, how well known, a course", 1, 1, MILL, 0,
+     mdr_cmd_dye, NULL},
     {"bath", "QUESTION", "pH, alkali, acid, titration, hardness, salt, vat: what a bath does", 1, 1,
      0, MDR_BATH_ASK_ALL, mdr_cmd_bath, mdr_bath_options},
     {"rinse", "", "how many fills or how long an overflow a rinse takes", 0, 0, 0,

@@ -6,6 +6,8 @@
 #include <time.h>
 
 #include "app/mdr_app_bath.h"
+#include "app/mdr_app_dye.h"
+#include "app/mdr_app_dyeing.h"
 #include "app/mdr_app_fabric.h"
 #include "app/mdr_app_line.h"
 #include "app/mdr_app_recipe.h"
@@ -46,6 +48,11 @@ static mdr_code get_advice(mdr_request *q, mdr_reply *reply, mdr_err *err)
     return json(reply, mdr_app_advice_json(q->app, q->id, q->arena, &reply->body, err));
 }
 
+static mdr_code get_dye_rates(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_dye_json(q->app, q->id, q->arena, &reply->body, err));
+}
+
 /* -- plans -- */
 
 /* Also answers a what-if: GET has no body. */
@@ -65,6 +72,12 @@ static mdr_code finish(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(
         reply, mdr_app_finish_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code dyeing(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(
+        reply, mdr_app_dyeing_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
 }
 
 static mdr_code get_footprint(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -217,6 +230,7 @@ const mdr_endpoint mdr_endpoints[] = {
     {MDR_GET, "/api/check", get_check, NO_BODY, "Everything inconsistent in the mill"},
     {MDR_GET, "/api/routes/{id}", get_route, NO_BODY, "One route as a document"},
     {MDR_GET, "/api/orders/{id}/advice", get_advice, NO_BODY, "Loading advice of an order"},
+    {MDR_GET, "/api/dyes/{id}/rates", get_dye_rates, NO_BODY, "What a dye does in the bath"},
     {MDR_GET, "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
     {MDR_POST, "/api/lots/{id}/plan", plan, JSON_BODY,
      "The plan of a lot with changes; nothing is stored"},
@@ -228,6 +242,10 @@ const mdr_endpoint mdr_endpoints[] = {
      "Settings of the finishing line and the fabric behind each pass"},
     {MDR_POST, "/api/lots/{id}/finish", finish, JSON_BODY,
      "The same with changes or readings; nothing is stored"},
+    {MDR_GET, "/api/lots/{id}/dyeing", dyeing, NO_BODY,
+     "The dyeing reckoned through: uptake, strike, levelness, what goes wrong"},
+    {MDR_POST, "/api/lots/{id}/dyeing", dyeing, JSON_BODY,
+     "The same with changed doses, ramps, times, speed, ropes; nothing is stored"},
     {MDR_GET, "/api/lots/{id}/footprint", get_footprint, NO_BODY,
      "Water, heat, load to the drain and money by stage (?against=ROUTE beside another route)"},
     {MDR_GET, "/api/lots/{id}/why", get_why, NO_BODY,

@@ -60,6 +60,48 @@ static const question QUESTIONS[] = {
      "SELECT r.\"shade_id\", r.\"dye_id\", NULL FROM \"recipe\" r GROUP BY r.\"shade_id\","
      " r.\"dye_id\" HAVING count(*) > 1 ORDER BY r.\"shade_id\", r.\"dye_id\"",
      "a recipe names the same dye twice", "add the two depths up in one line"},
+    {"lab_sample",
+     "SELECT s.\"sample_id\", s.\"substrate\", NULL FROM \"lab_sample\" s WHERE s.\"kind\" = 'rung'"
+     " AND NOT EXISTS (SELECT 1 FROM \"lab_sample\" c WHERE c.\"kind\" = 'cloth'"
+     " AND c.\"substrate\" = s.\"substrate\") ORDER BY s.\"sample_id\"",
+     "a dyed sample of a substrate whose undyed cloth is not there",
+     "measure the undyed cloth, or correct substrate"},
+    {"lab_sample",
+     "SELECT s.\"sample_id\", NULL, NULL FROM \"lab_sample\" s WHERE NOT EXISTS"
+     " (SELECT 1 FROM \"lab_reading\" r WHERE r.\"sample_id\" = s.\"sample_id\""
+     " AND r.\"wavelength_pm\" <= 420000) OR NOT EXISTS"
+     " (SELECT 1 FROM \"lab_reading\" r WHERE r.\"sample_id\" = s.\"sample_id\""
+     " AND r.\"wavelength_pm\" >= 660000) ORDER BY s.\"sample_id\"",
+     "a sample whose readings do not reach from 420 to 660 nm",
+     "import table lab_reading with its readings"},
+    {"lab_sample",
+     "SELECT s.\"sample_id\", s.\"shade_id\", o.\"shade_id\" || ', the shade of lot ' || "
+     "l.\"lot_id\""
+     " FROM \"lab_sample\" s JOIN \"lot\" l ON l.\"lot_id\" = s.\"lot_id\""
+     " JOIN \"customer_order\" o ON o.\"order_id\" = l.\"order_id\""
+     " WHERE o.\"shade_id\" <> s.\"shade_id\" ORDER BY s.\"sample_id\"",
+     "a cutting of another shade than its lot", "correct shade_id or lot_id"},
+    {"dip",
+     "SELECT d.\"dip_id\", d.\"sample_id\", NULL FROM \"dip\" d JOIN \"lab_sample\" s"
+     " ON s.\"sample_id\" = d.\"sample_id\" WHERE s.\"kind\" <> 'dip'"
+     " OR s.\"shade_id\" <> d.\"shade_id\" OR s.\"substrate\" <> d.\"substrate\""
+     " ORDER BY d.\"dip_id\"",
+     "a dip whose sample is none of its shade and substrate", "correct sample_id"},
+    {"dip",
+     "SELECT d.\"dip_id\", NULL, NULL FROM \"dip\" d WHERE NOT EXISTS"
+     " (SELECT 1 FROM \"dip_dye\" m WHERE m.\"dip_id\" = d.\"dip_id\") ORDER BY d.\"dip_id\"",
+     "a dip without dyes", "import table dip_dye with its dyes"},
+    {"dip",
+     "SELECT d.\"dip_id\", y.\"dye_id\" || ' (' || y.\"dye_class\" || ')', s.\"dye_class\""
+     " FROM \"dip_dye\" m JOIN \"dip\" d ON d.\"dip_id\" = m.\"dip_id\""
+     " JOIN \"shade\" s ON s.\"shade_id\" = d.\"shade_id\""
+     " JOIN \"dye\" y ON y.\"dye_id\" = m.\"dye_id\" WHERE y.\"dye_class\" <> s.\"dye_class\""
+     " ORDER BY d.\"dip_id\", m.\"line\"",
+     "a dip with a dye of another class than the shade", "correct the dye, or the shade"},
+    {"dip",
+     "SELECT m.\"dip_id\", m.\"dye_id\", NULL FROM \"dip_dye\" m GROUP BY m.\"dip_id\","
+     " m.\"dye_id\" HAVING count(*) > 1 ORDER BY m.\"dip_id\", m.\"dye_id\"",
+     "a dip names the same dye twice", "add the two depths up in one line"},
     {"dose table",
      "SELECT t.\"table_id\", NULL, NULL FROM \"dose_table\" t WHERE NOT EXISTS"
      " (SELECT 1 FROM \"dose_band\" b WHERE b.\"table_id\" = t.\"table_id\")"

@@ -45,7 +45,7 @@ bool mdr_mill_target(const mdr_col *ref, const char **table_sql, const char **co
 /* Counts its changes, so that two people do not overwrite each other. */
 static bool has_revision(const mdr_table *table)
 {
-    return strcmp(table->name, "lot") == 0;
+    return strcmp(table->name, "lot") == 0 || strcmp(table->name, "dip") == 0;
 }
 
 /* -- SQL -------------------------------------------------------------------------------------- */

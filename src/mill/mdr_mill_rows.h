@@ -29,6 +29,13 @@ mdr_code mdr_mill_select(mdr_mill *mill, const mdr_mill_query *q, sqlite3_stmt *
 mdr_code mdr_mill_upsert(mdr_mill *mill, const mdr_table *table, sqlite3_stmt **out,
                          mdr_err *err) MDR_MUST_CHECK;
 
+/* One record into its table, in place of a row of the same key, under the rules that an import has.
+ * 0 is an empty cell where a number or a date may be empty.
+ *   errors  MDR_E_PARSE, MDR_E_RANGE, MDR_E_NOTFOUND (a reference) with the column as place; what
+ *           the store gives */
+mdr_code mdr_mill_row_put(mdr_mill *mill, const mdr_table *table, const void *record,
+                          mdr_err *err) MDR_MUST_CHECK;
+
 /* All rows as records of table->record_size bytes, sorted by key. Call within a snapshot.
  *   errors  MDR_E_PARSE, MDR_E_RANGE with place "machine M01.load_max_kg" */
 mdr_code mdr_mill_load(mdr_mill *mill, const mdr_mill_query *q, mdr_arena *arena,

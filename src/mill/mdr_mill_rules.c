@@ -3,7 +3,9 @@
 #include <string.h>
 
 #include "base/mdr_decimal.h"
+#include "core/plan/mdr_material_known.h"
 #include "core/plan/mdr_records.h"
+#include "mill/mdr_bench.h"
 #include "mill/mdr_mill_cell_in.h"
 #include "mill/mdr_mill_rows.h"
 
@@ -155,22 +157,56 @@ static void check_swatch(const row *r)
     }
 }
 
-/* What never left the bath cannot be bound. */
-static void check_fixation(const row *r)
+/* Parts of one and the same dyeing: what is fixed was on the fabric, and more comes with time. */
+static const struct {
+    const char *less, *more, *msg;
+} PARTS[] = {
+    {"fixation_pct", "exhaustion_pct", "the fixation exceeds the exhaustion"},
+    {"primary_exhaustion_pct", "exhaustion_pct", "more goes on before the alkali than by the end"},
+    {"fix_first_pct", "fixation_pct", "more is fixed first than by the end"},
+    {"fix_first_pct", "exhaustion_pct", "more is fixed first than goes on"},
+};
+
+static void check_parts(const row *r)
 {
-    char exhaustion[MDR_DECIMAL_TEXT_MAX], fixation[MDR_DECIMAL_TEXT_MAX];
-    const mdr_mill_cell *e = get(r, "exhaustion_pct"), *f = get(r, "fixation_pct");
-    if (!known(e) || !known(f) || f->number <= e->number) {
+    char less[MDR_DECIMAL_TEXT_MAX], more[MDR_DECIMAL_TEXT_MAX];
+    for (size_t i = 0; i < sizeof PARTS / sizeof PARTS[0]; i++) {
+        const mdr_mill_cell *a = get(r, PARTS[i].less), *b = get(r, PARTS[i].more);
+        if (!known(a) || !known(b) || a->number <= b->number) {
+            continue;
+        }
+        mdr_err err;
+        shown(r, PARTS[i].less, less);
+        shown(r, PARTS[i].more, more);
+        (void)MDR_FAIL(&err, MDR_E_RANGE, PARTS[i].less, "%s", PARTS[i].msg);
+        mdr_err_value(&err, "%s", less);
+        mdr_err_allowed(&err, "at most %s, the value of %s", more, PARTS[i].more);
+        mdr_err_remedy(&err, "count both on the dye used, and correct %s or %s", PARTS[i].less,
+                       PARTS[i].more);
+        r->sink.take(r->sink.context, &err);
+    }
+}
+
+/* A dyeing group belongs to one class, and only a reactive dye is fixed by alkali. */
+static void check_kinetics(const row *r)
+{
+    static const char *const REACTIVE_ONLY[] = {"primary_exhaustion_pct", "fix_first_pct",
+                                                "fix_first_min"};
+    const mdr_mill_cell *class = get(r, "dye_class"), *group = get(r, "dyeing_group");
+    if (!known(class) || class->number == MDR_CLASS_NONE) {
         return;
     }
-    mdr_err err;
-    shown(r, "exhaustion_pct", exhaustion);
-    shown(r, "fixation_pct", fixation);
-    (void)MDR_FAIL(&err, MDR_E_RANGE, "fixation_pct", "the fixation exceeds the exhaustion");
-    mdr_err_value(&err, "%s", fixation);
-    mdr_err_allowed(&err, "at most %s, the value of exhaustion_pct", exhaustion);
-    mdr_err_remedy(&err, "count both on the dye used, and correct fixation_pct or exhaustion_pct");
-    r->sink.take(r->sink.context, &err);
+    const mdr_dye_way way = mdr_class_way((int)class->number);
+    if (known(group) && group->number != MDR_GROUP_UNSTATED &&
+        mdr_dye_group_way((mdr_dye_group)group->number) != way) {
+        report_text(r, "dyeing_group", "the group is of another class than the dye",
+                    "a group of the dye's class, or unstated");
+    }
+    for (size_t i = 0; way != MDR_WAY_REACTIVE && i < 3; i++) {
+        if (known(get(r, REACTIVE_ONLY[i]))) {
+            report(r, REACTIVE_ONLY[i], "only a reactive dye is fixed by alkali", "leave it empty");
+        }
+    }
 }
 
 static void check_dye(const row *r)
@@ -185,7 +221,8 @@ static void check_dye(const row *r)
         r->sink.take(r->sink.context, &e);
     }
     check_swatch(r);
-    check_fixation(r);
+    check_parts(r);
+    check_kinetics(r);
     check_form(r);
 }
 
@@ -206,6 +243,63 @@ static void check_site(const row *r)
     }
 }
 
+/* -- laboratory ------------------------------------------------------------------------------- */
+
+/* Which cells a kind of sample has, and which it must leave empty. */
+static void check_sample(const row *r)
+{
+    static const struct {
+        const char *column;
+        unsigned kinds; /* those that have it */
+    } OWNED[] = {
+        {"dye_id", 1u << MDR_BENCH_RUNG},
+        {"depth_pct_owf", 1u << MDR_BENCH_RUNG},
+        {"shade_id", 1u << MDR_BENCH_STANDARD | 1u << MDR_BENCH_DIP | 1u << MDR_BENCH_BULK},
+        {"lot_id", 1u << MDR_BENCH_BULK},
+    };
+    const mdr_mill_cell *kind = get(r, "kind"), *substrate = get(r, "substrate");
+    if (!known(kind)) {
+        return;
+    }
+    const mdr_bench_kind k = (mdr_bench_kind)kind->number;
+    for (size_t i = 0; i < sizeof OWNED / sizeof OWNED[0]; i++) {
+        const mdr_mill_cell *c = get(r, OWNED[i].column);
+        const bool must = (OWNED[i].kinds >> (unsigned)k & 1u) != 0;
+        if (!c->bad && c->given != must) {
+            mdr_err e;
+            (void)MDR_FAIL(&e, MDR_E_PARSE, OWNED[i].column,
+                           must ? "a sample of this kind needs it"
+                                : "a sample of this kind has none");
+            mdr_err_value(&e, "%s", mdr_bench_kind_id(k));
+            mdr_err_remedy(&e, must ? "fill in %s, or correct kind" : "empty %s, or correct kind",
+                           OWNED[i].column);
+            r->sink.take(r->sink.context, &e);
+        }
+    }
+    if (k != MDR_BENCH_STANDARD && !substrate->bad && !substrate->given) {
+        report(r, "substrate", "which cloth and process it is of is not said",
+               "fill in substrate, as of the ladders");
+    }
+}
+
+static void check_dip(const row *r)
+{
+    static const char *const DECIDED[] = {"decided_by", "decided"};
+    const mdr_mill_cell *state = get(r, "state");
+    if (!known(state)) {
+        return;
+    }
+    const bool decided = state->number == MDR_DIP_APPROVED || state->number == MDR_DIP_REJECTED;
+    for (size_t i = 0; i < sizeof DECIDED / sizeof DECIDED[0]; i++) {
+        const mdr_mill_cell *c = get(r, DECIDED[i]);
+        if (!c->bad && c->given != decided) {
+            report(r, DECIDED[i],
+                   decided ? "who decided, and when, is not said" : "a dip that is not decided yet",
+                   decided ? "fill in decided_by and decided" : "empty it, or correct state");
+        }
+    }
+}
+
 void mdr_mill_rules(const mdr_table *table, const mdr_mill_cell *cells, mdr_mill_sink sink)
 {
     const row r = {table, cells, sink};
@@ -217,5 +311,9 @@ void mdr_mill_rules(const mdr_table *table, const mdr_mill_cell *cells, mdr_mill
         check_strength(&r);
     } else if (strcmp(table->name, "site") == 0) {
         check_site(&r);
+    } else if (strcmp(table->name, "lab_sample") == 0) {
+        check_sample(&r);
+    } else if (strcmp(table->name, "dip") == 0) {
+        check_dip(&r);
     }
 }

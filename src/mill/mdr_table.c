@@ -3,71 +3,7 @@
 #include <string.h>
 
 #include "core/plan/mdr_records.h"
-
-#define FIRST(a, ...)      a
-#define TEXT_ID(name, ...) "|" FIRST(__VA_ARGS__, 0)
-/* "|a|b": the leading bar is skipped by CHOICES. */
-#define CHOICES(LIST) (&(LIST(TEXT_ID))[1])
-
-#define ID(rec, f, what_)                                                               \
-    {                                                                                   \
-        .name = #f, .sql = #f, .kind = MDR_COL_ID, .flags = MDR_COL_KEY | MDR_COL_MUST, \
-        .offset = offsetof(rec, f), .what = (what_)                                     \
-    }
-#define REF(rec, f, table_, flags_, what_)                                              \
-    {                                                                                   \
-        .name = #f, .sql = #f, .kind = MDR_COL_REF, .flags = (flags_), .ref = (table_), \
-        .offset = offsetof(rec, f), .what = (what_)                                     \
-    }
-#define TXT(rec, f, flags_, what_)                                      \
-    {                                                                   \
-        .name = #f, .sql = #f, .kind = MDR_COL_TEXT, .flags = (flags_), \
-        .offset = offsetof(rec, f), .what = (what_)                     \
-    }
-#define QTY(rec, f, sql_, per_, least_, most_, flags_, what_)                               \
-    {                                                                                       \
-        .name = #f, .sql = (sql_), .kind = MDR_COL_QUANTITY, .flags = (flags_),             \
-        .per_unit = (per_), .least = (least_), .most = (most_), .offset = offsetof(rec, f), \
-        .what = (what_)                                                                     \
-    }
-#define CNT(rec, f, least_, most_, flags_, what_)                                           \
-    {                                                                                       \
-        .name = #f, .sql = #f, .kind = MDR_COL_COUNT, .flags = (flags_), .least = (least_), \
-        .most = (most_), .offset = offsetof(rec, f), .what = (what_)                        \
-    }
-#define ENM(rec, f, LIST, what_)                                              \
-    {                                                                         \
-        .name = #f, .sql = #f, .kind = MDR_COL_ENUM, .flags = MDR_COL_MUST,   \
-        .choices = CHOICES(LIST), .offset = offsetof(rec, f), .what = (what_) \
-    }
-/* Empty: the first choice. */
-#define ENM_LATER(rec, f, LIST, what_)                                        \
-    {                                                                         \
-        .name = #f, .sql = #f, .kind = MDR_COL_ENUM, .flags = MDR_COL_LATER,  \
-        .choices = CHOICES(LIST), .offset = offsetof(rec, f), .what = (what_) \
-    }
-#define YES(rec, f, what_)                                                  \
-    {                                                                       \
-        .name = #f, .sql = #f, .kind = MDR_COL_BOOL, .flags = MDR_COL_MUST, \
-        .offset = offsetof(rec, f), .what = (what_)                         \
-    }
-#define DAT(rec, f, name_, what_)                                                \
-    {                                                                            \
-        .name = (name_), .sql = #f, .kind = MDR_COL_DATE, .flags = MDR_COL_MUST, \
-        .offset = offsetof(rec, f), .what = (what_)                              \
-    }
-#define SET(rec, f, LIST, what_)                                              \
-    {                                                                         \
-        .name = #f, .sql = #f, .kind = MDR_COL_SET, .choices = CHOICES(LIST), \
-        .offset = offsetof(rec, f), .what = (what_)                           \
-    }
-
-#define MG    1e6
-#define ML    1e3
-#define MILLI 1e3
-#define MICRO 1e6
-#define MUST  MDR_COL_MUST
-#define LATER MDR_COL_LATER
+#include "mill/mdr_table_in.h"
 
 static const mdr_col SITE[] = {
     {.name = "name",
@@ -277,6 +213,20 @@ static const mdr_col DYE[] = {
         "Of the dye used, what leaves the bath; empty: usual for the class"),
     QTY(mdr_material, fixation_pct, "fixation_mpct", MILLI, 0, 100, LATER,
         "Of the dye used, what stays bound after soaping; empty: usual for the class"),
+    ENM_LATER(mdr_material, dyeing_group, MDR_DYE_GROUPS, "How it dyes, alike within a group"),
+    QTY(mdr_material, primary_exhaustion_pct, "primary_exhaustion_mpct", MILLI, 0, 100, LATER,
+        "Reactive: on the fabric after the salt, before the alkali; empty: not known"),
+    QTY(mdr_material, fix_first_pct, "fix_first_mpct", MILLI, 0, 100, LATER,
+        "Reactive: fixed soon after the alkali; empty: not known"),
+    QTY(mdr_material, fix_first_min, "fix_first_ms", 60000, 1, 120, LATER,
+        "How soon; empty: 10 minutes"),
+    QTY(mdr_material, half_dyeing_min, "half_dyeing_ms", 60000, 0, 480, LATER,
+        "Reactive: from the alkali to half of the fixation, else from the start to half of the "
+        "exhaustion; empty: not known"),
+    QTY(mdr_material, molar_g_per_mol, "molar_mg_per_mol", MILLI, 100, 5000, LATER,
+        "Mass of the product that holds one mole of dye; empty: not known"),
+    QTY(mdr_material, charge, "charge", 1, 1, 12, LATER,
+        "Negative charges of the dye; empty: not known"),
     ENM_LATER(mdr_material, nature, MDR_NATURES, "What sets it apart within the class"),
     {.name = "salt_table",
      .sql = "salt_table",
@@ -414,6 +364,12 @@ const mdr_table mdr_tables[] = {
     TABLE("order", "customer_order", "Orders", mdr_order, ORDER),
     TABLE("lot", "lot", "Lots", mdr_row_lot, LOT),
     TABLE("roll", "roll", "Rolls of grey fabric", mdr_row_roll, ROLL),
+    TABLE("lab_sample", "lab_sample", "Measured samples of the laboratory", mdr_bench_sample,
+          mdr_cols_lab_sample),
+    TABLE("lab_reading", "lab_reading", "Readings of the measured samples", mdr_row_lab_reading,
+          mdr_cols_lab_reading),
+    TABLE("dip", "dip", "Laboratory dips of the shades", mdr_dip, mdr_cols_dip),
+    TABLE("dip_dye", "dip_dye", "Dyes of the laboratory dips", mdr_dip_dye, mdr_cols_dip_dye),
 };
 const int mdr_tables_count = (int)(sizeof mdr_tables / sizeof mdr_tables[0]);
 

@@ -16,6 +16,21 @@ typedef struct kit_csv {
     const char *table, *text;
 } kit_csv;
 
+/* 400 to 660 nm every 20. */
+#define KIT_CURVE(id, a, b, c, d, e, f, g, h, i, j, k, l, m, n)                               \
+    id ",400," #a "\n" id ",420," #b "\n" id ",440," #c "\n" id ",460," #d "\n" id ",480," #e \
+       "\n" id ",500," #f "\n" id ",520," #g "\n" id ",540," #h "\n" id ",560," #i "\n" id    \
+       ",580," #j "\n" id ",600," #k "\n" id ",620," #l "\n" id ",640," #m "\n" id ",660," #n "\n"
+#define KIT_READINGS                                                                              \
+    "sample_id,wavelength_nm,reflectance_pct\n" KIT_CURVE("RED.2", 20.5, 18, 17, 15.5, 14, 12,    \
+                                                          10.5, 13, 23, 35.5, 43, 47, 49, 50.5)   \
+        KIT_CURVE("JERSEY", 44, 50, 55, 58, 60, 60.5, 60.55, 60.6, 60.6, 60.6, 60.5, 60.6, 60.6,  \
+                  60.6) KIT_CURVE("BORDEAUX.S", 13.85, 12.3, 11.68, 10.75, 9.82, 8.58, 7.65, 9.2, \
+                                  15.4, 23.15, 27.8, 30.28, 31.52, 32.45)                         \
+            KIT_CURVE("BORDEAUX.1", 13.5, 12, 11.4, 10.5, 9.6, 8.4, 7.5, 9, 15, 22.5, 27, 29.4,   \
+                      30.6, 31.5) KIT_CURVE("BORDEAUX.B", 13.32, 11.85, 11.26, 10.38, 9.49, 8.31, \
+                                            7.42, 8.9, 14.8, 22.18, 26.6, 28.96, 30.14, 31.02)
+
 /* I: invented, all of it. */
 static const kit_csv KIT[] = {
     {"site",
@@ -60,11 +75,12 @@ static const kit_csv KIT[] = {
     {"dye",
      "dye_id,name,dye_class,group,strength_pct,exhaustion_pct,fixation_pct,nature,salt_table,"
      "alkali_table,swatch,form,density_kg_per_l,solubility_g_per_l,price_minor_per_kg,"
-     "stock_kg,cod_g_per_g,co2_kg_per_kg,cautions,remark\n"
+     "stock_kg,cod_g_per_g,co2_kg_per_kg,cautions,remark,dyeing_group,primary_exhaustion_pct,"
+     "fix_first_pct,fix_first_min,half_dyeing_min,molar_g_per_mol,charge\n"
      "RED,Red B,reactive,warm,100,88.5,72.25,,SALT,SODA,#b03a2e,powder,,80,950,120.25,"
-     "1.125,12.5,dust sensitiser,\n"
-     "BLUE,Blue R,reactive,warm,133,,,phthalocyanine,SALT,,,liquid,1.1,,1200,40,,,,\n"
-     "VIOLET,Violet,vat,iw,50,90,,black,,,#5B2C6F,paste,1.05,,,,,,irritant,dear\n"},
+     "1.125,12.5,dust sensitiser,,bifunctional,52.5,40.125,12.5,9.25,912.625,4\n"
+     "BLUE,Blue R,reactive,warm,133,,,phthalocyanine,SALT,,,liquid,1.1,,1200,40,,,,,,,,,,,\n"
+     "VIOLET,Violet,vat,iw,50,90,,black,,,#5B2C6F,paste,1.05,,,,,,irritant,dear,vat-iw,,,,5.5,,\n"},
     {"chemical", "chemical_id,name,group,substance,strength_pct,baume,form,density_kg_per_l,"
                  "solubility_g_per_l,price_minor_per_kg,stock_kg,cautions,remark,"
                  "capacity_mg_per_g,acid_mol_per_kg,cod_g_per_g,co2_kg_per_kg\n"
@@ -88,6 +104,21 @@ static const kit_csv KIT[] = {
     {"roll", "roll_id,article_id,lot_id,grey_kg\n"
              "G1,SJ30,L26-0001,22.5\nG2,SJ30,L26-0001,23.125\nG3,SJ30,L26-0003,21\n"
              "G4,RIB,L26-0002,19.9\nG5,RIB,,20\n"},
+    {"lab_sample", "sample_id,kind,name,substrate,dye_id,depth_pct_owf,shade_id,lot_id,measured,"
+                   "specular,remark\n"
+                   "RED.2,rung,RED@2.5,\"Jersey, 60\",RED,2.5,,,2026-10-05,included,\n"
+                   "JERSEY,cloth,cloth,\"Jersey, 60\",,,,,2026-10-05,included,'=undyed\n"
+                   "BORDEAUX.S,standard,Bordeaux,,,,BORDEAUX,,2026-10-01,excluded,\n"
+                   "BORDEAUX.1,dip,Bordeaux 1,\"Jersey, 60\",,,BORDEAUX,,2026-10-08,included,\n"
+                   "BORDEAUX.B,bulk,L26-0003,\"Jersey, 60\",,,BORDEAUX,L26-0003,2026-11-02,"
+                   "unknown,end of the rope\n"},
+    {"lab_reading", KIT_READINGS},
+    {"dip", "dip_id,shade_id,substrate,round,made,sample_id,state,decided_by,decided,remark\n"
+            "B-1A,BORDEAUX,\"Jersey, 60\",1,2026-10-08,BORDEAUX.1,approved,\"R., dyehouse\","
+            "2026-10-09,\n"
+            "B-2A,BORDEAUX,\"Jersey, 60\",2,2026-10-12,,made,,,-warmer\n"},
+    {"dip_dye", "dip_id,line,dye_id,depth_pct_owf\n"
+                "B-1A,1,RED,2.35\nB-1A,2,BLUE,0.000125\nB-2A,1,RED,2.4\n"},
 };
 
 static inline const char *kit_text(const char *table)

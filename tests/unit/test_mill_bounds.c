@@ -29,7 +29,13 @@ static const struct {
     {"finisher", "speed_m_per_min", "speed_max_m_per_min", "200"},
     {"finisher", "speed_max_m_per_min", "speed_m_per_min", "0.5"},
     {"dye", "exhaustion_pct", "fixation_pct", "0"},
+    {"dye", "exhaustion_pct", "primary_exhaustion_pct", "0"},
+    {"dye", "exhaustion_pct", "fix_first_pct", "0"},
     {"dye", "fixation_pct", "exhaustion_pct", "100"},
+    {"dye", "fixation_pct", "fix_first_pct", "0"},
+    {"dye", "primary_exhaustion_pct", "exhaustion_pct", "100"},
+    {"dye", "fix_first_pct", "exhaustion_pct", "100"},
+    {"dye", "fix_first_pct", "fixation_pct", "100"},
 };
 
 /* What column `name` has to be while `col` is tried; NULL: what it is. */
@@ -177,14 +183,15 @@ static void strength_or_baume(void **state)
 static bool refused_by_check(mdr_mill *mill, const mdr_table *table, const mdr_col *col,
                              int64_t units, bool *done)
 {
-    char sql[400], with[160] = "";
+    char sql[600], with[300] = "";
     for (size_t i = 0; i < N_OF(WITH); i++) {
         if (strcmp(WITH[i].table, table->name) == 0 && strcmp(WITH[i].col, col->name) == 0) {
             const mdr_col *other = &table->cols[0];
             while (strcmp(other->name, WITH[i].with) != 0) {
                 other++;
             }
-            (void)snprintf(with, sizeof with, ", \"%s\" = %.0f", other->sql,
+            const size_t n = strlen(with);
+            (void)snprintf(with + n, sizeof with - n, ", \"%s\" = %.0f", other->sql,
                            strtod(WITH[i].value, NULL) * other->per_unit);
         }
     }
@@ -297,7 +304,7 @@ static void schema_names_every_column(void **state)
             } else if (col->kind == MDR_COL_REF) {
                 (void)snprintf(want, sizeof want, "\"%s\"TEXT%sREFERENCES", col->sql, null);
             } else if (col->kind == MDR_COL_BOOL || col->kind == MDR_COL_DATE) {
-                (void)snprintf(want, sizeof want, "\"%s\"INTEGERNOTNULLCHECK(", col->sql);
+                (void)snprintf(want, sizeof want, "\"%s\"INTEGER%sCHECK(", col->sql, null);
             } else {
                 (void)snprintf(want, sizeof want, "\"%s\"TEXTNOTNULLCHECK(", col->sql);
             }
@@ -335,6 +342,17 @@ static void database_refuses_what_import_refuses(void **state)
         "FROM site",
         "UPDATE dye SET fixation_mpct = exhaustion_mpct + 1 WHERE dye_id = 'RED'",
         "UPDATE dye SET exhaustion_mpct = fixation_mpct - 1 WHERE dye_id = 'RED'",
+        "UPDATE dye SET primary_exhaustion_mpct = exhaustion_mpct + 1 WHERE dye_id = 'RED'",
+        "UPDATE dye SET fix_first_mpct = fixation_mpct + 1 WHERE dye_id = 'RED'",
+        "UPDATE dye SET fixation_mpct = NULL, fix_first_mpct = exhaustion_mpct + 1 WHERE dye_id = "
+        "'RED'",
+        "UPDATE dye SET primary_exhaustion_mpct = 1 WHERE dye_id = 'VIOLET'",
+        "UPDATE dye SET fix_first_mpct = 1 WHERE dye_id = 'VIOLET'",
+        "UPDATE dye SET fix_first_ms = 600000 WHERE dye_id = 'VIOLET'",
+        "UPDATE dye SET dyeing_group = 'direct-a'",
+        "UPDATE dye SET dyeing_group = 'vat-in' WHERE dye_id = 'RED'",
+        "UPDATE dye SET dyeing_group = 'bifunctional' WHERE dye_id = 'VIOLET'",
+        "UPDATE dye SET dyeing_group = NULL",
         "UPDATE dye SET nature = 'metal'",
         "UPDATE dye SET nature = NULL",
         "UPDATE dose_table SET counted_as = 'salt'",
@@ -362,6 +380,24 @@ static void database_refuses_what_import_refuses(void **state)
         "DELETE FROM article WHERE article_id = 'RIB'",
         "DELETE FROM lot",
         "UPDATE route_version SET version = 0",
+        "UPDATE lab_sample SET substrate = '' WHERE kind = 'cloth'",
+        "UPDATE lab_sample SET dye_id = 'RED' WHERE kind = 'dip'",
+        "UPDATE lab_sample SET depth_upct = NULL WHERE kind = 'rung'",
+        "UPDATE lab_sample SET shade_id = NULL WHERE kind = 'standard'",
+        "UPDATE lab_sample SET lot_id = NULL WHERE kind = 'bulk'",
+        "UPDATE lab_sample SET kind = 'cloth', dye_id = NULL, depth_upct = NULL "
+        "WHERE sample_id = 'RED.2'",
+        "UPDATE lab_sample SET kind = 'standard' WHERE sample_id = 'BORDEAUX.1'",
+        "UPDATE lab_sample SET specular = 'gloss'",
+        "UPDATE lab_reading SET sample_id = 'NONE'",
+        "UPDATE dip SET state = 'approved', decided_by = 'R', decided_utc_ms = made_utc_ms",
+        "UPDATE dip SET state = 'rejected' WHERE dip_id = 'B-2A'",
+        "UPDATE dip SET decided_by = '' WHERE dip_id = 'B-1A'",
+        "UPDATE dip SET state = 'made' WHERE dip_id = 'B-1A'",
+        "UPDATE dip SET sample_id = 'BORDEAUX.1' WHERE dip_id = 'B-2A'",
+        "UPDATE dip SET revision = 0",
+        "DELETE FROM dip",
+        "UPDATE dip_dye SET dye_id = 'LYE'",
     };
     const kit_dir d = kit_dir_make();
     mdr_mill *mill = kit_mill(&d);

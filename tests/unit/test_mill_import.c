@@ -340,6 +340,49 @@ static void fixation_within_exhaustion(void **state)
            &err);
 }
 
+/* What only a reactive dye has, and what cannot be more than what it is a part of. */
+static void numbers_of_a_dyeing(void **state)
+{
+    fixture *f = *state;
+    mdr_err err;
+#define DYEING_HEAD                                                                               \
+    "dye_id,name,dye_class,group,strength_pct,exhaustion_pct,fixation_pct,dyeing_group,"          \
+    "primary_exhaustion_pct,fix_first_pct,fix_first_min,half_dyeing_min,molar_g_per_mol,charge,"  \
+    "salt_table,alkali_table,swatch,form,density_kg_per_l,solubility_g_per_l,price_minor_per_kg," \
+    "stock_kg,cautions,remark\n"
+#define DYEING_TAIL ",,,powder,,80,,,,\n"
+    static const expected RULES[] = {
+        {"test.csv:2:primary_exhaustion_pct", "80.5", "at most 80, the value of exhaustion_pct",
+         "correct primary_exhaustion_pct or"},
+        {"test.csv:3:fix_first_pct", "61", "at most 60, the value of fixation_pct", "correct"},
+        {"test.csv:4:fix_first_pct", "81", "at most 80, the value of exhaustion_pct", "correct"},
+        {"test.csv:5:primary_exhaustion_pct", "", "", "leave it empty"},
+        {"test.csv:6:fix_first_pct", "", "", "leave it empty"},
+        {"test.csv:6:fix_first_min", "", "", "leave it empty"},
+        {"test.csv:7:dyeing_group", "direct-a", "a group of the dye's class", ""},
+        {"test.csv:8:dyeing_group", "vat-ik", "a group of the dye's class", ""},
+        {"test.csv:9:charge", "13", "1 to 12 charges, or empty", ""},
+        {"test.csv:10:half_dyeing_min", "481", "0 to 480 minutes, or empty", ""}};
+    refuse(f, "dye",
+           DYEING_HEAD "D1,n,reactive,g,100,80,60,,80.5,,,,,," DYEING_TAIL
+                       "D2,n,reactive,g,100,80,60,,,61,,,,," DYEING_TAIL
+                       "D3,n,reactive,g,100,80,,,,81,,,,," DYEING_TAIL
+                       "D4,n,direct,g,100,80,60,,50,,,,,," DYEING_TAIL
+                       "D5,n,vat,g,100,80,60,,,50,10,,,," DYEING_TAIL
+                       "D6,n,reactive,g,100,80,60,direct-a,,,,,,," DYEING_TAIL
+                       "D7,n,direct,g,100,80,60,vat-ik,,,,,,," DYEING_TAIL
+                       "D8,n,direct,g,100,80,60,,,,,,,13," DYEING_TAIL
+                       "D9,n,direct,g,100,80,60,,,,,481,,," DYEING_TAIL,
+           RULES, N_OF(RULES));
+    KIT_OK(
+        kit_import(f->mill, "dye",
+                   DYEING_HEAD
+                   "D1,n,reactive,g,100,80,60,bis-monochlorotriazine,80,60,10,8,900,5," DYEING_TAIL
+                   "D2,n,direct,g,100,80,60,direct-c,,,,12,,3," DYEING_TAIL,
+                   NULL, &err),
+        &err);
+}
+
 /* -- columns that came later ------------------------------------------------------------------ */
 
 /* A file of before has none of them; what it says of a record is all there is of it then. */
@@ -591,6 +634,7 @@ int main(void)
                                        T(rules_of_chemicals),
                                        T(rules_of_dyes),
                                        T(fixation_within_exhaustion),
+                                       T(numbers_of_a_dyeing),
                                        T(a_file_may_lack_later_columns),
                                        T(rules_of_machines),
                                        T(doubled_keys_name_both_lines),

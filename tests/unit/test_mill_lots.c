@@ -88,6 +88,13 @@ static void masters_materials(void **state)
     CHECK_NEAR(red->baume, 0, 0, "contract: dyes have none");
     CHECK_NEAR(red->exhaustion_pct, 88.5, 0, KIT_SRC);
     CHECK_NEAR(red->fixation_pct, 72.25, 0, KIT_SRC);
+    assert_int_equal(red->dyeing_group, MDR_GROUP_BIFUNCTIONAL);
+    CHECK_NEAR(red->primary_exhaustion_pct, 52.5, 0, KIT_SRC);
+    CHECK_NEAR(red->fix_first_pct, 40.125, 0, KIT_SRC);
+    CHECK_NEAR(red->fix_first_min, 12.5, 0, KIT_SRC);
+    CHECK_NEAR(red->half_dyeing_min, 9.25, 0, KIT_SRC);
+    CHECK_NEAR(red->molar_g_per_mol, 912.625, 0, KIT_SRC);
+    CHECK_NEAR(red->charge, 4, 0, KIT_SRC);
     CHECK_NEAR(red->cod_g_per_g, 1.125, 0, KIT_SRC);
     CHECK_NEAR(red->co2_kg_per_kg, 12.5, 0, KIT_SRC);
     CHECK_NEAR(red->capacity_mg_per_g, 0, 0, "contract: chemicals only");
@@ -100,9 +107,14 @@ static void masters_materials(void **state)
     assert_int_equal(blue->cautions, 0);
     assert_int_equal(blue->nature, MDR_NATURE_PHTHALOCYANINE);
     CHECK_NEAR(blue->exhaustion_pct, 0, 0, "contract: 0 when not given");
+    CHECK_NEAR(blue->half_dyeing_min, 0, 0, "contract: 0 when not given");
+    CHECK_NEAR(blue->charge, 0, 0, "contract: 0 when not given");
+    assert_int_equal(blue->dyeing_group, MDR_GROUP_UNSTATED);
     const mdr_material *violet = mdr_masters_material(&f->masters, "VIOLET");
     CHECK_NEAR(violet->price_minor_per_kg, 0, 0, "contract: 0 when not known");
     assert_int_equal(violet->nature, MDR_NATURE_BLACK);
+    assert_int_equal(violet->dyeing_group, MDR_GROUP_VAT_IW);
+    CHECK_NEAR(violet->half_dyeing_min, 5.5, 0, KIT_SRC);
     CHECK_NEAR(violet->exhaustion_pct, 90, 0, KIT_SRC);
     CHECK_NEAR(violet->fixation_pct, 0, 0, "contract: 0 when not given");
     const mdr_material *lye = mdr_masters_material(&f->masters, "LYE");

@@ -1,4 +1,4 @@
-/* A mill of schema 1, made by the SQL of then, comes to the newest schema with all it held. */
+/* A mill of an older schema, made by the SQL of then, comes to the newest schema with all it held. */
 #define _POSIX_C_SOURCE 200809L
 #include "t.h"
 
@@ -52,8 +52,8 @@ typedef struct old_mill {
     char cols[N_OF(TABLES)][1500];
 } old_mill;
 
-/* A mill of schema 1 with the records of the kit, as far as schema 1 can hold them. */
-static void make_old(old_mill *o)
+/* A mill of an older schema with the records of the kit, as far as schema 1 can hold them. */
+static void make_of(old_mill *o, int schema)
 {
     sqlite3 *db;
     char sql[4000];
@@ -63,10 +63,15 @@ static void make_old(old_mill *o)
     kit_fill(mill);
     exec(mill->db, "UPDATE chemical SET substance = 'other' WHERE substance = 'sequestrant'");
     mdr_mill_close(mill);
-    assert_int_equal(strtol(mdr_embed_schema[0].name, NULL, 10), FIRST);
     assert_int_equal(sqlite3_open(o->dir.file, &db), SQLITE_OK);
-    exec(db, (const char *)mdr_embed_schema[0].bytes);
-    exec(db, "PRAGMA application_id = 1296323121; PRAGMA user_version = 1"); /* "MDR1" */
+    for (int v = FIRST; v <= schema; v++) {
+        assert_int_equal(strtol(mdr_embed_schema[v - FIRST].name, NULL, 10), v);
+        exec(db, (const char *)mdr_embed_schema[v - FIRST].bytes);
+    }
+    (void)snprintf(sql, sizeof sql,
+                   "PRAGMA application_id = 1296323121; PRAGMA user_version = %d", /* "MDR1" */
+                   schema);
+    exec(db, sql);
     (void)snprintf(sql, sizeof sql, "ATTACH '%s' AS now", o->now.file);
     exec(db, sql);
     for (size_t i = 0; i < N_OF(TABLES); i++) {
@@ -80,6 +85,11 @@ static void make_old(old_mill *o)
     exec(db, "UPDATE lot SET revision = 7 WHERE lot_id = 'L26-0001';"
              "UPDATE now.lot SET revision = 7 WHERE lot_id = 'L26-0001'");
     assert_int_equal(sqlite3_close(db), SQLITE_OK);
+}
+
+static void make_old(old_mill *o)
+{
+    make_of(o, FIRST);
 }
 
 static void drop_old(const old_mill *o)
@@ -143,6 +153,30 @@ static void nothing_is_lost(void **state)
     mdr_mill_close(mill);
     drop_old(o);
     free(o);
+}
+
+/* A mill of any schema that was ever written. */
+static void from_every_schema(void **state)
+{
+    (void)state;
+    mdr_err err;
+    mdr_mill *mill;
+    for (int schema = FIRST; schema < MDR_MILL_SCHEMA; schema++) {
+        old_mill *o = calloc(1, sizeof *o);
+        assert_non_null(o);
+        make_of(o, schema);
+        KIT_OK(mdr_mill_open(o->dir.file, true, &mill, &err), &err);
+        assert_int_equal(kit_count(mill, "PRAGMA user_version"), MDR_MILL_SCHEMA);
+        assert_int_equal(kit_count(mill, "SELECT count(*) FROM pragma_foreign_key_check"), 0);
+        expect_nothing_lost(mill, o);
+        /* tables that came later take their records */
+        for (size_t i = 0; i < N_OF(KIT); i++) {
+            KIT_OK(kit_import(mill, KIT[i].table, KIT[i].text, NULL, &err), &err);
+        }
+        mdr_mill_close(mill);
+        drop_old(o);
+        free(o);
+    }
 }
 
 /* What schema 1 did not know is not given, or the first choice. */
@@ -261,6 +295,7 @@ static void a_refused_row_leaves_the_file_as_it_was(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(nothing_is_lost),
+                                       cmocka_unit_test(from_every_schema),
                                        cmocka_unit_test(new_columns_are_empty),
                                        cmocka_unit_test(the_schema_is_that_of_a_new_mill),
                                        cmocka_unit_test(reading_alone_does_not_migrate),

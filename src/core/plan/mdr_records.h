@@ -15,6 +15,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "core/exhaust/mdr_dye_group.h"
 #include "core/finish/mdr_pass.h"
 
 /* X(enumerator, text id used in CSV, JSON and SQL, words) */
@@ -281,7 +282,12 @@ typedef struct mdr_material {
     /* dyes: of the dye used, what leaves the bath and what stays bound after the soaping;
      * 0: the usual of the class; fixation <= exhaustion */
     double exhaustion_pct, fixation_pct;
-    int nature;                            /* dyes: mdr_nature */
+    /* dyes, in the standard dyeing of their group (core/exhaust/mdr_dye_standard.h); 0: not known.
+     * The first two and the minutes of the second: reactive dyes only */
+    double primary_exhaustion_pct, fix_first_pct, fix_first_min, half_dyeing_min;
+    double molar_g_per_mol, charge; /* dyes: of the product, negative charges; 0: not known */
+    int dyeing_group;               /* dyes: mdr_dye_group, of the dye's class or UNSTATED */
+    int nature;                     /* dyes: mdr_nature */
     const char *salt_table, *alkali_table; /* dyes: dose tables by depth, "" when none */
     uint32_t cautions;                     /* set of 1u << mdr_caution */
     const char *swatch;                    /* dyes: "#rrggbb" for the screen, or "" */

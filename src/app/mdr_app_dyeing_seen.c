@@ -1,0 +1,216 @@
+/* The rope in colour: how far its slices are from one another, and the map. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "app/mdr_app_dyeing_in.h"
+#include "core/colour/mdr_difference.h"
+#include "core/units/mdr_swatch.h"
+
+/* -- colours -- */
+
+void mdr_dyer_colour(mdr_dyer *d)
+{
+    const mdr_shade *shade = d->out->plan->lot->shade;
+    mdr_rope_dye dyes[MDR_DYE_DYES_MAX];
+    const int n = d->study->programme.n_dyes;
+    for (int i = 0; i < n; i++) {
+        dyes[i] = (mdr_rope_dye){.depth_pct_owf = d->out->dyes[i].depth_pct_owf,
+                                 .swatch = d->out->dyes[i].material->swatch};
+    }
+    mdr_rope_colour_of_shade((mdr_lab){shade->lab_l, shade->lab_a, shade->lab_b}, dyes, n,
+                             &d->colour);
+    d->out->colour_from = d->colour.from;
+}
+
+double mdr_dyer_between(mdr_lab standard, mdr_lab sample, double *dl)
+{
+    const mdr_difference_spec cmc = mdr_difference_usual(MDR_DE_CMC);
+    const mdr_difference diff = mdr_difference_of(standard, sample, &cmc);
+    *dl = diff.dl;
+    return diff.de;
+}
+
+static const float *on_fibre(const mdr_dyeing *d, int sample, int slice)
+{
+    return d->map + ((size_t)sample * (size_t)d->n_slices + (size_t)slice) * (size_t)d->n_dyes;
+}
+
+static void mean_of(const mdr_dyeing *d, int sample, int from, int n, double *mean)
+{
+    for (int i = 0; i < d->n_dyes; i++) {
+        mean[i] = 0.0;
+        for (int s = from; s < from + n; s++) {
+            mean[i] += (double)on_fibre(d, sample, s)[i] / n;
+        }
+    }
+}
+
+/* Ropes of unequal length hold unequal masses, but a slice is as dark as it is. */
+void mdr_dyer_end(const mdr_dyeing_result *r, double *end)
+{
+    mean_of(r->dyeing, r->dyeing->n_samples - 1, 0, r->dyeing->n_slices, end);
+}
+
+static mdr_lab lab_of(const mdr_dyer *d, int n, const double *on, const double *end)
+{
+    double factor[MDR_DYE_DYES_MAX];
+    for (int i = 0; i < n; i++) {
+        factor[i] = end[i] > 0.0 ? on[i] / end[i] : 0.0;
+    }
+    return mdr_rope_colour_at(&d->colour, factor);
+}
+
+static mdr_lab lab_of_slice(const mdr_dyer *d, const mdr_dyeing *dyeing, int sample, int slice,
+                            const double *end)
+{
+    double on[MDR_DYE_DYES_MAX];
+    for (int i = 0; i < dyeing->n_dyes; i++) {
+        on[i] = (double)on_fibre(dyeing, sample, slice)[i];
+    }
+    return lab_of(d, dyeing->n_dyes, on, end);
+}
+
+/* Whether no slice has more, or none less, of some dye: the farthest colour is one of these. */
+static void find_extremes(const mdr_dyeing *d, int sample, int *slices, int *n)
+{
+    *n = 0;
+    for (int i = 0; i < d->n_dyes; i++) {
+        int most = 0, least = 0;
+        for (int s = 1; s < d->n_slices; s++) {
+            const float v = on_fibre(d, sample, s)[i];
+            most = v > on_fibre(d, sample, most)[i] ? s : most;
+            least = v < on_fibre(d, sample, least)[i] ? s : least;
+        }
+        slices[(*n)++] = most;
+        slices[(*n)++] = least;
+    }
+}
+
+void mdr_dyer_de(const mdr_dyer *d, const mdr_dyeing_result *r, const double *end, int sample,
+                 double *de_most, double *de_tubes)
+{
+    const mdr_dyeing *dyeing = r->dyeing;
+    const int tubes = r->rope.tubes, slices = dyeing->n_slices / tubes;
+    double mean[MDR_DYE_DYES_MAX], dl = 0.0;
+    mean_of(dyeing, sample, 0, dyeing->n_slices, mean);
+    const mdr_lab standard = lab_of(d, dyeing->n_dyes, mean, end);
+    *de_most = *de_tubes = 0.0;
+    int extremes[2 * MDR_DYE_DYES_MAX], n = 0;
+    find_extremes(dyeing, sample, extremes, &n);
+    for (int k = 0; k < n; k++) {
+        *de_most = fmax(
+            *de_most,
+            mdr_dyer_between(standard, lab_of_slice(d, dyeing, sample, extremes[k], end), &dl));
+    }
+    for (int t = 0; t < tubes; t++) {
+        mean_of(dyeing, sample, t * slices, slices, mean);
+        *de_tubes =
+            fmax(*de_tubes, mdr_dyer_between(standard, lab_of(d, dyeing->n_dyes, mean, end), &dl));
+    }
+}
+
+mdr_lab mdr_dyer_mean(const mdr_dyer *d, const mdr_dyeing_answers *of,
+                      const mdr_dyeing_answers *base)
+{
+    double factor[MDR_DYE_DYES_MAX];
+    for (int i = 0; i < of->n_dyes; i++) {
+        /* what is washed off does not colour; a direct dye stays by itself */
+        const double now =
+            d->out->has_loose ? of->dyes[i].fixation_pct : of->dyes[i].exhaustion_pct;
+        const double was =
+            d->out->has_loose ? base->dyes[i].fixation_pct : base->dyes[i].exhaustion_pct;
+        factor[i] = was > 0.0 ? now / was : 1.0;
+    }
+    return mdr_rope_colour_at(&d->colour, factor);
+}
+
+/* -- map -- */
+
+enum { TIMES_MOST = 80, COUNTS = 127 };
+
+static void paint(const mdr_dyer *d, const mdr_dyeing *dyeing, int sample, const double *end,
+                  unsigned char *rgb)
+{
+    for (int s = 0; s < dyeing->n_slices; s++) {
+        char hex[8];
+        bool in_gamut = false;
+        const mdr_lab lab = lab_of_slice(d, dyeing, sample, s, end);
+        mdr_swatch_hex(lab.l, lab.a, lab.b, hex, &in_gamut);
+        const unsigned long v = strtoul(hex + 1, NULL, 16);
+        *rgb++ = (unsigned char)(v >> 16 & 255u);
+        *rgb++ = (unsigned char)(v >> 8 & 255u);
+        *rgb++ = (unsigned char)(v & 255u);
+    }
+}
+
+/* Dye of a slice over the mean at that time, less 1, in per cent; bare: 0. */
+static double off_pct(const mdr_dyeing *dyeing, int sample, int slice, double mean)
+{
+    return mean > 0.0 ? 100.0 * (mdr_dyeing_slice(dyeing, sample, slice) / mean - 1.0) : 0.0;
+}
+
+static double slice_mean(const mdr_dyeing *dyeing, int sample)
+{
+    double sum = 0.0;
+    for (int s = 0; s < dyeing->n_slices; s++) {
+        sum += mdr_dyeing_slice(dyeing, sample, s);
+    }
+    return sum / dyeing->n_slices;
+}
+
+/* One count is so much that the most uneven place has 127 of them. Before any dye to speak of is
+ * on, the parts of next to nothing would set the scale: they are left at 0. */
+static void chart(const mdr_dyer *d, const mdr_dyeing *dyeing, const int *samples,
+                  mdr_dyeing_map *m, signed char *off)
+{
+    double most = 1e-6;
+    for (int pass = 0; pass < 2; pass++) {
+        for (int k = 0; k < m->times; k++) {
+            const bool bare = d->out->spread_pct[samples[k]] < 0.0;
+            const double mean = bare ? 0.0 : slice_mean(dyeing, samples[k]);
+            for (int s = 0; s < dyeing->n_slices; s++) {
+                const double v = off_pct(dyeing, samples[k], s, mean);
+                if (pass == 0) {
+                    most = fmax(most, fabs(v));
+                } else {
+                    off[k * dyeing->n_slices + s] = (signed char)lround(v / most * COUNTS);
+                }
+            }
+        }
+    }
+    m->off_pct_per_count = most / COUNTS;
+}
+
+mdr_code mdr_dyer_map(mdr_dyer *d, mdr_err *err)
+{
+    const mdr_dyeing *dyeing = d->out->result.dyeing;
+    const int n = dyeing->n_samples;
+    mdr_dyeing_map *m = MDR_NEW(d->arena, mdr_dyeing_map);
+    if (m == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the map of the rope");
+    }
+    m->times = n < TIMES_MOST ? n : TIMES_MOST;
+    m->slices = dyeing->n_slices;
+    m->tubes = d->out->result.rope.tubes;
+    const size_t points = (size_t)m->times * (size_t)m->slices;
+    double *t_min = MDR_NEW_N(d->arena, double, (size_t)m->times);
+    unsigned char *rgb = MDR_NEW_N(d->arena, unsigned char, 3 * points);
+    signed char *off = MDR_NEW_N(d->arena, signed char, points);
+    if (t_min == NULL || rgb == NULL || off == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the map of the rope");
+    }
+    int samples[TIMES_MOST];
+    double end[MDR_DYE_DYES_MAX];
+    mdr_dyer_end(&d->out->result, end);
+    for (int k = 0; k < m->times; k++) {
+        samples[k] = m->times > 1 ? (int)lround((double)k * (n - 1) / (m->times - 1)) : n - 1;
+        t_min[k] = dyeing->t_min[samples[k]];
+        paint(d, dyeing, samples[k], end, rgb + 3 * (size_t)k * (size_t)m->slices);
+    }
+    chart(d, dyeing, samples, m, off);
+    m->t_min = t_min;
+    m->rgb = rgb;
+    m->off = off;
+    d->out->map = m;
+    return MDR_OK;
+}

@@ -1,0 +1,237 @@
+#include "core/exhaust/mdr_dyeing.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "core/exhaust/mdr_dyeing_run.h"
+
+/* Of a step. Blocks that went into a turn without a rest would always end at the same slices, and make
+ * them differ from their neighbours: they shift by the golden ratio. */
+static const double BLOCK = 0.9754;
+
+/* Slice j begins at j / slices of a turn, the zone at 0. */
+static mdr_code make_tubes(mdr_run *r, mdr_arena *arena, mdr_err *err)
+{
+    const mdr_dyeing_in *in = r->in;
+    const double zone = in->rope.zone_fraction;
+    for (int k = 0; k < in->rope.tubes; k++) {
+        mdr_tube *t = &r->tube[k];
+        const double share = in->rope.tube_share[k];
+        t->cycle_min = in->rope.cycle_min * share * in->rope.tubes;
+        t->slice_kg = in->rope.load_kg * share / in->slices;
+        t->station_min = t->cycle_min * zone / r->n_stations;
+        t->next_min = MDR_NEW_N(arena, double, (size_t)r->n_stations);
+        t->slice = MDR_NEW_N(arena, int, (size_t)r->n_stations);
+        t->zone =
+            (mdr_drift_set){.dt_min = -1.0, .dye = MDR_NEW_N(arena, mdr_drift, (size_t)in->n_dyes)};
+        if (t->next_min == NULL || t->slice == NULL || t->zone.dye == NULL) {
+            return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the dyeing");
+        }
+        for (int i = 0; i < r->n_stations; i++) {
+            const double at = zone * (i + 0.5) / r->n_stations * in->slices - 0.5;
+            const double slice = floor(at); /* its middle comes there first */
+            t->slice[i] = ((int)slice + in->slices) % in->slices;
+            t->next_min[i] = r->t_min + t->cycle_min * (at - slice) / in->slices;
+        }
+    }
+    return MDR_OK;
+}
+
+mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, mdr_err *err)
+{
+    mdr_run *r = MDR_NEW(arena, mdr_run);
+    if (r == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the dyeing");
+    }
+    const int modes = in->modes > 0 ? in->modes : MDR_DYEING_MODES_USUAL;
+    const int steps = in->steps_per_turn > 0 ? in->steps_per_turn : MDR_DYEING_STEPS_USUAL;
+    const size_t slices = (size_t)in->slices * (size_t)in->rope.tubes, dyes = (size_t)in->n_dyes;
+    r->in = in;
+    r->fibre = mdr_cylinder_of(modes);
+    r->stride = MDR_STORE_A + 2 * modes;
+    r->n_slices = (int)slices;
+    r->alone_turns = 0.5 * MDR_DYEING_STEPS_USUAL / steps;
+    r->block_min = BLOCK * in->rope.cycle_min / steps;
+    r->n_stations = (int)ceil(in->rope.zone_fraction * steps - 1e-9);
+    r->t_min = in->course[0].t_min;
+    r->store = MDR_NEW_N(arena, double, slices * 2 * dyes * (size_t)r->stride);
+    r->content = MDR_NEW_N(arena, double, slices *dyes);
+    r->way = MDR_NEW_N(arena, mdr_way, slices);
+    r->spare = MDR_NEW_N(arena, double, dyes *(size_t)r->stride);
+    r->in_kg = MDR_NEW_N(arena, double, (size_t)in->n_doses);
+    r->touched = MDR_NEW_N(arena, int, slices);
+    r->stage = MDR_NEW_N(arena, mdr_stage, slices * dyes);
+    mdr_drift *tables = MDR_NEW_N(arena, mdr_drift, MDR_DRIFT_SETS * dyes);
+    if (r->store == NULL || r->content == NULL || r->way == NULL || r->spare == NULL ||
+        r->in_kg == NULL || r->touched == NULL || r->stage == NULL || tables == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the dyeing");
+    }
+    for (size_t i = 0; i < MDR_DRIFT_SETS; i++) {
+        r->set[i] = (mdr_drift_set){.dt_min = -1.0, .dye = tables + i * dyes};
+    }
+    for (size_t s = 0; s < slices; s++) {
+        r->way[s].at_min = r->t_min;
+    }
+    r->last = &r->set[0];
+    MDR_TRY(make_tubes(r, arena, err));
+    for (int i = 0; i < in->n_doses; i++) {
+        const mdr_dyeing_dose *d = &in->doses[i];
+        r->bath[d->dye].programme_mol += d->kg / in->dyes[d->dye].molar_kg_per_mol;
+    }
+    *out = r;
+    return MDR_OK;
+}
+
+/* The answer while it is written. */
+typedef struct answer {
+    mdr_dyeing head;
+    double *t_min, *given, *bath_active, *bath_hydrolysed, *held, *on_fibre, *fixed, *hydrolysed,
+        *strike, *spread, *contacts;
+    float *map;
+    double *peek; /* [2][dye][stride] */
+} answer;
+
+static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_err *err)
+{
+    const mdr_dyeing_in *in = r->in;
+    const double all_min = in->course[in->n_moments - 1].t_min - in->course[0].t_min;
+    const size_t most = (size_t)(all_min / in->sample_min) + 3, dyes = (size_t)in->n_dyes;
+    double **per_dye[] = {&a->given, &a->bath_active, &a->bath_hydrolysed, &a->held,  &a->on_fibre,
+                          &a->fixed, &a->hydrolysed,  &a->strike,          &a->spread};
+    bool ok = true;
+    for (size_t i = 0; i < sizeof per_dye / sizeof per_dye[0]; i++) {
+        *per_dye[i] = MDR_NEW_N(arena, double, most *dyes);
+        ok = ok && *per_dye[i] != NULL;
+    }
+    a->t_min = MDR_NEW_N(arena, double, most);
+    a->contacts = MDR_NEW_N(arena, double, most);
+    a->map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
+    a->peek = MDR_NEW_N(arena, double, 2 * dyes * (size_t)r->stride);
+    if (!ok || a->t_min == NULL || a->contacts == NULL || a->map == NULL || a->peek == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
+    }
+    a->head.n_dyes = in->n_dyes;
+    a->head.n_slices = r->n_slices;
+    return MDR_OK;
+}
+
+/* Sums of one dye over the rope at a sample. */
+typedef struct rope_sum {
+    double held_mol, on_fibre_mol, fixed_mol, hydrolysed_mol;
+    double least, most; /* on the fibre, mol/kg */
+} rope_sum;
+
+static void sum_slice(const mdr_run *r, const double *store, double slice_kg, rope_sum *s)
+{
+    const double held = r->in->rope.held_l_per_kg;
+    const double on = mdr_run_on_fibre(r, store);
+    double b = held * store[MDR_STORE_HYDROLYSED];
+    for (int p = r->fibre.modes; p < 2 * r->fibre.modes; p++) {
+        b += store[MDR_STORE_A + p];
+    }
+    s->held_mol += slice_kg * held * (store[MDR_STORE_LIQUOR] + store[MDR_STORE_HYDROLYSED]);
+    s->on_fibre_mol += slice_kg * on;
+    s->fixed_mol += slice_kg * store[MDR_STORE_FIXED];
+    s->hydrolysed_mol += slice_kg * b;
+    s->least = fmin(s->least, on);
+    s->most = fmax(s->most, on);
+}
+
+/* The slices as they would stand now; the run itself goes on from where they are, so that samples
+ * change nothing. */
+static void look(mdr_run *r, answer *a, rope_sum *sum)
+{
+    const mdr_dyeing_in *in = r->in;
+    const size_t n = (size_t)in->n_dyes * (size_t)r->stride;
+    float *map = a->map + (size_t)a->head.n_samples * (size_t)r->n_slices * (size_t)in->n_dyes;
+    for (int s = 0; s < r->n_slices; s++) {
+        memcpy(a->peek, mdr_run_store(r, s, 0), n * sizeof(double));
+        mdr_run_look(r, s, a->peek, a->peek + n);
+        for (int i = 0; i < in->n_dyes; i++) {
+            const double *store = a->peek + (size_t)i * (size_t)r->stride;
+            sum_slice(r, store, r->tube[s / in->slices].slice_kg, &sum[i]);
+            *map++ = (float)(mdr_run_on_fibre(r, store) * in->dyes[i].molar_kg_per_mol);
+        }
+    }
+}
+
+static void sample(mdr_run *r, answer *a)
+{
+    const mdr_dyeing_in *in = r->in;
+    rope_sum sum[MDR_DYEING_DYES_MAX];
+    const int at = a->head.n_samples;
+    for (int i = 0; i < in->n_dyes; i++) {
+        sum[i] = (rope_sum){.least = HUGE_VAL};
+    }
+    look(r, a, sum);
+    a->t_min[at] = r->t_min;
+    a->contacts[at] = r->contacts;
+    for (int i = 0; i < in->n_dyes; i++) {
+        const mdr_bath_dye *b = &r->bath[i];
+        const double all = b->programme_mol, mean = sum[i].on_fibre_mol / in->rope.load_kg;
+        const int k = at * in->n_dyes + i;
+        a->given[k] = b->given_mol / all;
+        a->bath_active[k] = b->active_mol / all;
+        a->bath_hydrolysed[k] = b->hydrolysed_mol / all;
+        a->held[k] = sum[i].held_mol / all;
+        a->on_fibre[k] = sum[i].on_fibre_mol / all;
+        a->fixed[k] = sum[i].fixed_mol / all;
+        a->hydrolysed[k] = (b->hydrolysed_mol + sum[i].hydrolysed_mol) / all;
+        a->spread[k] = mean > 0.0 ? (sum[i].most - sum[i].least) / mean : 0.0;
+        if (at > 0) {
+            const double contacts = a->contacts[at] - a->contacts[at - 1];
+            a->strike[k] = 100.0 * (a->on_fibre[k] - a->on_fibre[k - in->n_dyes]) / contacts;
+        }
+    }
+    a->head.n_samples++;
+}
+
+mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
+                        mdr_err *err)
+{
+    mdr_run *r = NULL;
+    MDR_TRY(mdr_dyeing_check(in, err));
+    MDR_TRY(mdr_run_make(in, arena, &r, err));
+    answer *a = MDR_NEW(arena, answer);
+    if (a == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
+    }
+    MDR_TRY(make_answer(r, arena, a, err));
+    const double begin_min = in->course[0].t_min, end_min = in->course[in->n_moments - 1].t_min;
+    mdr_run_events(r);
+    sample(r, a);
+    while (r->t_min < end_min) {
+        const double due_min = begin_min + in->sample_min * a->head.n_samples;
+        double stop_min = fmin(mdr_course_next_min(in, r->t_min), due_min);
+        if (stop_min > end_min - MDR_DYEING_HAIR_MIN) {
+            stop_min = end_min;
+        }
+        mdr_run_to(r, stop_min);
+        mdr_run_events(r);
+        if (stop_min >= due_min - MDR_DYEING_HAIR_MIN || stop_min >= end_min) {
+            sample(r, a);
+        }
+    }
+    mdr_dyeing *d = &a->head;
+    d->t_min = a->t_min;
+    d->given = a->given;
+    d->bath_active = a->bath_active;
+    d->bath_hydrolysed = a->bath_hydrolysed;
+    d->held = a->held;
+    d->on_fibre = a->on_fibre;
+    d->fixed = a->fixed;
+    d->hydrolysed = a->hydrolysed;
+    d->strike_per_contact_pct = a->strike;
+    d->spread = a->spread;
+    d->contacts = a->contacts;
+    d->map = a->map;
+    d->mass_error = r->mass_error;
+    d->steps = r->steps;
+    *out = d;
+    return MDR_OK;
+}
+
+double mdr_dyeing_last(const mdr_dyeing *d, const double *per_dye, int dye)
+{
+    return per_dye[(d->n_samples - 1) * d->n_dyes + dye];
+}

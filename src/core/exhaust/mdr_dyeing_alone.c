@@ -1,0 +1,288 @@
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+#include "core/exhaust/mdr_donnan.h"
+#include "core/exhaust/mdr_dyeing_run.h"
+#include "core/exhaust/mdr_dyeing_slice.h"
+
+/* A slice's time in the liquor of its own is cut into stretches of at most alone_turns with one
+ * partition each, and such a stretch into so many parts (docs/methods/exhaust.md#accuracy). */
+static const double PARTS = 2.0;
+/* How near the charge in the middle of a step must be to what it leads to, of the fibre's sodium. Where
+ * the salt is thin a partition of the charge at its beginning would overshoot by far. */
+static const double SETTLED = 0.005;
+enum { TRIALS = 15 };
+/* Step lengths that differ by rounding share their tables. */
+static const double TICK_MIN = 1.0 / 1073741824.0;
+
+static bool same(const mdr_drift_set *a, const mdr_drift_set *b)
+{
+    return a->dt_min == b->dt_min && a->temp_c == b->temp_c && a->ph == b->ph && a->pace == b->pace;
+}
+
+/* Where a set of these conditions would stand: the bits of all four stirred together. */
+static size_t place_of(const mdr_drift_set *s)
+{
+    const double v[] = {s->dt_min, s->temp_c, s->ph, s->pace};
+    uint64_t h = 0;
+    for (size_t i = 0; i < sizeof v / sizeof v[0]; i++) {
+        uint64_t bits;
+        memcpy(&bits, &v[i], sizeof bits);
+        h = (h ^ bits) * UINT64_C(0x9e3779b97f4a7c15); /* 2^64 over the golden ratio */
+        h ^= h >> 29;
+    }
+    return (size_t)(h >> 32) & (MDR_DRIFT_SETS - 1);
+}
+
+/* The set for these conditions: as it stands, or made anew. */
+static const mdr_drift *refresh(const mdr_run *r, const mdr_drift_set *want, mdr_drift_set *s)
+{
+    if (same(s, want)) {
+        return s->dye;
+    }
+    mdr_drift *tables = s->dye;
+    *s = *want;
+    s->dye = tables;
+    const double hydroxide = mdr_dye_hydroxide(s->temp_c, s->ph);
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        const mdr_dye_rates *dye = &r->in->dyes[i];
+        const mdr_dye_rates_at rates = mdr_dye_rates_when(dye, s->temp_c, hydroxide);
+        mdr_drift_make(dye, &rates, &r->fibre, s->dt_min, s->pace, &tables[i]);
+    }
+    return tables;
+}
+
+static mdr_drift_set conditions(const mdr_dyeing_moment *m, double dt_min, double pace)
+{
+    const double ticks = fmax(rint(dt_min / TICK_MIN), 1.0);
+    return (mdr_drift_set){ticks * TICK_MIN, m->temp_c, m->ph, pace, NULL};
+}
+
+const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_dyeing_moment *m, double dt_min,
+                                  double pace)
+{
+    const mdr_drift_set want = conditions(m, dt_min, pace);
+    if (!same(r->last, &want)) {
+        r->last = &r->set[place_of(&want)];
+    }
+    return refresh(r, &want, r->last);
+}
+
+const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_dyeing_moment *m, int slice)
+{
+    mdr_tube *tube = &r->tube[slice / r->in->slices];
+    if (r->in->rope.slice_uptake != NULL) {
+        return mdr_slice_tables(r, m, tube->station_min, r->in->rope.slice_uptake[slice]);
+    }
+    const mdr_drift_set want = conditions(m, tube->station_min, 1.0);
+    return refresh(r, &want, &tube->zone);
+}
+
+mdr_dyeing_moment mdr_slice_moment(const mdr_run *r, double middle_min)
+{
+    const double begin_min = r->in->course[0].t_min;
+    const double end_min = r->in->course[r->in->n_moments - 1].t_min;
+    const double blocks = floor((middle_min - begin_min) / r->block_min);
+    const double block_min = begin_min + (blocks + 0.5) * r->block_min;
+    const double at_min = fmin(fmax(block_min, begin_min), end_min);
+    const int piece = mdr_course_piece(r->in, middle_min, r->piece);
+    mdr_dyeing_moment m = mdr_course_at(r->in, mdr_course_piece(r->in, at_min, r->piece), at_min);
+    m.sodium_mol_per_l = mdr_course_at(r->in, piece, middle_min).sodium_mol_per_l;
+    return m;
+}
+
+double mdr_slice_pace(const mdr_run *r, int slice)
+{
+    return r->in->rope.slice_uptake == NULL ? 1.0 : r->in->rope.slice_uptake[slice];
+}
+
+double mdr_slice_charge(const mdr_run *r, const double *store)
+{
+    double z = 0.0;
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        z += r->in->dyes[i].charge * mdr_run_on_fibre(r, store + (size_t)i * (size_t)r->stride);
+    }
+    return z;
+}
+
+void mdr_slice_partitions(const mdr_run *r, const mdr_drift *tables, double sodium_mol_per_l,
+                          double charge_mol_per_kg, mdr_stage *stage)
+{
+    const bool salted = sodium_mol_per_l > 0.0;
+    double ln_space = 0.0; /* of a charge of one, over V */
+    if (salted) {
+        const double v = MDR_DONNAN_COTTON_L_PER_KG;
+        const double x =
+            mdr_donnan_sodium_mol_per_kg(charge_mol_per_kg, v, sodium_mol_per_l, sodium_mol_per_l);
+        ln_space = log(v * sodium_mol_per_l / x);
+    }
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        const double z = tables[i].charge;
+        const double space = r->closed || (z > 0.0 && !salted) ? 0.0
+                             : z > 0.0                         ? exp(z * ln_space)
+                                                               : 1.0;
+        stage[i].partition = tables[i].affinity_l_per_kg * space;
+        stage[i].hydrolysed_partition = tables[i].hydrolysed_affinity_l_per_kg * space;
+    }
+}
+
+/* A step of a slice tried with a charge of the fibre in its middle. */
+typedef struct trial {
+    mdr_run *run;
+    const mdr_drift *tables;
+    const mdr_step_bath *bath; /* NULL: alone */
+    const double *store;
+    mdr_stage *stage;
+    double sodium_mol_per_l, was_mol_per_kg;
+    int parts;
+} trial;
+
+/* The slice after the step, in the run's spare store; its charge. */
+static double charge_after(const trial *t, double middle_mol_per_kg)
+{
+    mdr_run *r = t->run;
+    const double held = r->in->rope.held_l_per_kg;
+    memcpy(r->spare, t->store, (size_t)r->in->n_dyes * (size_t)r->stride * sizeof(double));
+    mdr_slice_partitions(r, t->tables, t->sodium_mol_per_l, middle_mol_per_kg, t->stage);
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        double *store = r->spare + (size_t)i * (size_t)r->stride;
+        mdr_stage *g = &t->stage[i];
+        if (t->bath == NULL) {
+            mdr_stage_alone(g, &t->tables[i], store, held, t->parts);
+            continue;
+        }
+        g->swap = t->bath->swap_l_per_kg;
+        mdr_stage_begin(g, &t->tables[i], store, held);
+        mdr_stage_active(g, &t->tables[i], store, held, t->bath->active_mol_per_l[i]);
+        if (t->tables[i].turns) {
+            mdr_stage_hydrolysed(g, &t->tables[i], store, t->bath->hydrolysed_mol_per_l[i]);
+        }
+    }
+    return mdr_slice_charge(r, r->spare);
+}
+
+static double sodium_in_fibre(const trial *t, double charge_mol_per_kg)
+{
+    return mdr_donnan_sodium_mol_per_kg(charge_mol_per_kg, MDR_DONNAN_COTTON_L_PER_KG,
+                                        t->sodium_mol_per_l, t->sodium_mol_per_l);
+}
+
+/* Whether all dye within reach would leave the partition as it is. */
+static bool little(const trial *t, double middle_mol_per_kg)
+{
+    const mdr_run *r = t->run;
+    const double held = r->in->rope.held_l_per_kg;
+    double reach = 0.0;
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        const double *store = t->store + (size_t)i * (size_t)r->stride;
+        double near = held * (store[MDR_STORE_LIQUOR] + store[MDR_STORE_HYDROLYSED]);
+        if (t->bath != NULL) {
+            near += t->bath->swap_l_per_kg *
+                    (t->bath->active_mol_per_l[i] + t->bath->hydrolysed_mol_per_l[i]);
+        }
+        reach += r->in->dyes[i].charge * near;
+    }
+    return 0.5 * reach <= SETTLED * sodium_in_fibre(t, middle_mol_per_kg);
+}
+
+/* The charge in the middle that leads to itself. More of it takes up less, so that it lies between a guess
+ * and what the guess leads to; from there by false position, halving when that is slow. */
+static double settle(const trial *t, double guess_mol_per_kg)
+{
+    double g = fmax(guess_mol_per_kg, 0.0), low = 0.0, high = 0.0, f_low = 0.0, f_high = 0.0;
+    bool has_low = false, has_high = false;
+    for (int i = 0; i < TRIALS; i++) {
+        const double leads_to = 0.5 * (t->was_mol_per_kg + charge_after(t, g));
+        const double f = g - leads_to;
+        if (fabs(f) <= SETTLED * sodium_in_fibre(t, g)) {
+            return g;
+        }
+        if (f > 0.0) {
+            high = g;
+            f_high = f;
+            has_high = true;
+        } else {
+            low = g;
+            f_low = f;
+            has_low = true;
+        }
+        if (has_low && has_high) {
+            g = i % 3 == 2 ? 0.5 * (low + high) : low - f_low * (high - low) / (f_high - f_low);
+        } else {
+            g = fmax(leads_to, 0.0);
+        }
+    }
+    return g;
+}
+
+double mdr_slice_middle(mdr_run *r, int slice, const mdr_drift *tables, double sodium_mol_per_l,
+                        const mdr_step_bath *bath, mdr_stage *stage)
+{
+    const mdr_way *way = &r->way[slice];
+    const trial t = {r,
+                     tables,
+                     bath,
+                     mdr_run_store(r, slice, 0),
+                     stage,
+                     sodium_mol_per_l,
+                     way->charge_mol_per_kg,
+                     1};
+    const double guess = way->charge_mol_per_kg + 0.5 * way->zone_per_min * bath->dt_min;
+    return little(&t, fmax(guess, 0.0)) ? fmax(guess, 0.0) : settle(&t, guess);
+}
+
+static void stretch(mdr_run *r, int slice, double middle_min, double dt_min, int parts,
+                    double *store, mdr_way *way)
+{
+    mdr_stage stage[MDR_DYEING_DYES_MAX];
+    const mdr_dyeing_moment m = mdr_slice_moment(r, middle_min);
+    const mdr_drift *tables = mdr_slice_tables(r, &m, dt_min / parts, mdr_slice_pace(r, slice));
+    const double was = way->charge_mol_per_kg;
+    const trial t = {r, tables, NULL, store, stage, m.sodium_mol_per_l, was, parts};
+    double guess = fmax(was + 0.5 * way->alone_per_min * dt_min, 0.0);
+    if (!little(&t, guess)) {
+        guess = settle(&t, guess);
+    }
+    mdr_slice_partitions(r, tables, m.sodium_mol_per_l, guess, stage);
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        mdr_stage_alone(&stage[i], &tables[i], store + (size_t)i * (size_t)r->stride,
+                        r->in->rope.held_l_per_kg, parts);
+    }
+    way->charge_mol_per_kg = mdr_slice_charge(r, store);
+    way->alone_per_min = (way->charge_mol_per_kg - was) / dt_min;
+}
+
+void mdr_run_alone(mdr_run *r, int slice, double until_min, double *store, mdr_way *way)
+{
+    const double from_min = way->at_min, all_min = until_min - from_min;
+    const double turn_min = r->tube[slice / r->in->slices].cycle_min * r->alone_turns;
+    if (!(all_min > MDR_DYEING_HAIR_MIN)) {
+        return;
+    }
+    const int stretches = (int)ceil(all_min / turn_min - 1e-6);
+    const double dt_min = all_min / stretches;
+    const int parts = (int)ceil(PARTS * dt_min / turn_min - 1e-6);
+    for (int k = 0; k < stretches; k++) {
+        stretch(r, slice, from_min + (k + 0.5) * dt_min, dt_min, parts, store, way);
+    }
+    way->at_min = until_min;
+}
+
+void mdr_run_look(mdr_run *r, int slice, double *store, double *spare)
+{
+    mdr_way way = r->way[slice];
+    const double all_min = r->t_min - way.at_min;
+    const double grid_min = r->tube[slice / r->in->slices].cycle_min / MDR_DYEING_STEPS_USUAL;
+    const size_t n = (size_t)r->in->n_dyes * (size_t)r->stride;
+    if (!(all_min > 0.0)) {
+        return;
+    }
+    const double whole = floor(all_min / grid_min), part = all_min / grid_min - whole;
+    mdr_run_alone(r, slice, way.at_min + whole * grid_min, store, &way);
+    memcpy(spare, store, n * sizeof *spare);
+    mdr_run_alone(r, slice, way.at_min + grid_min, spare, &way);
+    for (size_t i = 0; i < n; i++) {
+        store[i] += part * (spare[i] - store[i]);
+    }
+}

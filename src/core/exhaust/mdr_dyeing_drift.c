@@ -1,0 +1,271 @@
+#include <math.h>
+
+#include "core/exhaust/mdr_donnan.h"
+#include "core/exhaust/mdr_dyeing_parts.h"
+
+/* E, phi1 and phi2 of x = L dt, and the two halves less them. */
+typedef struct weights {
+    double end, phi1, phi2;
+} weights;
+
+static const double SERIES_BELOW = 0.03; /* where the quotients begin to lose digits */
+
+static weights weights_of(double x)
+{
+    if (x < SERIES_BELOW) { /* sum of (-x)^k / (k + 2)!, to the last digit */
+        static const double OVER[] = {1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5,
+                                      1.0 / 6, 1.0 / 7, 1.0 / 8};
+        double phi2 = 0.0;
+        for (int k = 6; k >= 0; k--) {
+            phi2 = OVER[k] * (1.0 - x * phi2);
+        }
+        const double phi1 = 1.0 - x * phi2;
+        return (weights){1.0 - x * phi1, phi1, phi2};
+    }
+    const double end = exp(-x);
+    const double phi1 = (1.0 - end) / x;
+    return (weights){end, phi1, (1.0 - phi1) / x};
+}
+
+/* One mode of one form: its share of the tables, and by the way what leaves it: of a0, of d, of c1. */
+static void mode_of(mdr_modes *m, int p, double fill_per_min, double weight, double react_per_min,
+                    double dt_min, double leaves[3])
+{
+    const double all_per_min = fill_per_min + react_per_min;
+    const weights w = weights_of(all_per_min * dt_min);
+    const double in = fill_per_min * weight * dt_min, back = fill_per_min / all_per_min;
+    const double d = w.phi1 - w.phi2;
+    leaves[0] = 1.0 - w.end;
+    leaves[1] = in * (0.5 - d);
+    leaves[2] = in * (0.5 - w.phi2);
+    m->keep[p] = w.end;
+    m->back[p] = back * leaves[0];
+    m->from_d[p] = in * d;
+    m->from_c1[p] = in * w.phi2;
+    m->loss_d += 0.5 * in - back * leaves[1];
+    m->loss_c1 += 0.5 * in - back * leaves[2];
+}
+
+double mdr_drift_lost(double x)
+{
+    return 1.0 - weights_of(x).end;
+}
+
+void mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
+                    const mdr_cylinder *fibre, double dt_min, double pace, mdr_drift *out)
+{
+    const double fix = rates->fix_per_min, turn = rates->fibre_hydrolysis_per_min;
+    out->dt_min = dt_min;
+    out->hydrolysis = rates->hydrolysis_per_min * dt_min;
+    out->affinity_l_per_kg = rates->affinity * MDR_DONNAN_COTTON_L_PER_KG;
+    out->hydrolysed_affinity_l_per_kg = rates->hydrolysed_affinity * MDR_DONNAN_COTTON_L_PER_KG;
+    out->charge = dye->charge;
+    out->modes = fibre->modes;
+    out->fixes = dye->fix_per_min > 0.0;
+    out->turns = dye->hydrolysis_per_min > 0.0;
+    out->turns_inside = turn > 0.0;
+    out->active.loss_d = out->active.loss_c1 = 0.0;
+    out->hydrolysed.loss_d = out->hydrolysed.loss_c1 = 0.0;
+    out->fix_d = out->fix_c1 = 0.0;
+    for (int p = 0; p < fibre->modes; p++) {
+        double leaves[3];
+        const double fill = fibre->rate[p] * rates->diffusion_per_min * pace;
+        const double all = fill + fix + turn;
+        mode_of(&out->active, p, fill, fibre->weight[p], fix + turn, dt_min, leaves);
+        out->fix[p] = fix / all * leaves[0];
+        out->fix_d += fix / all * leaves[1];
+        out->fix_c1 += fix / all * leaves[2];
+        out->turn[p] = turn / all * leaves[0];
+        out->turn_d[p] = turn / all * leaves[1];
+        out->turn_c1[p] = turn / all * leaves[2];
+        if (out->turns) {
+            mode_of(&out->hydrolysed, p, fill, fibre->weight[p], 0.0, dt_min, leaves);
+            out->turn_stays[p] = leaves[0] / (fill * dt_min);
+        }
+    }
+}
+
+double mdr_stage_weight(double u)
+{
+    return (1.0 + u) / (1.0 + (4.0 / 3.0 + u) * u);
+}
+
+double mdr_stage_weight_one(double u)
+{
+    if (u < 0.5) { /* its expansion, within 4e-4 */
+        return (15.0 + (4.0 + u) * u) / (15.0 + (9.0 + (4.0 + u) * u) * u);
+    }
+    return 1.0 / u - 2.0 / expm1(2.0 * u);
+}
+
+double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l)
+{
+    return (g->has + g->swap * bath_mol_per_l) / g->holds;
+}
+
+double mdr_stage_mean(const mdr_stage *g, double c1)
+{
+    return 0.5 * (g->s * g->c0 + (2.0 - g->s) * c1);
+}
+
+/* The line of the liquor, from what it would lose at d and at c1, both over R. */
+static void line_of(mdr_stage *g, double c0, double loss_d, double loss_c1, double held_l_per_kg)
+{
+    g->c0 = c0;
+    const double u = loss_d / held_l_per_kg;
+    g->s = g->swap > 0.0 ? mdr_stage_weight_one(u) : mdr_stage_weight(u);
+    g->has = c0 * (held_l_per_kg - g->s * loss_d);
+    g->holds = held_l_per_kg + loss_c1 + (1.0 - g->s) * loss_d;
+}
+
+void mdr_stage_begin(mdr_stage *g, const mdr_drift *t, const double *store, double held_l_per_kg)
+{
+    const double *a = store + MDR_STORE_A;
+    const double other = 0.5 * (t->hydrolysis * held_l_per_kg + g->swap);
+    line_of(g, store[MDR_STORE_LIQUOR], g->partition * t->active.loss_d + other,
+            g->partition * t->active.loss_c1 + other, held_l_per_kg);
+    double back = 0.0;
+    for (int p = 0; p < t->modes; p++) {
+        back += t->active.back[p] * a[p];
+    }
+    g->has += back;
+}
+
+/* What hydrolysed dye the liquor gets in the step; that of the fibre goes into its modes first, and
+ * what of it comes out again is part of the answer. */
+static double turned(const mdr_stage *g, const mdr_drift *t, double *store, double d, double c1)
+{
+    const double *a = store + MDR_STORE_A;
+    double *b = store + MDR_STORE_A + t->modes;
+    double out = 0.0;
+    if (!t->turns_inside) {
+        for (int p = 0; p < t->modes; p++) {
+            out += t->hydrolysed.back[p] * b[p];
+            b[p] *= t->hydrolysed.keep[p];
+        }
+        return out;
+    }
+    for (int p = 0; p < t->modes; p++) {
+        const double fresh =
+            t->turn[p] * a[p] + g->partition * (t->turn_d[p] * d + t->turn_c1[p] * c1);
+        out += t->hydrolysed.back[p] * b[p] + (1.0 - t->turn_stays[p]) * fresh;
+        b[p] = t->hydrolysed.keep[p] * b[p] + t->turn_stays[p] * fresh;
+    }
+    return out;
+}
+
+void mdr_stage_active(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+                      double bath_mol_per_l)
+{
+    double *a = store + MDR_STORE_A;
+    const double c1 = mdr_stage_end(g, bath_mol_per_l);
+    const double d = g->s * g->c0 + (1.0 - g->s) * c1;
+    const double kd = g->partition * d, kc = g->partition * c1;
+    const double liquor =
+        t->turns ? t->hydrolysis * held_l_per_kg * 0.5 * (d + c1) + turned(g, t, store, d, c1) : 0;
+    if (t->fixes) {
+        double fixed = kd * t->fix_d + kc * t->fix_c1;
+        for (int p = 0; p < t->modes; p++) {
+            fixed += t->fix[p] * a[p];
+        }
+        store[MDR_STORE_FIXED] += fixed;
+    }
+    for (int p = 0; p < t->modes; p++) {
+        a[p] = t->active.keep[p] * a[p] + t->active.from_d[p] * kd + t->active.from_c1[p] * kc;
+    }
+    store[MDR_STORE_LIQUOR] = c1;
+    if (t->turns) {
+        const double half = 0.5 * g->swap;
+        line_of(g, store[MDR_STORE_HYDROLYSED],
+                g->hydrolysed_partition * t->hydrolysed.loss_d + half,
+                g->hydrolysed_partition * t->hydrolysed.loss_c1 + half, held_l_per_kg);
+        g->has += liquor;
+    }
+}
+
+void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
+                          double bath_mol_per_l)
+{
+    double *b = store + MDR_STORE_A + t->modes;
+    const double c1 = mdr_stage_end(g, bath_mol_per_l);
+    const double d = g->s * g->c0 + (1.0 - g->s) * c1;
+    const double kd = g->hydrolysed_partition * d, kc = g->hydrolysed_partition * c1;
+    for (int p = 0; p < t->modes; p++) {
+        b[p] += t->hydrolysed.from_d[p] * kd + t->hydrolysed.from_c1[p] * kc;
+    }
+    store[MDR_STORE_HYDROLYSED] = c1;
+}
+
+/* What does not change from part to part: c1 = (left c0 + what comes back) per. */
+typedef struct line {
+    double s, left, per;
+} line;
+
+static line line_alone(double loss_d, double loss_c1, double held_l_per_kg)
+{
+    const double s = mdr_stage_weight(loss_d / held_l_per_kg);
+    return (line){s, held_l_per_kg - s * loss_d,
+                  1.0 / (held_l_per_kg + loss_c1 + (1.0 - s) * loss_d)};
+}
+
+/* Four modes at once, in whatever registers there are; from memory of any alignment. */
+enum { FOUR = MDR_DYEING_MODES_USUAL };
+typedef double four __attribute__((vector_size(FOUR * sizeof(double)), aligned(8), may_alias));
+#define AT(p)  (*(four *)(void *)(p))
+#define OF(p)  (*(const four *)(const void *)(p))
+#define SUM(v) (((v)[0] + (v)[2]) + ((v)[1] + (v)[3]))
+
+/* No hydrolysis in the fibre, and the usual number of modes. */
+static void four_modes(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+                       int parts)
+{
+    const double half = 0.5 * t->hydrolysis * held_l_per_kg;
+    const double kappa = g->partition, kappa_h = g->hydrolysed_partition;
+    const line on = line_alone(kappa * t->active.loss_d + half, kappa * t->active.loss_c1 + half,
+                               held_l_per_kg);
+    const line off =
+        line_alone(kappa_h * t->hydrolysed.loss_d, kappa_h * t->hydrolysed.loss_c1, held_l_per_kg);
+    four a = OF(store + MDR_STORE_A), b = OF(store + MDR_STORE_A + FOUR);
+    double c = store[MDR_STORE_LIQUOR], h = store[MDR_STORE_HYDROLYSED];
+    double fixed = store[MDR_STORE_FIXED];
+    for (int k = 0; k < parts; k++) {
+        const four back = OF(t->active.back) * a, fix = OF(t->fix) * a;
+        const double end = (c * on.left + SUM(back)) * on.per;
+        const double d = on.s * c + (1.0 - on.s) * end;
+        a = OF(t->active.keep) * a + OF(t->active.from_d) * (kappa * d) +
+            OF(t->active.from_c1) * (kappa * end);
+        fixed += SUM(fix) + kappa * (t->fix_d * d + t->fix_c1 * end);
+        c = end;
+        if (t->turns) {
+            const four back_h = OF(t->hydrolysed.back) * b;
+            const double end_h = (h * off.left + half * (d + end) + SUM(back_h)) * off.per;
+            const double d_h = off.s * h + (1.0 - off.s) * end_h;
+            b = OF(t->hydrolysed.keep) * b + OF(t->hydrolysed.from_d) * (kappa_h * d_h) +
+                OF(t->hydrolysed.from_c1) * (kappa_h * end_h);
+            h = end_h;
+        }
+    }
+    store[MDR_STORE_LIQUOR] = c;
+    store[MDR_STORE_HYDROLYSED] = h;
+    store[MDR_STORE_FIXED] = fixed;
+    AT(store + MDR_STORE_A) = a;
+    AT(store + MDR_STORE_A + FOUR) = b;
+}
+
+void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+                     int parts)
+{
+    if (t->modes == FOUR && !t->turns_inside) {
+        four_modes(g, t, store, held_l_per_kg, parts);
+        return;
+    }
+    mdr_stage one = *g;
+    one.swap = 0.0;
+    for (int k = 0; k < parts; k++) {
+        mdr_stage_begin(&one, t, store, held_l_per_kg);
+        mdr_stage_active(&one, t, store, held_l_per_kg, 0.0);
+        if (t->turns) {
+            mdr_stage_hydrolysed(&one, t, store, 0.0);
+        }
+    }
+}

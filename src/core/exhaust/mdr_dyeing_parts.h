@@ -1,0 +1,99 @@
+/*
+ * mdr_dyeing_parts.h - the parts of mdr_dyeing_run; for the files of this folder only.
+ *
+ * Layer: core/exhaust (pure). Methods: docs/methods/exhaust.md#steps
+ *
+ * One slice and one dye: c active and h hydrolysed in the liquor, mol/L; F fixed, a_p and b_p
+ * active and hydrolysed of mode p, mol/kg. Over a step dt everything but the liquor is linear with
+ * constant rates; the liquor is taken as a straight line from d to c1 (its end), where
+ *   d = s c0 + (1 - s) c1
+ * and s goes from 1 in short steps (second order) to 0 in steps so long that the fibre could
+ * take more than the liquor holds. With E = exp(-L dt), L the rate of mode p with its reactions,
+ * phi1 = (1 - E)/(L dt), phi2 = (1 - phi1)/(L dt) and the partition kappa
+ *   a1 = E a0 + kappa lambda w dt ((phi1 - phi2) d + phi2 c1)
+ *   R c1 = R c0 - what goes in + what comes out + exchange, linear in c1: solved
+ * Every coefficient is positive when s u0 <= 1, u0 the part of the liquor that d would lose.
+ */
+#ifndef MDR_DYEING_PARTS_H
+#define MDR_DYEING_PARTS_H
+
+#include "core/exhaust/mdr_dyeing.h"
+
+/* How the modes of one form of the dye go through a step. Per unit of partition where it says so. */
+typedef struct mdr_modes {
+    double keep[MDR_CYLINDER_MODES_MAX];    /* E */
+    double back[MDR_CYLINDER_MODES_MAX];    /* of a0, into the liquor */
+    double from_d[MDR_CYLINDER_MODES_MAX];  /* lambda w dt (phi1 - phi2), per partition */
+    double from_c1[MDR_CYLINDER_MODES_MAX]; /* lambda w dt phi2, per partition */
+    double loss_d, loss_c1;                 /* of the liquor, net, per partition */
+} mdr_modes;
+
+/* One dye, one length of step, one temperature, pH and pace of diffusion (mdr_drift_set). */
+typedef struct mdr_drift {
+    double dt_min;
+    mdr_modes active, hydrolysed;
+    double fix[MDR_CYLINDER_MODES_MAX]; /* of a0 */
+    double fix_d, fix_c1;               /* per partition */
+    double turn[MDR_CYLINDER_MODES_MAX], turn_d[MDR_CYLINDER_MODES_MAX],
+        turn_c1[MDR_CYLINDER_MODES_MAX];                    /* hydrolysed in the fibre, likewise */
+    double turn_stays[MDR_CYLINDER_MODES_MAX];              /* part of it still there at the end */
+    double hydrolysis;                                      /* k_h dt in the liquor */
+    double affinity_l_per_kg, hydrolysed_affinity_l_per_kg; /* K V */
+    double charge;
+    int modes;
+    bool fixes, turns; /* ever; turns: hydrolyses */
+    bool turns_inside; /* in the fibre as well */
+} mdr_drift;
+
+void mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
+                    const mdr_cylinder *fibre, double dt_min, double pace, mdr_drift *out);
+/* 1 - exp(-x): part of the dye that a first-order reaction takes in x = k dt >= 0. */
+double mdr_drift_lost(double x);
+
+/* State of one slice and dye: MDR_STORE_A + 2 modes doubles. */
+enum { MDR_STORE_LIQUOR, MDR_STORE_HYDROLYSED, MDR_STORE_FIXED, MDR_STORE_A };
+
+/* A step of one slice and dye on its way. c1 = (has + swap C) / holds, C of the bath. */
+typedef struct mdr_stage {
+    double partition, hydrolysed_partition;
+    double c0, s, has, holds; /* of the form that is being solved */
+    double swap;              /* R k_x dt, L/kg; 0 alone */
+} mdr_stage;
+
+double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l);
+/* Of the liquor, between d and c1. */
+double mdr_stage_mean(const mdr_stage *g, double c1);
+
+/* In this order; partition, hydrolysed_partition and swap are set before. The bath's mean
+ * concentration comes from the caller, who may solve for it in between. */
+void mdr_stage_begin(mdr_stage *g, const mdr_drift *t, const double *store, double held_l_per_kg);
+void mdr_stage_active(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+                      double bath_mol_per_l);
+void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
+                          double bath_mol_per_l);
+/* `parts` steps of a slice alone, partition and hydrolysed_partition of `g` set. The same as the three
+ * above with no swap, in one go. */
+void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+                     int parts);
+/* The weight s for a loss of u of the liquor; 1 - u/3 when small, 1/u when large, s u < 1. Into
+ * many modes: found best among several that do (docs/methods/exhaust.md#steps); into one store, such
+ * as the bath: 1 + 1/u - coth u, which is exact. */
+double mdr_stage_weight(double u);
+double mdr_stage_weight_one(double u);
+
+/* Two times that differ by less are one: doses and moments that should meet may miss each other by
+ * the last digits. Minutes. */
+#define MDR_DYEING_HAIR_MIN 1e-7
+
+/* Course of the bath. `piece` is the index of the moment before. */
+int mdr_course_piece(const mdr_dyeing_in *in, double t_min, int guess);
+mdr_dyeing_moment mdr_course_at(const mdr_dyeing_in *in, int piece, double t_min);
+/* kg of dose i that is in at t. */
+double mdr_course_given_kg(const mdr_dyeing_dose *dose, double t_min);
+bool mdr_course_at_once(const mdr_dyeing_dose *dose);
+/* Next moment, begin or end or portion of a dose, more than a hair after t. */
+double mdr_course_next_min(const mdr_dyeing_in *in, double t_min);
+
+mdr_code mdr_dyeing_check(const mdr_dyeing_in *in, mdr_err *err) MDR_MUST_CHECK;
+
+#endif

@@ -1,0 +1,82 @@
+/*
+ * mdr_dyeing_run.h - a dyeing on its way: state of bath and rope, and its step; for the files of
+ * this folder only.
+ *
+ * Layer: core/exhaust (pure). Methods: docs/methods/exhaust.md#steps
+ */
+#ifndef MDR_DYEING_RUN_H
+#define MDR_DYEING_RUN_H
+
+#include "core/exhaust/mdr_dyeing_parts.h"
+
+enum { MDR_DRIFT_SETS = 128 }; /* a power of two */
+
+/* Tables of all dyes for one length of step, temperature, pH and pace. */
+typedef struct mdr_drift_set {
+    double dt_min, temp_c, ph, pace;
+    mdr_drift *dye; /* [dye] */
+} mdr_drift_set;
+
+/* One dye in the free liquor, and what has come. */
+typedef struct mdr_bath_dye {
+    double active_mol, hydrolysed_mol;
+    double given_mol, programme_mol;
+    double rope_mol; /* in all slices, liquor and fibre */
+} mdr_bath_dye;
+
+/* The zone is cut into stations, each held for part of the time in the zone. */
+typedef struct mdr_tube {
+    double cycle_min, slice_kg;
+    double station_min; /* time of a slice in one */
+    double *next_min;   /* [station]: when the next slice is in the middle of it */
+    int *slice;         /* [station]: that slice, within the tube */
+    mdr_drift_set zone; /* the tables of an even slice at a station */
+} mdr_tube;
+
+/* A slice's way: where its stores stand, and the charge of all dye on its fibre. */
+typedef struct mdr_way {
+    double at_min;
+    double charge_mol_per_kg;
+    double alone_per_min, zone_per_min; /* how it rose when last alone, when last in the zone */
+} mdr_way;
+
+typedef struct mdr_run {
+    const mdr_dyeing_in *in;
+    mdr_cylinder fibre;
+    mdr_tube tube[MDR_DYEING_TUBES_MAX];
+    mdr_bath_dye bath[MDR_DYEING_DYES_MAX];
+    mdr_drift_set set[MDR_DRIFT_SETS];
+    mdr_drift_set *last; /* asked for */
+    double t_min, contacts, mass_error;
+    double alone_turns; /* longest stretch that a slice is left alone in one go */
+    double block_min;   /* rates are those of the middle of such a span */
+    double *store;      /* [slice][dye][stride] */
+    double *content;    /* [slice][dye]: liquor and fibre, mol/kg, when it was last in the zone */
+    mdr_way *way;       /* [slice] */
+    double *spare;      /* [dye][stride]: a slice tried out */
+    double *in_kg;      /* [dose] */
+    int *touched;       /* the slices at a station at this time */
+    mdr_stage *stage;   /* [touched][dye] */
+    int n_slices, n_stations, n_touched, stride, piece, steps;
+    bool closed; /* oxidised: nothing goes onto the fibre any more */
+} mdr_run;
+
+/* `in` checked. */
+mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out,
+                      mdr_err *err) MDR_MUST_CHECK;
+/* Doses that fall at this very time, and the oxidation. */
+void mdr_run_events(mdr_run *r);
+/* To a time up to which no moment and no dose begins or ends. */
+void mdr_run_to(mdr_run *r, double to_min);
+
+/* Store of one slice and dye. */
+double *mdr_run_store(const mdr_run *r, int slice, int dye);
+/* Dye of all forms on a kg of fibre, mol. */
+double mdr_run_on_fibre(const mdr_run *r, const double *store);
+/* A slice left alone with its own liquor until then. `store`: of all its dyes, [dye][stride]. */
+void mdr_run_alone(mdr_run *r, int slice, double until_min, double *store, mdr_way *way);
+/* The same for a look, to the time of the run: between times of a grid that slices share, on a straight
+ * line. `spare` is as large as `store`. */
+void mdr_run_look(mdr_run *r, int slice, double *store, double *spare);
+
+#endif

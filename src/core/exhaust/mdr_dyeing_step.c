@@ -1,0 +1,249 @@
+#include <math.h>
+
+#include "core/exhaust/mdr_dyeing_run.h"
+#include "core/exhaust/mdr_dyeing_slice.h"
+
+/* Sum over the slices at a station: what they give to the bath is gives - takes C. */
+typedef struct swap {
+    double takes_l, gives_mol;
+} swap;
+
+static size_t index_of(const mdr_run *r, int slice)
+{
+    return (size_t)slice * (size_t)r->in->n_dyes;
+}
+
+double *mdr_run_store(const mdr_run *r, int slice, int dye)
+{
+    return r->store + (index_of(r, slice) + (size_t)dye) * (size_t)r->stride;
+}
+
+double mdr_run_on_fibre(const mdr_run *r, const double *store)
+{
+    const double *a = store + MDR_STORE_A, *b = a + r->fibre.modes;
+    double active = store[MDR_STORE_FIXED], hydrolysed = 0.0;
+    for (int p = 0; p < r->fibre.modes; p++) {
+        active += a[p];
+        hydrolysed += b[p];
+    }
+    return active + hydrolysed;
+}
+
+static void leave_alone(mdr_run *r, int slice, double until_min)
+{
+    mdr_run_alone(r, slice, until_min, mdr_run_store(r, slice, 0), &r->way[slice]);
+}
+
+static void oxidise(mdr_run *r)
+{
+    for (int s = 0; s < r->n_slices; s++) {
+        leave_alone(r, s, r->t_min);
+        for (int i = 0; i < r->in->n_dyes; i++) {
+            double *d = mdr_run_store(r, s, i);
+            d[MDR_STORE_FIXED] = mdr_run_on_fibre(r, d);
+            for (int p = 0; p < 2 * r->fibre.modes; p++) {
+                d[MDR_STORE_A + p] = 0.0;
+            }
+        }
+    }
+    r->closed = true;
+}
+
+void mdr_run_events(mdr_run *r)
+{
+    const mdr_dyeing_in *in = r->in;
+    for (int k = 0; k < in->n_doses; k++) {
+        const mdr_dyeing_dose *d = &in->doses[k];
+        if (mdr_course_at_once(d)) {
+            const double kg = mdr_course_given_kg(d, r->t_min + MDR_DYEING_HAIR_MIN);
+            const double mol = (kg - r->in_kg[k]) / in->dyes[d->dye].molar_kg_per_mol;
+            r->bath[d->dye].active_mol += mol;
+            r->bath[d->dye].given_mol += mol;
+            r->in_kg[k] = kg;
+        }
+    }
+    r->piece = mdr_course_piece(in, r->t_min, r->piece);
+    if (!r->closed && mdr_course_at(in, r->piece, r->t_min).oxidises) {
+        oxidise(r);
+    }
+}
+
+/* The bath by itself: doses come, dye hydrolyses. */
+static void bath_alone(mdr_run *r, double to_min)
+{
+    const mdr_dyeing_in *in = r->in;
+    const double dt_min = to_min - r->t_min;
+    const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min + 0.5 * dt_min);
+    const double station_min = r->tube[0].station_min;
+    const mdr_drift *tables = mdr_slice_tables(r, &m, station_min, 1.0);
+    for (int k = 0; k < in->n_doses; k++) {
+        const mdr_dyeing_dose *d = &in->doses[k];
+        if (!mdr_course_at_once(d)) {
+            const double kg = mdr_course_given_kg(d, to_min);
+            const double mol = (kg - r->in_kg[k]) / in->dyes[d->dye].molar_kg_per_mol;
+            r->bath[d->dye].active_mol += mol;
+            r->bath[d->dye].given_mol += mol;
+            r->in_kg[k] = kg;
+        }
+    }
+    for (int i = 0; i < in->n_dyes; i++) {
+        mdr_bath_dye *b = &r->bath[i];
+        const double lost =
+            tables[i].turns ? mdr_drift_lost(tables[i].hydrolysis * dt_min / station_min) : 0.0;
+        b->hydrolysed_mol += lost * b->active_mol;
+        b->active_mol -= lost * b->active_mol;
+    }
+    r->contacts += dt_min / in->rope.cycle_min + dt_min * in->rope.flow_l_per_min / m.liquor_l;
+    r->t_min = to_min;
+}
+
+static void begin_slice(mdr_run *r, int slice, const mdr_step_bath *bath)
+{
+    const mdr_dyeing_in *in = r->in;
+    mdr_stage *stage = r->stage + index_of(r, r->n_touched);
+    leave_alone(r, slice, r->t_min - 0.5 * bath->dt_min);
+    const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
+    const mdr_drift *tables = mdr_slice_zone_tables(r, &m, slice);
+    const double middle = mdr_slice_middle(r, slice, tables, m.sodium_mol_per_l, bath, stage);
+    mdr_slice_partitions(r, tables, m.sodium_mol_per_l, middle, stage);
+    for (int i = 0; i < in->n_dyes; i++) {
+        stage[i].swap = bath->swap_l_per_kg;
+        mdr_stage_begin(&stage[i], &tables[i], mdr_run_store(r, slice, i), in->rope.held_l_per_kg);
+    }
+    r->touched[r->n_touched] = slice;
+    r->n_touched++;
+}
+
+/* Slices that are at a station now; the station's next one comes a slice's length later. */
+static void begin_slices(mdr_run *r, double bath_l)
+{
+    const mdr_dyeing_rope *rope = &r->in->rope;
+    const int n = r->in->slices;
+    mdr_step_bath bath;
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        bath.active_mol_per_l[i] = r->bath[i].active_mol / bath_l;
+        bath.hydrolysed_mol_per_l[i] = r->bath[i].hydrolysed_mol / bath_l;
+    }
+    r->n_touched = 0;
+    for (int k = 0; k < r->in->rope.tubes; k++) {
+        mdr_tube *tube = &r->tube[k];
+        bath.dt_min = tube->station_min;
+        bath.swap_l_per_kg = rope->held_l_per_kg * rope->exchange_per_min * bath.dt_min;
+        for (int i = 0; i < r->n_stations; i++) {
+            if (tube->next_min[i] <= r->t_min + MDR_DYEING_HAIR_MIN) {
+                begin_slice(r, k * n + tube->slice[i], &bath);
+                tube->slice[i] = (tube->slice[i] + n - 1) % n;
+                tube->next_min[i] += tube->cycle_min / n;
+            }
+        }
+    }
+}
+
+static swap swap_of(const mdr_run *r, int dye)
+{
+    swap sum = {0.0, 0.0};
+    for (int k = 0; k < r->n_touched; k++) {
+        const mdr_stage *g = &r->stage[index_of(r, k) + (size_t)dye];
+        const double kg = r->tube[r->touched[k] / r->in->slices].slice_kg;
+        const double end = 1.0 - 0.5 * g->s;
+        sum.takes_l += kg * g->swap * (1.0 - end * g->swap / g->holds);
+        sum.gives_mol += kg * g->swap * (0.5 * g->s * g->c0 + end * g->has / g->holds);
+    }
+    return sum;
+}
+
+/* The amount becomes the one after the exchange; returns the mean concentration in it. */
+static double exchange(const swap *w, double bath_l, double *amount_mol)
+{
+    const double half = 0.5 * w->takes_l, c0 = *amount_mol / bath_l;
+    const double s = mdr_stage_weight_one(half / bath_l);
+    const double c1 =
+        (*amount_mol + w->gives_mol - half * s * c0) / (bath_l + half + (1.0 - s) * half);
+    *amount_mol = c1 * bath_l;
+    return 0.5 * (s * c0 + (2.0 - s) * c1);
+}
+
+static void end_dye(mdr_run *r, const mdr_dyeing_moment *m, int dye, double bath_l)
+{
+    const double held = r->in->rope.held_l_per_kg;
+    const swap active = swap_of(r, dye);
+    const double mean = exchange(&active, bath_l, &r->bath[dye].active_mol);
+    for (int k = 0; k < r->n_touched; k++) {
+        const int slice = r->touched[k];
+        const mdr_drift *tables = mdr_slice_tables(r, m, r->tube[slice / r->in->slices].station_min,
+                                                   mdr_slice_pace(r, slice));
+        mdr_stage_active(&r->stage[index_of(r, k) + (size_t)dye], &tables[dye],
+                         mdr_run_store(r, slice, dye), held, mean);
+    }
+    if (!(r->in->dyes[dye].hydrolysis_per_min > 0.0)) {
+        return;
+    }
+    const swap hydrolysed = swap_of(r, dye);
+    const double turned = exchange(&hydrolysed, bath_l, &r->bath[dye].hydrolysed_mol);
+    for (int k = 0; k < r->n_touched; k++) {
+        const int slice = r->touched[k];
+        const mdr_drift *tables = mdr_slice_tables(r, m, r->tube[slice / r->in->slices].station_min,
+                                                   mdr_slice_pace(r, slice));
+        mdr_stage_hydrolysed(&r->stage[index_of(r, k) + (size_t)dye], &tables[dye],
+                             mdr_run_store(r, slice, dye), turned);
+    }
+}
+
+/* What the slices hold now; the gap to what was given. */
+static void account(mdr_run *r)
+{
+    const double held = r->in->rope.held_l_per_kg;
+    for (int k = 0; k < r->n_touched; k++) {
+        const int slice = r->touched[k];
+        const mdr_tube *tube = &r->tube[slice / r->in->slices];
+        mdr_way *way = &r->way[slice];
+        double charge = 0.0;
+        for (int i = 0; i < r->in->n_dyes; i++) {
+            const double *store = mdr_run_store(r, slice, i);
+            const double on = mdr_run_on_fibre(r, store);
+            double *was = &r->content[index_of(r, slice) + (size_t)i];
+            const double is = on + held * (store[MDR_STORE_LIQUOR] + store[MDR_STORE_HYDROLYSED]);
+            r->bath[i].rope_mol += tube->slice_kg * (is - *was);
+            *was = is;
+            charge += r->in->dyes[i].charge * on;
+        }
+        way->zone_per_min = (charge - way->charge_mol_per_kg) / tube->station_min;
+        way->charge_mol_per_kg = charge;
+        way->at_min += tube->station_min;
+    }
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        const mdr_bath_dye *b = &r->bath[i];
+        const double gap = b->active_mol + b->hydrolysed_mol + b->rope_mol - b->given_mol;
+        r->mass_error = fmax(r->mass_error, fabs(gap) / b->programme_mol);
+    }
+}
+
+static double next_min(const mdr_run *r)
+{
+    double next = HUGE_VAL;
+    for (int k = 0; k < r->in->rope.tubes; k++) {
+        for (int i = 0; i < r->n_stations; i++) {
+            next = fmin(next, r->tube[k].next_min[i]);
+        }
+    }
+    return next;
+}
+
+void mdr_run_to(mdr_run *r, double to_min)
+{
+    const double held_l = r->in->rope.held_l_per_kg * r->in->rope.load_kg;
+    double due_min = next_min(r);
+    while (due_min <= to_min) {
+        bath_alone(r, fmax(due_min, r->t_min));
+        const double bath_l = mdr_course_at(r->in, r->piece, r->t_min).liquor_l - held_l;
+        const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
+        begin_slices(r, bath_l);
+        for (int i = 0; i < r->in->n_dyes; i++) {
+            end_dye(r, &m, i, bath_l);
+        }
+        account(r);
+        r->steps++;
+        due_min = next_min(r);
+    }
+    bath_alone(r, to_min);
+}
