@@ -19,6 +19,8 @@ interface Props {
 }
 
 export function Answers({ a, seen, planned, study }: Props & { study: Study }): JSX.Element {
+  // What the rates rest on stands beside each dye already.
+  const notes = a.notes.filter((note) => !a.dyes.some((dye) => note === `${dye.name}: ${dye.rates_words}.`));
   return (
     <>
       <Dyes a={a} seen={seen} planned={planned} />
@@ -26,10 +28,10 @@ export function Answers({ a, seen, planned, study }: Props & { study: Study }): 
       <Facts a={a} seen={seen} planned={planned} />
       <Sensitivity study={study} seen={seen} />
       <Sure study={study} seen={seen} />
-      {a.notes.length ? (
+      {notes.length ? (
         <section class="dye-section">
           <h2>{t.notes}</h2>
-          <ul class="dye-notes">{a.notes.map((note) => <li key={note}><Shape kind="note" /><span>{note}</span></li>)}</ul>
+          <ul class="dye-notes">{notes.map((note) => <li key={note}><Shape kind="note" /><span>{note}</span></li>)}</ul>
         </section>
       ) : null}
     </>
@@ -50,7 +52,7 @@ function Dyes({ a, seen, planned }: Props): JSX.Element {
       head: <span class="dye-name"><Swatch colour={dye.swatch} /><span>{dye.name} <small>{dye.dye_id}</small></span></span>,
       cells: [
         trimmed(dye.depth_pct_owf, 3), ...(before ? [num("before")] : []), num("on"), ...(fixes ? [num("fixed")] : []), known(fixes ? dye.known_fixation_pct : dye.known_exhaustion_pct),
-        ...(fixes ? [num("yield"), num("loose")] : []), num("left"), num("half", "clock"), num("strike"), num("over"), <Rates key="r" dye={dye} />,
+        ...(fixes ? [num("yield"), num("loose")] : []), num("left"), num("half", "clock"), num("strike", "plain"), num("over"), <Rates key="r" dye={dye} />,
       ],
     };
   });
@@ -71,7 +73,7 @@ function Rates({ dye }: { dye: DyeFigures }): JSX.Element {
 function Evenness({ a, seen, planned }: Props): JSX.Element {
   const c = t.levelColumns;
   const row = (key: string, head: string): SheetRow => {
-    const num = (name: string): JSX.Element => <Num q={seen.q(`${key}.${name}`)} was={planned?.q(`${key}.${name}`)} look="round" unit={false} />;
+    const num = (name: string): JSX.Element => <Num q={seen.q(`${key}.${name}`)} was={planned?.q(`${key}.${name}`)} unit={false} />;
     return { head, cells: [num("spread"), num("along"), num("between"), num("de"), num("de_tubes")] };
   };
   return (
@@ -132,7 +134,7 @@ function Sensitivity({ study, seen }: { study: Study; seen: Seen }): JSX.Element
       return q ? <>{sign}<Num q={q} look="round" unit={false} /></> : `${sign}${trimmed(value, decimals)}`;
     };
     return {
-      head: one.words,
+      head: one.words.replace(/^./, (letter) => letter.toUpperCase()),
       cells: [...(fixes ? [num("fixation", one.fixation_pct, 1)] : []), num("de", one.de, 2), num("dl", one.dl, 2), num("de_most", one.de_most, 2), num("strike", one.strike_pct_per_contact, 2), ...(fixes ? [num("loose", one.loose_mg_per_kg, 0)] : [])],
     };
   });

@@ -130,7 +130,7 @@ function Sheet({ study, plan, a, base, seen, planned }: SheetProps): JSX.Element
           <Verdict a={a} />
           <HeadFigures a={a} seen={seen} planned={planned} margin={a.margin ?? reruns?.margin ?? null} fresh={study.settled.value && a.margin !== null} />
         </div>
-        <RatesNote a={a} />
+        <RatesNote a={a} margin={a.margin ?? reruns?.margin ?? null} />
       </section>
       <Picture study={study} a={a} base={base} />
       <Answers a={a} seen={seen} planned={planned} study={study} />
@@ -209,7 +209,7 @@ function Picture({ study, a, base }: { study: Study; a: Simulated; base: Simulat
       </section>
       {map && scene ? (
         <section class="dye-map" aria-labelledby="rope-title">
-          <MapHead map={map} view={view} choose={choose} />
+          <MapHead ropes={a.rope.tubes} map={map} view={view} choose={choose} />
           <RopeMap a={a} map={map} scene={scene} view={view} minute={minute} pick={pick} />
           <MapKey view={view} />
         </section>

@@ -73,16 +73,16 @@ export function RopeMap({ a, map, scene, view, minute, pick }: Props): JSX.Eleme
           {minute === null ? null : <g class="cursor"><path class="cursor-line" d={`M${x(minute).toFixed(1)} 0V${high}`} /></g>}
         </svg>
       </div>
-      <p class="visually-hidden">{w.map.lead(map.tubes, Math.round(map.slices / map.tubes))} {a.level.words}</p>
+      <p class="visually-hidden">{w.map.lead(a.rope.tubes, map.tubes, Math.round(map.slices / map.tubes))} {a.level.words}</p>
     </Tappable>
   );
 }
 
-export function MapHead({ map, view, choose }: { map: MapData; view: MapView; choose: (view: MapView) => void }): JSX.Element {
+export function MapHead({ ropes, map, view, choose }: { ropes: number; map: MapData; view: MapView; choose: (view: MapView) => void }): JSX.Element {
   return (
     <div class="rope-head">
       <h2 id="rope-title">{w.map.title}</h2>
-      <p class="rope-lead">{w.map.lead(map.tubes, Math.round(map.slices / map.tubes))}</p>
+      <p class="rope-lead">{w.map.lead(ropes, map.tubes, Math.round(map.slices / map.tubes))}</p>
       <fieldset class="segments no-print">
         <legend class="visually-hidden">{w.map.view}</legend>
         {(["colour", "off"] as const).map((one) => (
@@ -100,13 +100,12 @@ export function MapKey({ view }: { view: MapView }): JSX.Element {
   const box = (rgb: readonly number[]): JSX.Element => <svg viewBox="0 0 26 16" width="26" height="16" aria-hidden="true"><path d="M0 0h26v16H0z" fill={`rgb(${rgb.join(" ")})`} /></svg>;
   return (
     <div class="rope-key">
-      <span>{w.map.offKey}:</span>
+      <span>{w.map.offKey}</span>
       <ul>
         {less.map((one) => <li key={`l${one.from}`}>{box(one.less)}−{one.text}</li>)}
         <li>{box(CLASSES[0]?.less ?? [])}&lt; 1</li>
         {more.map((one) => <li key={`m${one.from}`}>{box(one.more)}+{one.text}</li>)}
       </ul>
-      <span>%</span>
     </div>
   );
 }

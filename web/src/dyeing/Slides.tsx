@@ -166,7 +166,7 @@ function StepSlides({ study, step, was, verdict }: { study: Study; step: DyeStep
     const steepest = step.steepest_c_per_min ?? 4;
     const now = mine?.rate_c_per_min ?? planned;
     return <Slide label={w.slides.rate} low={0.2} high={Math.max(steepest, planned)} step={0.1} value={now} planned={planned} say={per} verdict={verdict} finding={problem("rate_c_per_min")}
-      note={step.limit === "rate" ? w.slides.reached(number(step.rate_c_per_min ?? 0, 1)) : limit} move={(v, light) => set({ rate_c_per_min: Number(v.toFixed(2)) }, light)} />;
+      note={limit ? `${limit} ${step.limit === "nothing-to-do" ? "" : w.slides.reached(number(step.rate_c_per_min ?? 0, 1))}` : null} move={(v, light) => set({ rate_c_per_min: Number(v.toFixed(2)) }, light)} />;
   }
   const planned = was.minutes_planned;
   const slide = (

@@ -12,15 +12,14 @@ import { w } from "./words";
 const t = w.shorten;
 const HIGH = 260;
 const BOX = { left: 56, top: 12, right: 20, bottom: 44 };
-/** Worst cases far beyond the limit would press all that matters to the floor. */
-const LIMITS_SHOWN = 3;
+/** Unevenness falls a hundredfold while the minutes double: on a scale of ratios all of it is seen. */
+const LEAST = 0.001;
 
 interface Spot {
   index: number;
   x: number;
   y: number;
   worst: number;
-  beyondTop: boolean;
   kept: boolean;
   minutes: number;
 }
@@ -44,16 +43,17 @@ function sceneOf(a: Shortened, width: number): Scene {
   const minutes = [a.base, ...a.points].map((p) => p.minutes);
   const pad = Math.max(4, (Math.max(...minutes) - Math.min(...minutes)) * 0.08);
   const x = linear(Math.min(...minutes) - pad, Math.max(...minutes) + pad, BOX.left, wide - BOX.right);
-  const cap = Math.max(a.limits.de * LIMITS_SHOWN, ...[a.base, ...a.points.map((p) => p.effect)].map((e) => e.de_end * 1.1));
-  const most = Math.max(a.limits.de * 1.3, ...[a.base_worst, ...a.points.map((p) => p.worst)].map((e) => e.de_end * 1.08));
-  const y = linear(0, Math.min(cap, most), HIGH - BOX.bottom, BOX.top);
-  const spot = (index: number, effect: Effect, worst: Effect, kept: boolean): Spot => ({
-    index, x: x(effect.minutes), y: y(effect.de_end), worst: Math.max(BOX.top, y(worst.de_end)), beyondTop: worst.de_end > y.to, kept, minutes: effect.minutes,
-  });
+  const effects = [a.base, a.base_worst, ...a.points.flatMap((p) => [p.effect, p.worst])].map((e) => Math.max(LEAST, e.de_end));
+  const low = 10 ** Math.floor(Math.log10(Math.min(a.limits.de / 4, ...effects)));
+  const high = Math.max(a.limits.de, ...effects) * 1.5;
+  const decades = linear(Math.log10(low), Math.log10(high), HIGH - BOX.bottom, BOX.top);
+  const y = Object.assign((v: number): number => decades(Math.log10(Math.max(low, v))), { from: low, to: high });
+  const spot = (index: number, effect: Effect, worst: Effect, kept: boolean): Spot => ({ index, x: x(effect.minutes), y: y(effect.de_end), worst: y(worst.de_end), kept, minutes: effect.minutes });
+  const marks = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50].filter((v) => v >= low * 0.999 && v <= high && (high / low < 30 || /^0*\.?0*1/.test(String(v))));
   return {
     x, y, wide, limit: y(a.limits.de), base: spot(-1, a.base, a.base_worst, a.base_kept),
     spots: a.points.map((p, i) => spot(i, p.effect, p.worst, p.kept)),
-    xTicks: ticks(x.from, x.to, stepFor(x.to - x.from, wide / 70)), yTicks: ticks(0, y.to, stepFor(y.to, 6)),
+    xTicks: ticks(x.from, x.to, stepFor(x.to - x.from, wide / 70)), yTicks: marks,
   };
 }
 
@@ -80,7 +80,7 @@ export function TradeOff({ a, chosen, choose }: { a: Shortened; chosen: number |
         <svg class="plot-svg trade-svg" viewBox={`0 0 ${scene.wide} ${HIGH}`} width={scene.wide} height={HIGH} role="img" aria-label={t.tradeAlt(a.points.length)} onPointerDown={pick}>
           <path class="sheet" d={`M${BOX.left} ${BOX.top}H${scene.wide - BOX.right}V${HIGH - BOX.bottom}H${BOX.left}z`} />
           <path class="grid" d={scene.yTicks.map((v) => `M${BOX.left} ${scene.y(v).toFixed(1)}H${scene.wide - BOX.right}`).join("") + scene.xTicks.map((v) => `M${scene.x(v).toFixed(1)} ${BOX.top}V${HIGH - BOX.bottom}`).join("")} />
-          {scene.yTicks.map((v) => <text key={v} class="tick" x={BOX.left - 8} y={scene.y(v) + 4} text-anchor="end">{trimmed(v, 2)}</text>)}
+          {scene.yTicks.map((v) => <text key={v} class="tick" x={BOX.left - 8} y={scene.y(v) + 4} text-anchor="end">{trimmed(v, 3)}</text>)}
           {scene.xTicks.map((v) => <text key={v} class="tick" x={scene.x(v)} y={HIGH - BOX.bottom + 17} text-anchor="middle">{number(v)}</text>)}
           <text class="lane" x={(BOX.left + scene.wide - BOX.right) / 2} y={HIGH - 6} text-anchor="middle">{t.axisX}</text>
           <text class="lane" transform={`translate(14 ${(BOX.top + HIGH - BOX.bottom) / 2}) rotate(-90)`} text-anchor="middle">{t.axisY}</text>
@@ -111,8 +111,8 @@ function labelsOf(scene: Scene, measure: ReturnType<typeof makeMeasure>): Placer
 }
 
 function Whisker({ spot }: { spot: Spot }): JSX.Element {
-  const { x, y, worst, beyondTop } = spot;
-  return <path class="trade-worst" d={`M${x} ${y}V${worst}${beyondTop ? `m-5 7 5-7 5 7` : "m-5 0h10"}`} />;
+  const { x, y, worst } = spot;
+  return <path class="trade-worst" d={`M${x} ${y}V${worst}m-5 0h10`} />;
 }
 
 function PointMark({ spot, wanted, chosen }: { spot: Spot; wanted: boolean; chosen: boolean }): JSX.Element {

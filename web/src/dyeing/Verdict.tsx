@@ -39,15 +39,15 @@ function Said({ kind, word, children }: { kind: Severity | "ok"; word: string; c
 }
 
 /** What was never measured is said before any figure. */
-export function RatesNote({ a }: { a: Simulated }): JSX.Element | null {
+export function RatesNote({ a, margin }: { a: Simulated; margin: Margin | null }): JSX.Element | null {
   const named = (known: string): string => a.dyes.filter((dye) => dye.rates === known).map((dye) => dye.dye_id).join(", ");
   const placeholders = named("placeholder");
   const partly = named("partly");
-  if (!placeholders && !partly) return null;
+  if (!placeholders && !partly && !margin) return null;
   return (
     <p class="dye-rates">
       <Shape kind="note" />
-      <span>{placeholders ? <><strong>{w.placeholderHead}</strong> {w.placeholder(placeholders)} </> : null}{partly ? w.partly(partly) : null}</span>
+      <span>{placeholders ? <><strong>{w.placeholderHead}</strong> {w.placeholder(placeholders)} </> : null}{partly ? `${w.partly(partly)} ` : null}{margin ? <><strong>{w.sure}</strong> {margin.words}</> : null}</span>
     </p>
   );
 }

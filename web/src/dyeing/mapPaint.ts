@@ -5,7 +5,7 @@ export type MapView = "colour" | "off";
 
 /** Off the mean, in classes: the eye reads classes, and paper keeps them. Less dye is warm, more is cold; both darken. */
 export const CLASSES: { from: number; less: Rgb; more: Rgb; text: string }[] = [
-  { from: 0, less: [236, 238, 240], more: [236, 238, 240], text: "< 1" },
+  { from: 0, less: [251, 251, 252], more: [251, 251, 252], text: "< 1" },
   { from: 1, less: [246, 221, 186], more: [196, 219, 240], text: "1" },
   { from: 2, less: [240, 190, 122], more: [146, 189, 226], text: "2" },
   { from: 5, less: [219, 141, 52], more: [84, 146, 199], text: "5" },

@@ -1,6 +1,6 @@
 // A dyeing as geometry: the answer and a frame in, paths and labels out. No DOM here.
 // Two pictures on one time axis, the map of the rope between them.
-import { clock, number, trimmed } from "../fmt";
+import { clock, number, short, trimmed } from "../fmt";
 import { Placer, type Box, type Candidate, type Label, type Measure, type Segment } from "../charts/labels";
 import { linear, ticks, timeStep, type Scale } from "../charts/scale";
 import type { DyeStep, Simulated } from "./types";
@@ -11,7 +11,7 @@ const GAP = 12;
 const LANE = 34;
 const SIZE = { label: 12, small: 11 };
 /** Between which the colour difference is drawn; on a scale of ratios, for it falls a hundredfold. */
-const DE = { low: 0.02, high: 20 };
+const DE = { low: 0.005, high: 20 };
 /** Tops of the strike's scale: it jumps seldom, so that a moving slider moves the curve. */
 const STRIKE_TOPS = [1.5, 2, 3, 5, 8, 12, 20, 30, 50, 100];
 const PEAKS_TOLD_FROM = 0.05;
@@ -115,7 +115,7 @@ export function columnOf(a: Simulated, key: string): Run {
 }
 /** Without the time before there is any. */
 function begun(run: Run): Run {
-  const first = run.findIndex(([, v]) => v > 0.05);
+  const first = run.findIndex(([, v]) => v > 0.3);
   return first < 0 ? [] : run.slice(Math.max(0, first - 1));
 }
 function seriesOf(a: Simulated, values: readonly (number | null)[]): Run {
@@ -289,9 +289,12 @@ function stepBoxes(a: Simulated, y: number, view: View, x: Scale): Pick<DyeScene
   const beside = a.programme.steps.filter((step) => step.beside).map((step) => ({ x: x(step.start_min), y: y + STEP - 4, w: x(step.end_min) - x(step.start_min), h: 4 }));
   return { steps, beside };
 }
-/** "Glauber's salt, anhydrous 308 kg" -> "Glauber's salt". */
-export function shortWords(step: DyeStep): string {
-  return step.words.split(/[,(]|\s\d/)[0]?.trim() ?? step.words;
+const MASSES = /\s[\d.,]+\s?k?g\b/g;
+/** "Glauber's salt, anhydrous 308 kg" -> "Glauber's salt"; several products -> "3 dyes". */
+function shortWords(step: DyeStep): string {
+  const products = step.words.match(MASSES)?.length ?? 0;
+  if (step.kind === "dose" && products > 1) return step.gives === "dye" ? w.chart.dyes(products) : w.chart.products(products);
+  return step.words.replace(MASSES, "").split(/[,(]/)[0]?.trim() ?? step.words;
 }
 
 /** Share of a dose that is in after share u of its time. */
@@ -325,9 +328,12 @@ function doseLabels(a: Simulated, lane: Box, view: View, x: Scale): Label[] {
   for (const step of [...doses].sort((p, q) => Number(q.gives === "dye") - Number(p.gives === "dye") || (q.kg ?? 0) - (p.kg ?? 0))) {
     const at = Math.max(x(step.start_min), lane.x) + 1;
     const end = Math.min(x(step.end_min), lane.x + lane.w);
-    const full = step.words;
+    const brief = shortWords(step);
+    const named = step.kg ? `${brief} ${short(step.kg)}` : brief;
+    const several = (step.words.match(MASSES)?.length ?? 0) > 1;
+    const texts = several ? [named, brief] : [step.words, named, brief];
     const rows = isNarrow(view.width) ? [lane.y + 9, lane.y + 21] : [lane.y + 9];
-    placer.place("dose", SIZE.small, [full, shortWords(step)].flatMap((text) => rows.flatMap((y): Candidate[] => [{ text, x: at, y, anchor: "start" }, { text, x: end, y, anchor: "end" }])));
+    placer.place("dose", SIZE.small, texts.flatMap((text) => rows.flatMap((y): Candidate[] => [{ text, x: at, y, anchor: "start" }, { text, x: end, y, anchor: "end" }])));
   }
   return placer.labels;
 }
@@ -377,7 +383,7 @@ function evenOf(a: Simulated, run: Run, box: Box, x: Scale): DyeScene["even"] {
   const y = (v: number): number => scale(Math.log10(Math.min(DE.high, Math.max(DE.low, v))));
   const path = run.map(([t, v], i) => `${i ? "L" : "M"}${x(t).toFixed(1)} ${y(v).toFixed(1)}`).join("");
   const { limit_de } = a.level;
-  const others = [0.1, 1, 10].filter((v) => Math.abs(y(v) - y(limit_de)) > 11);
+  const others = [0.01, 0.1, 1, 10].filter((v) => Math.abs(y(v) - y(limit_de)) > 11);
   return { box, line: path, limit: y(limit_de), ticks: [...others.map((v) => ({ y: y(v), text: String(v) })), { y: y(limit_de), text: trimmed(limit_de, 2) }] };
 }
 

@@ -27,9 +27,10 @@ export const w = {
     one: "One dye",
   },
   placeholderHead: "Rates are placeholders.",
-  placeholder: (dyes: string) => `Nothing was measured of ${dyes}: the shape of the curves can be relied on, the figures cannot.`,
-  partly: (dyes: string) => `Only in part measured: ${dyes}.`,
-  ratesKnown: { fitted: "Fitted", partly: "In part", placeholder: "Placeholder" } as Record<RatesKnown, string>,
+  placeholder: (dyes: string) => `The record knows nothing of ${dyes}: the shape of the curves can be relied on, the figures cannot.`,
+  partly: (dyes: string) => `Rates known only in part: ${dyes}; what is taken for the rest stands dye by dye.`,
+  sure: "How sure:",
+  ratesKnown: { fitted: "From the record", partly: "Known in part", placeholder: "Placeholder" } as Record<RatesKnown, string>,
   head: {
     minutes: "Programme",
     strike: "Strike, at most",
@@ -59,7 +60,8 @@ export const w = {
     limit: (text: string) => `limit ${text}`,
     most: (value: string) => `${value}`,
     key: { on: "on the fibre", fixed: "of it fixed", planned: "as planned" },
-    check: "Check",
+    dyes: (n: number) => `${n} dyes`,
+    products: (n: number) => `${n} products`,
     columns: {
       at: "At", step: "Step", temp: "°C", ph: "pH", salt: "Salt", alkali: "Alkali", on: "on fibre", fixed: "fixed", strike: "Strike", spread: "Most to least", de: "Off mean", gL: "g/L",
       pct: "%", contact: "%/contact", deUnit: "ΔE",
@@ -72,12 +74,12 @@ export const w = {
     view: "Show",
     views: { colour: "Its colour", off: "Off the mean" },
     rope: (n: number) => `Rope ${n}`,
-    lead: (ropes: number, slices: number) =>
-      `${ropes === 1 ? "One rope" : `${ropes} ropes, one above the other`}, from its head down to its tail, in ${slices} pieces each; time runs to the right as above.`,
+    lead: (ropes: number, shown: number, slices: number) =>
+      `${ropes === 1 ? "One rope" : shown === 1 ? `${ropes} ropes, all alike: one is shown` : `${ropes} ropes, one above the other`}, from head down to tail in ${slices} pieces; time runs to the right as above.`,
     alt: (what: string) => `Map of the rope, position against time: ${what}. The figures stand in the table.`,
     altColour: "the colour it has",
     altOff: "how much more or less dye than the mean of that time",
-    offKey: "Dye against the mean of that time",
+    offKey: "Dye against the mean of that time, %:",
     more: "more",
     less: "less",
     head: "head",
@@ -111,7 +113,10 @@ export const w = {
     uneven_preparation_pct: "Uneven preparation",
     tube_share: "First rope, of the load",
     planned: (text: string) => `Planned: ${text}`,
-    limits: { tank: "The tank cannot give it faster.", rate: "The machine cannot change that fast.", "not-reached": "The temperature is not reached." } as Record<string, string>,
+    limits: {
+      tank: "The tank needs longer than that.", "tank-busy": "The tank is still giving the dose before.", rate: "Held to the steepest that the control allows.",
+      heat: "Steam or cooling water are slower than that.", "not-reached": "The temperature is not reached.", "nothing-to-do": "It is there already.", outlives: "It is not in when the steps are over.",
+    } as Record<string, string>,
     heard: (value: string, verdict: string) => `${value}, ${verdict}`,
   },
 
