@@ -57,7 +57,7 @@ function Dyes({ a, seen, planned }: Props): JSX.Element {
     };
   });
   return (
-    <section class="dye-section">
+    <section class="dye-section dye-dyes">
       <h2 id="dye-dyes">{t.title}</h2>
       <Sheet by="dye-dyes" head={t.dye} columns={columns} rows={rows} />
     </section>

@@ -159,7 +159,7 @@ function UpperPicture({ scene, selected, swatch }: { scene: DyeScene; selected: 
         </g>
       ))}
       <path class="limit-line" d={across(strike.limit)} />
-      <text class="limit-word" x={plot.x + plot.w + 8} y={strike.limit + 4}>{w.chart.limit("")}</text>
+      <text class="limit-word" x={plot.x + plot.w + 8} y={strike.limit + 4}>{w.chart.limit}</text>
       <path class="diamond" d={scene.checks.map((c) => `M${c.x.toFixed(1)} ${c.y - 7}l7 7-7 7-7-7z`).join("")} />
       <Labels labels={scene.labels} />
       <Names scene={scene} picture={upper} />
@@ -189,7 +189,7 @@ function LowerPicture({ scene }: { scene: DyeScene }): JSX.Element {
       </g>
       {scene.dyes.flatMap((dye) => dye.liquorMarks.map(([x, y]) => <Mark key={`${dye.dye_id}${x}`} shape={dye.mark} x={x} y={y} colour={dye.colour} />))}
       <path class="limit-line" d={across(even.limit)} />
-      <text class="limit-word" x={plot.x + plot.w + 8} y={even.limit + 4}>{w.chart.limit("")}</text>
+      <text class="limit-word" x={plot.x + plot.w + 8} y={even.limit + 4}>{w.chart.limit}</text>
       <Labels labels={scene.lowerLabels} />
       <Names scene={scene} picture={lower} />
       <Axis scene={scene} picture={lower} />

@@ -99,8 +99,7 @@ function Found({ study, search, plan, a }: { study: Study; search: Search; plan:
 
 function cells(effect: Effect, worst: Effect, saved: number | null, kept: boolean, speed: string): SheetRow["cells"] {
   return [
-    saved === null ? words.none : number(saved), trimmed(effect.strike_pct_per_contact, 2), trimmed(effect.strike_min, 1), effect.de_before === null ? words.none : trimmed(effect.de_before, 2),
-    trimmed(effect.de_end, 2), trimmed(worst.de_end, 2), effect.fixation_pct === null ? words.none : trimmed(effect.fixation_pct, 1), speed,
+    saved === null ? words.none : number(saved), number(effect.strike_pct_per_contact, 2), number(effect.de_end, 2), number(worst.de_end, 2), effect.fixation_pct === null ? words.none : trimmed(effect.fixation_pct, 1), speed,
     <span key="k" class="keeps"><Shape kind={kept ? "ok" : "warning"} />{kept ? t.keeps : t.breaks}</span>,
   ];
 }
@@ -116,8 +115,8 @@ function Points({ a, chosen, choose }: { a: Shortened; chosen: number | null; ch
   ];
   return (
     <div role="radiogroup" aria-labelledby="trade-title" class="points">
-      <Sheet by="trade-title" head={t.looks} rows={rows}
-        columns={[{ title: c.saved, unit: "min" }, { title: c.strike, unit: "%/contact" }, { title: c.strikeOver, unit: "min" }, { title: c.before, unit: "ΔE" }, { title: c.de, unit: "ΔE" }, { title: c.worst, unit: "ΔE" }, { title: c.fixed, unit: "%" }, { title: c.speed, unit: "m/min" }, { title: c.keeps, left: true }]} />
+      <Sheet late by="trade-title" head={t.looks} rows={rows}
+        columns={[{ title: c.saved, unit: "min" }, { title: c.strike, unit: "%/contact" }, { title: c.de, unit: "ΔE" }, { title: c.worst, unit: "ΔE" }, { title: c.fixed, unit: "%" }, { title: c.speed, unit: "m/min" }, { title: c.keeps, left: true }]} />
     </div>
   );
 }

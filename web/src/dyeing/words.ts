@@ -1,7 +1,7 @@
 // The texts of the dyeing of a lot.
 import type { DoseGroup } from "./changes";
 import type { LimitName } from "./limits";
-import type { CurveKind, Gives, RatesKnown } from "./types";
+import type { CurveKind, RatesKnown } from "./types";
 
 const plural = (n: number, one: string, many: string): string => (n === 1 ? one : many);
 
@@ -15,7 +15,6 @@ export const w = {
   previewed: (minutes: string) => `A programme of ${minutes} min from the search; nothing is stored.`,
   reset: "Back to the plan",
   refused: "This cannot be worked out; shown is what stood before.",
-  stepOf: (n: string) => `Step ${n}`,
   verdict: {
     strikes: "Strikes level",
     fast: "Strikes too fast",
@@ -41,11 +40,9 @@ export const w = {
   },
   between: (low: string, high: string, unit: string) => `may be ${low} to ${high}${unit ? ` ${unit}` : ""}`,
   limitIs: (text: string) => `limit ${text}`,
-  notRerun: "How sure it is: when the slider rests.",
 
   chart: {
     title: "Programme and dyes",
-    map: "The rope over the same time",
     alt: (lot: string, time: string) =>
       `Dyeing of lot ${lot} over ${time} hours: temperature, doses, each dye on the fibre and fixed, strike per contact, unevenness, dye in the liquor, pH, salt and alkali. The same as figures: button Table.`,
     table: "Table",
@@ -55,10 +52,9 @@ export const w = {
     next: "5 minutes after",
     lanes: {
       temp: "°C", dose: "Dose", fibre: "On fibre", fibreUnit: "% of dye", strike: "Strike", strikeUnit: "%/contact", even: "Off mean", evenUnit: "ΔE",
-      liquor: "In liquor", liquorUnit: "% of dye", ph: "pH", salt: "Salt", saltUnit: "g/L", alkali: "Alkali", alkaliUnit: "g/L",
+      liquor: "In liquor", liquorUnit: "% of dye", ph: "pH", salt: "Salt", saltUnit: "g/L", alkali: "Alkali",
     },
-    limit: (text: string) => `limit ${text}`,
-    most: (value: string) => `${value}`,
+    limit: "limit",
     key: { on: "on the fibre", fixed: "of it fixed", planned: "as planned" },
     dyes: (n: number) => `${n} dyes`,
     products: (n: number) => `${n} products`,
@@ -80,11 +76,8 @@ export const w = {
     altColour: "the colour it has",
     altOff: "how much more or less dye than the mean of that time",
     offKey: "Dye against the mean of that time, %:",
-    more: "more",
-    less: "less",
     head: "head",
     tail: "tail",
-    bare: "nothing on yet",
     screen: "Colours are for the screen only, not for judging.",
   },
 
@@ -94,7 +87,6 @@ export const w = {
     dose: { salt: "Salt, given over", dye: "Dye, given over", alkali: "Alkali, given over" } as Record<DoseGroup, string>,
     doses: (n: number) => `${n} doses`,
     one: "One step",
-    pick: "Step",
     previous: "Step before",
     next: "Step after",
     minutes: "Minutes",
@@ -102,8 +94,6 @@ export const w = {
     hold: "Held for",
     curve: "Given",
     curves: { linear: "evenly", progressive: "slowly first", degressive: "fast first", portions: "in portions" } as Record<CurveKind, string>,
-    kinds: { dose: "Dose", ramp: "Heat or cool", run: "Run" },
-    gives: { salt: "salt", dye: "dye", alkali: "alkali", other: "other" } as Record<Gives, string>,
     reached: (rate: string) => `The machine reaches ${rate} °C/min.`,
     turns: (n: string) => `${n} turns of the rope`,
     off: "What if something is off",
@@ -133,7 +123,6 @@ export const w = {
     end: "At the end",
     levelColumns: { spread: "Most to least", along: "Along a rope", between: "Between ropes", de: "Farthest off the mean", deTubes: "Ropes apart" },
     from: (words: string) => `Colour: ${words}.`,
-    tone: "Shade on the way",
     toneAt: "Farthest apart",
     wash: "Wash-off",
     loose: "Loose dye after dyeing",
@@ -179,14 +168,12 @@ export const w = {
     axisX: "Minutes",
     axisY: "Off the mean at the end, ΔE",
     key: { base: "now", kept: "keeps the limits", beyond: "beyond a limit", worst: "up to the worst case", wanted: "shortest that keeps them" },
-    head: "Programme",
     base: "As it is",
-    columns: { saved: "Saved", strike: "Strike", strikeOver: "Over limit", before: "Off mean before alkali", de: "Off mean, end", worst: "Worst case", fixed: "Fixed", speed: "Speed", keeps: "Limits" },
+    columns: { saved: "Saved", strike: "Strike", de: "Off mean, end", worst: "Worst case", fixed: "Fixed", speed: "Speed", keeps: "Limits" },
     keeps: "Kept",
     breaks: "Beyond",
     looks: "Look at it",
     look: (minutes: string) => `${minutes} min`,
-    back: "Look at it as it is",
     differences: "What is different",
     toPicture: "See its curves and rope",
     noDifference: "Nothing is different.",
