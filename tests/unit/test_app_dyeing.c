@@ -5,6 +5,7 @@
 #include <jansson.h>
 
 #include "app/mdr_app_dyeing.h"
+#include "app/mdr_app_shorten.h"
 #include "demo_kit.h"
 #include "why_kit.h"
 
@@ -390,12 +391,14 @@ static void whys_lead_somewhere(void **state)
     (void)state;
     int n = 0;
     const mdr_dyeing_reason *r = mdr_app_dyeing_whys(&n);
-    mdr_answer_why whys[MDR_DYEING_WHY_COUNT];
+    mdr_answer_why whys[MDR_DYEING_WHY_COUNT + 1];
     assert_int_equal(n, MDR_DYEING_WHY_COUNT);
     for (int i = 0; i < n; i++) {
         whys[i] = (mdr_answer_why){r[i].label, r[i].words, r[i].source, r[i].anchor};
     }
-    why_kit_check(whys, n);
+    r = mdr_app_shorten_why();
+    whys[n] = (mdr_answer_why){r->label, r->words, r->source, r->anchor};
+    why_kit_check(whys, n + 1);
 }
 
 /* Every allocation that fails is said, and nothing is answered. */

@@ -6,6 +6,7 @@ import type {
   ApiErrorBody, BathTime, DeskAnswer, Finding, FootprintAnswer, LotRow, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
 } from "./types";
 import type { Article, FabricAnswer } from "./fabric/types";
+import type { DyeingAnswer, Limits, Question, ShortenAnswer } from "./dyeing/types";
 import type { Bench, Dip, LabFiles } from "./laboratory/types";
 
 export class ApiError extends Error {
@@ -114,6 +115,10 @@ export const api = {
 };
 
 export const fabric = (question: Record<string, unknown>): Promise<FabricAnswer> => send("POST", "/api/fabric", question);
+export const dyeing = (lot: string, question: Question): Promise<DyeingAnswer> =>
+  Object.keys(question).length ? send("POST", `/api/lots/${q(lot)}/dyeing`, question) : send("GET", `/api/lots/${q(lot)}/dyeing`);
+export const shorten = (lot: string, question: Question & Partial<Limits> & { keep_speed?: boolean }): Promise<ShortenAnswer> =>
+  send("POST", `/api/lots/${q(lot)}/shorten`, question);
 export const recipe = <T>(question: Record<string, unknown>): Promise<T> => send<T>("POST", "/api/recipe", question);
 export const labDemo = (): Promise<{ files: LabFiles }> => send("GET", "/api/laboratory/demo");
 export const lab = {

@@ -71,6 +71,8 @@ const RULES: Record<string, Rule> = {
   "mg/L": (v) => ({ value: trimmed(v, digits(v, 1)), unit: "mg/L" }),
   "mg/kg": (v) => ({ value: trimmed(v, digits(v, 1)), unit: "mg/kg" }),
   dH: fixed("°dH", 1),
+  "ΔE": fixed("ΔE", 2),
+  "% per contact": fixed("% per contact", 2),
   "": (v) => ({ value: trimmed(v, 3), unit: "" }),
 };
 

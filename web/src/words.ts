@@ -138,7 +138,7 @@ export const words = {
       carried_in_kg: "Carried in", fibre_in_kg: "On fibre before", dosed_kg: "Dosed", consumed_kg: "Used up", rinsed_kg: "Rinsed",
       drained_kg: "Drained", fixed_kg: "Fixed", fibre_out_kg: "On fibre after", carried_out_kg: "Carried out",
     },
-    tabs: { label: "Of this lot", plan: "Plan", bath: "Bath", finish: "Finishing", footprint: "Footprint" },
+    tabs: { label: "Of this lot", plan: "Plan", bath: "Bath", dyeing: "Dyeing", finish: "Finishing", footprint: "Footprint" },
     savedOnly: "Worked out from the lot as saved; changes that are not saved are not in it.",
     expected: "expected",
     cooled: "cooled sample",

@@ -5,6 +5,7 @@ import { raw, trimmed } from "../fmt";
 import { numberIn } from "./fields";
 import { YARN_STEP, apply, ask, frame, frameNo, slide, sweep, typed, view, yarnRange } from "./state";
 import { w } from "./words";
+import "../ui/slide.css";
 
 const NBSP = "\u00a0";
 

@@ -15,6 +15,7 @@ declare const PAGE_CSS: Record<string, string>;
 const PAGES = {
   lot: () => import("../pages/lot"),
   finish: () => import("../pages/finish"),
+  dyeing: () => import("../pages/dyeing"),
   orders: () => import("../pages/orders"),
   desk: () => import("../pages/desk"),
   fabric: () => import("../pages/fabric"),

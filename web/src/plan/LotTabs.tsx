@@ -4,8 +4,13 @@ import { href } from "../place";
 import { words } from "../words";
 
 const w = words.plan.tabs;
-export const LOT_TABS = ["plan", "bath", "finish", "footprint"] as const;
+export const LOT_TABS = ["plan", "bath", "dyeing", "finish", "footprint"] as const;
 export type LotTab = (typeof LOT_TABS)[number];
+
+/** Tabs whose page comes later, and brings its own panel of whys. */
+export function comesLater(tab: LotTab): tab is "dyeing" | "finish" {
+  return tab === "dyeing" || tab === "finish";
+}
 
 export function tabOf(part: string | undefined): LotTab | null {
   return part === undefined ? "plan" : (LOT_TABS.find((tab) => tab === part && tab !== "plan") ?? null);

@@ -1,4 +1,4 @@
-// One lot: its plan with the desk to try changes on, the chemistry of its baths, its finishing, its footprint.
+// One lot: its plan with the desk to try changes on, the chemistry of its baths, its dyeing, its finishing, its footprint.
 import type { JSX } from "preact";
 import { useSignal } from "@preact/signals";
 import { useEffect, useMemo } from "preact/hooks";
@@ -17,7 +17,7 @@ import { Baths } from "./Baths";
 import { ChangeBar } from "./ChangeBar";
 import { Facts } from "./Facts";
 import { LotHead } from "./LotHead";
-import { LotTabs, tabPath, type LotTab } from "./LotTabs";
+import { LotTabs, comesLater, tabPath, type LotTab } from "./LotTabs";
 import { Passes, Totals } from "./Totals";
 import { Warnings } from "./Warnings";
 import { WhatIfForm } from "./WhatIfForm";
@@ -66,9 +66,9 @@ function Desk({ editor, plan, tab }: DeskProps & { tab: LotTab }): JSX.Element {
       <article class={editor.dirty.value ? "plan is-dirty" : "plan"}>
         <LotHead plan={asked} />
         {tab !== "plan" && editor.dirty.value ? <p class="saved-only"><Shape kind="note" /> {w.savedOnly}</p> : null}
-        {tab === "finish" ? null : tab === "bath" ? <BathPage plan={stored} /> : tab === "footprint" ? <FootprintPage plan={stored} /> : <PlanTab editor={editor} plan={plan} />}
+        {comesLater(tab) ? null : tab === "bath" ? <BathPage plan={stored} /> : tab === "footprint" ? <FootprintPage plan={stored} /> : <PlanTab editor={editor} plan={plan} />}
       </article>
-      {tab === "finish" ? <Later page="finish" spot={{ id: editor.lot, part: tab }} /> : <Why plan={asked} />}
+      {comesLater(tab) ? <Later page={tab} spot={{ id: editor.lot, part: tab }} /> : <Why plan={asked} />}
       <ChangeBar editor={editor} plan={plan} stored={stored} />
     </Scope.Provider>
   );
