@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cli/mdr_cmd_document.h"
 #include "cli/mdr_term.h"
 
 /* -- the question -- */
@@ -330,22 +331,11 @@ static bool is_place(const char *typed, const char *word)
 
 int mdr_cmd_ask_named(mdr_cli *c, const mdr_ask_desk *desk)
 {
-    int best = -1, least = 3; /* more than two typing errors is another word */
     for (int i = 0; i < desk->n_places; i++) {
         if (is_place(c->args[0], desk->places[i])) {
             return mdr_cmd_ask(c, desk, i);
         }
-        const int d = mdr_word_distance(c->args[0], desk->places[i]);
-        if (d < least) {
-            least = d;
-            best = i;
-        }
     }
-    char remedy[80];
-    (void)snprintf(remedy, sizeof remedy, "`madder help %s` lists the questions", desk->command);
-    if (best >= 0) {
-        (void)snprintf(remedy, sizeof remedy, "did you mean `madder %s %s`?", desk->command,
-                       desk->places[best]);
-    }
-    return mdr_cli_misuse(c, remedy, "unknown question %s", c->args[0]);
+    (void)mdr_cli_word(c, desk->places, desk->n_places, "question");
+    return MDR_EXIT_USAGE;
 }

@@ -1,15 +1,13 @@
 /* lab: samples, dips and recipes of the mill's laboratory. The options become the document. */
-#define _POSIX_C_SOURCE 200809L
 #include "cli/mdr_cmd_lab.h"
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
 #include "app/mdr_app_lab.h"
+#include "cli/mdr_cmd_document.h"
 #include "cli/mdr_files.h"
-#include "cli/mdr_jout.h"
 #include "cli/mdr_term.h"
 
 #define ADD     (1u << MDR_LAB_ASK_ADD)
@@ -79,27 +77,6 @@ static const char *const ARGUMENTS[MDR_LAB_ASK_COUNT] = {
 };
 
 /* -- the work and its options -- */
-
-static int work_of(mdr_cli *c)
-{
-    int best = -1, least = 3; /* more than two typing errors is another word */
-    for (int i = 0; i < MDR_LAB_ASK_COUNT; i++) {
-        const int d = mdr_word_distance(c->args[0], WORKS[i]);
-        if (d == 0) {
-            return i;
-        }
-        if (d < least) {
-            least = d;
-            best = i;
-        }
-    }
-    char remedy[80] = "`madder help lab` lists the works";
-    if (best >= 0) {
-        (void)snprintf(remedy, sizeof remedy, "did you mean `madder lab %s`?", WORKS[best]);
-    }
-    (void)mdr_cli_misuse(c, remedy, "unknown work %s", c->args[0]);
-    return -1;
-}
 
 static int check_arguments(mdr_cli *c, int work)
 {
@@ -223,31 +200,16 @@ static bool write_work(mdr_cli *c, mdr_jout *j, int work, const seen *s, mdr_blo
     }
 }
 
-static int document_of(mdr_cli *c, int work, const seen *s, mdr_blob file, mdr_blob *out)
+typedef struct asking {
+    int which;
+    const seen *seen;
+    mdr_blob file;
+} asking;
+
+static bool put_work(mdr_cli *c, mdr_jout *j, const void *about)
 {
-    char *text = NULL;
-    size_t len = 0;
-    FILE *memory = open_memstream(&text, &len);
-    if (memory == NULL) {
-        (void)MDR_FAIL(&c->err, MDR_E_NOMEM, "command line", "no memory");
-        return mdr_cli_fail(c);
-    }
-    mdr_jout j = {.to = memory};
-    mdr_jout_begin(&j, NULL, '{');
-    const bool fine = write_work(c, &j, work, s, file);
-    mdr_jout_end(&j, '}');
-    const bool closed = fclose(memory) == 0;
-    const char *kept = closed ? mdr_arena_text_n(c->arena, text, len) : NULL;
-    free(text);
-    if (!fine) {
-        return MDR_EXIT_USAGE;
-    }
-    if (kept == NULL) {
-        (void)MDR_FAIL(&c->err, MDR_E_NOMEM, "command line", "no memory");
-        return mdr_cli_fail(c);
-    }
-    *out = (mdr_blob){kept, len};
-    return MDR_EXIT_DONE;
+    const asking *w = about;
+    return write_work(c, j, w->which, w->seen, w->file);
 }
 
 /* -- what stands in the mill now -- */
@@ -407,25 +369,26 @@ int mdr_cmd_lab(mdr_cli *c)
     enum { FILE_MAX_BYTES = 1 << 20 };
     mdr_blob document = {0}, file = {0};
     seen s = {.recipe = "", .was = ""};
-    const int work = work_of(c);
-    if (work < 0) {
+    const int which = mdr_cli_word(c, WORKS, MDR_LAB_ASK_COUNT, "work");
+    if (which < 0) {
         return MDR_EXIT_USAGE;
     }
-    int rc = check_arguments(c, work);
+    int rc = check_arguments(c, which);
     if (rc != MDR_EXIT_DONE) {
         return rc;
     }
-    if (work == MDR_LAB_ASK_ADD &&
+    if (which == MDR_LAB_ASK_ADD &&
         mdr_file_read(c->args[1], FILE_MAX_BYTES, c->arena, &file, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
-    rc = mdr_cli_open(c, work != MDR_LAB_ASK_LIST);
-    if (rc != MDR_EXIT_DONE || work == MDR_LAB_ASK_LIST) {
+    rc = mdr_cli_open(c, which != MDR_LAB_ASK_LIST);
+    if (rc != MDR_EXIT_DONE || which == MDR_LAB_ASK_LIST) {
         return rc == MDR_EXIT_DONE ? list(c) : rc;
     }
-    if (look(c, work, &s) != MDR_OK) {
+    if (look(c, which, &s) != MDR_OK) {
         return mdr_cli_fail(c);
     }
-    rc = document_of(c, work, &s, file, &document);
-    return rc == MDR_EXIT_DONE ? run(c, work, document) : rc;
+    const asking asked = {which, &s, file};
+    rc = mdr_cli_document(c, put_work, &asked, &document);
+    return rc == MDR_EXIT_DONE ? run(c, which, document) : rc;
 }

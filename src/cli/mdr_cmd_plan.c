@@ -1,15 +1,13 @@
 /* plan and why. */
-#define _POSIX_C_SOURCE 200809L
 #include <stdio.h>
-#include <stdlib.h>
 
-#include "cli/mdr_cmd.h"
-#include "cli/mdr_jout.h"
+#include "cli/mdr_cmd_document.h"
 #include "cli/mdr_show.h"
 
 /* The what-ifs of the command line as the JSON that app takes; false after a complaint. */
-static bool write_what_if(mdr_cli *c, mdr_jout *j)
+static bool write_what_if(mdr_cli *c, mdr_jout *j, const void *about)
 {
+    (void)about;
     static const struct {
         mdr_opt opt;
         const char *key;
@@ -47,37 +45,10 @@ static bool write_what_if(mdr_cli *c, mdr_jout *j)
     return true;
 }
 
-static int what_if(mdr_cli *c, mdr_blob *out)
-{
-    char *text = NULL;
-    size_t len = 0;
-    FILE *memory = open_memstream(&text, &len);
-    if (memory == NULL) {
-        (void)MDR_FAIL(&c->err, MDR_E_NOMEM, "command line", "no memory");
-        return mdr_cli_fail(c);
-    }
-    mdr_jout j = {.to = memory};
-    mdr_jout_begin(&j, NULL, '{');
-    const bool fine = write_what_if(c, &j);
-    mdr_jout_end(&j, '}');
-    const bool closed = fclose(memory) == 0;
-    char *kept = closed ? mdr_arena_text_n(c->arena, text, len) : NULL;
-    free(text);
-    if (!fine) {
-        return MDR_EXIT_USAGE;
-    }
-    if (kept == NULL) {
-        (void)MDR_FAIL(&c->err, MDR_E_NOMEM, "command line", "no memory");
-        return mdr_cli_fail(c);
-    }
-    *out = (mdr_blob){kept, len};
-    return MDR_EXIT_DONE;
-}
-
 int mdr_cmd_plan(mdr_cli *c)
 {
     mdr_blob changed = {0};
-    int rc = what_if(c, &changed);
+    int rc = mdr_cli_document(c, write_what_if, NULL, &changed);
     if (rc == MDR_EXIT_DONE) {
         rc = mdr_cli_open(c, false);
     }

@@ -1,15 +1,13 @@
 /* recipe: the options become the question, the files come beside it. */
-#define _POSIX_C_SOURCE 200809L
 #include "cli/mdr_cmd_recipe.h"
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "app/mdr_app_recipe.h"
 #include "cli/mdr_cmd_ask.h"
+#include "cli/mdr_cmd_document.h"
 #include "cli/mdr_files.h"
-#include "cli/mdr_jout.h"
 
 #define CALIBRATE (1u << MDR_RECIPE_ASK_CALIBRATE)
 #define PREDICT   (1u << MDR_RECIPE_ASK_PREDICT)
@@ -110,27 +108,6 @@ static const char *const PLACES[MDR_RECIPE_ASK_COUNT] = {
 
 /* -- the question -- */
 
-static int place_of(mdr_cli *c)
-{
-    int best = -1, least = 3; /* more than two typing errors is another word */
-    for (int i = 0; i < MDR_RECIPE_ASK_COUNT; i++) {
-        const int d = mdr_word_distance(c->args[0], PLACES[i]);
-        if (d == 0) {
-            return i;
-        }
-        if (d < least) {
-            least = d;
-            best = i;
-        }
-    }
-    char remedy[80] = "`madder help recipe` lists the questions";
-    if (best >= 0) {
-        (void)snprintf(remedy, sizeof remedy, "did you mean `madder recipe %s`?", PLACES[best]);
-    }
-    (void)mdr_cli_misuse(c, remedy, "unknown question %s", c->args[0]);
-    return -1;
-}
-
 static bool write_member(mdr_cli *c, mdr_jout *j, int i, int place)
 {
     const mdr_own_opt *o = &mdr_recipe_options[i];
@@ -154,38 +131,19 @@ static bool write_member(mdr_cli *c, mdr_jout *j, int i, int place)
     return true;
 }
 
-static int question_of(mdr_cli *c, int place, mdr_blob *out)
+static bool put_question(mdr_cli *c, mdr_jout *j, const void *about)
 {
-    char *text = NULL;
-    size_t len = 0;
-    bool fine = true;
-    FILE *memory = open_memstream(&text, &len);
-    if (memory == NULL) {
-        (void)MDR_FAIL(&c->err, MDR_E_NOMEM, "command line", "no memory");
-        return mdr_cli_fail(c);
+    const int place = *(const int *)about;
+    mdr_jout_text(j, "do", PLACES[place]);
+    for (int i = 0; mdr_recipe_options[i].name != NULL; i++) {
+        if (c->own[i] != NULL && !write_member(c, j, i, place)) {
+            return false;
+        }
     }
-    mdr_jout j = {.to = memory};
-    mdr_jout_begin(&j, NULL, '{');
-    mdr_jout_text(&j, "do", PLACES[place]);
-    for (int i = 0; fine && mdr_recipe_options[i].name != NULL; i++) {
-        fine = c->own[i] == NULL || write_member(c, &j, i, place);
+    if (place == MDR_RECIPE_ASK_DISPENSE && c->own[SHADE] != NULL) {
+        mdr_jout_text(j, "shade", c->own[SHADE]);
     }
-    if (fine && place == MDR_RECIPE_ASK_DISPENSE && c->own[SHADE] != NULL) {
-        mdr_jout_text(&j, "shade", c->own[SHADE]);
-    }
-    mdr_jout_end(&j, '}');
-    const bool closed = fclose(memory) == 0;
-    const char *kept = closed ? mdr_arena_text_n(c->arena, text, len) : NULL;
-    free(text);
-    if (!fine) {
-        return MDR_EXIT_USAGE;
-    }
-    if (kept == NULL) {
-        (void)MDR_FAIL(&c->err, MDR_E_NOMEM, "command line", "no memory");
-        return mdr_cli_fail(c);
-    }
-    *out = (mdr_blob){kept, len};
-    return MDR_EXIT_DONE;
+    return true;
 }
 
 /* -- the files -- */
@@ -278,13 +236,13 @@ int mdr_cmd_recipe(mdr_cli *c)
     mdr_recipe_case asked = {.stock = NULL};
     const mdr_answer *a = NULL;
     mdr_blob out = {0};
-    const int place = place_of(c);
+    const int place = mdr_cli_word(c, PLACES, MDR_RECIPE_ASK_COUNT, "question");
     const char *path = pdf_path(c);
     if (place < 0 || !may_print(c, path)) {
         return MDR_EXIT_USAGE;
     }
     int rc = check_sources(c, place);
-    rc = rc == MDR_EXIT_DONE ? question_of(c, place, &asked.question) : rc;
+    rc = rc == MDR_EXIT_DONE ? mdr_cli_document(c, put_question, &place, &asked.question) : rc;
     if (rc == MDR_EXIT_DONE && c->own[SUBSTRATE] != NULL) {
         rc = mdr_cli_open(c, false);
     }

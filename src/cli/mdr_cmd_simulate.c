@@ -1,13 +1,11 @@
 /* simulate: what the dyeing of a lot does, as planned or with changes; shorten: the shortest one that
  * stays safe. Both are asked with the same changes. */
-#define _POSIX_C_SOURCE 200809L
 #include "cli/mdr_cmd_simulate.h"
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
-#include "cli/mdr_jout.h"
+#include "cli/mdr_cmd_document.h"
 
 /* Behind OF_STEP they belong to the step that --step names. */
 enum { STEP = 17, OF_STEP };
@@ -159,10 +157,11 @@ static bool put_lot(mdr_cli *c, mdr_jout *j)
     return true;
 }
 
-static bool put_all(mdr_cli *c, mdr_jout *j)
+static bool put_all(mdr_cli *c, mdr_jout *j, const void *about)
 {
     double speed = 0;
     long bath = 0;
+    (void)about;
     bool fine = put_lot(c, j);
     if (fine && c->opts[MDR_OPT_SPEED] != NULL) {
         fine = mdr_cli_number(c, MDR_OPT_SPEED, &speed);
@@ -178,37 +177,10 @@ static bool put_all(mdr_cli *c, mdr_jout *j)
     return fine && put_step(c, j);
 }
 
-static int question(mdr_cli *c, mdr_blob *out)
-{
-    char *text = NULL;
-    size_t len = 0;
-    FILE *memory = open_memstream(&text, &len);
-    if (memory == NULL) {
-        (void)MDR_FAIL(&c->err, MDR_E_NOMEM, "command line", "no memory");
-        return mdr_cli_fail(c);
-    }
-    mdr_jout j = {.to = memory};
-    mdr_jout_begin(&j, NULL, '{');
-    const bool fine = put_all(c, &j);
-    mdr_jout_end(&j, '}');
-    const bool closed = fclose(memory) == 0;
-    const char *kept = closed ? mdr_arena_text_n(c->arena, text, len) : NULL;
-    free(text);
-    if (!fine) {
-        return MDR_EXIT_USAGE;
-    }
-    if (kept == NULL) {
-        (void)MDR_FAIL(&c->err, MDR_E_NOMEM, "command line", "no memory");
-        return mdr_cli_fail(c);
-    }
-    *out = (mdr_blob){kept, len};
-    return MDR_EXIT_DONE;
-}
-
 /* The question, and the mill open. */
 static int begin(mdr_cli *c, mdr_blob *asked)
 {
-    const int rc = question(c, asked);
+    const int rc = mdr_cli_document(c, put_all, NULL, asked);
     return rc == MDR_EXIT_DONE ? mdr_cli_open(c, false) : rc;
 }
 

@@ -19,7 +19,7 @@ static double turn_min(const mdr_shorten_in *in, const mdr_dye_programme *p)
 
 static double spread_at(const mdr_shorten_in *in, const mdr_dyeing *d, int sample)
 {
-    double low = INFINITY, high = 0.0, sum = 0.0;
+    double low = HUGE_VAL, high = 0.0, sum = 0.0;
     for (int s = 0; s < d->n_slices; s++) {
         const float *q =
             d->map + ((size_t)sample * (size_t)d->n_slices + (size_t)s) * (size_t)d->n_dyes;
