@@ -19,6 +19,9 @@ import { again, busy, calibrated, error, files, found, from, given } from "./sta
 import type { Because } from "../fabric/types";
 import { w } from "./words";
 import "./laboratory.css";
+import "./drawn.css";
+import "./asked.css";
+import "./dips.css";
 
 const TABS = ["recipes", "dips", "dispensing", "verdict", "correction", "samples"] as const;
 export type LabTab = (typeof TABS)[number];
