@@ -266,6 +266,24 @@ test("an address that says nothing sensible leaves the plan; one that cannot be 
   assert.match(await page.innerText(".dye-state"), /As planned/);
 });
 
+test("a change that cannot be is told at its slider; the picture before it stays", async (t) => {
+  const { open } = await desk(t);
+  const page = await dyeing_page(open, LOTS.direct); // its hottest step is too near to what can be reckoned with
+  await page.click(".dye-off summary");
+  const warmer = slider(page, "All of it warmer or colder");
+  await warmer.focus();
+  await page.keyboard.press("End");
+  await page.waitForSelector(".dye-off .field-say");
+  await settled(page);
+  assert.equal(await warmer.getAttribute("aria-invalid"), "true");
+  assert.match(await page.innerText(".dye-state"), /cannot be worked out/);
+  assert.equal(await page.locator(".dye-upper").count(), 1);
+  assert.deepEqual(await axe(page), []);
+  await press(page, "Home", 1);
+  await page.waitForSelector(".dye-off .field-say", { state: "detached" });
+  assert.match(await page.innerText(".dye-state"), /With your changes/);
+});
+
 test("a limit that cannot be is told at its field, the rest stays, and it goes when it is put right", async (t) => {
   const { open } = await desk(t);
   const page = await dyeing_page(open, LOTS.migration);

@@ -86,12 +86,21 @@ function OfPlan({ plan, lot }: { plan: Plan; lot: string }): JSX.Element {
       <article class="dyeing plan">
         {error && !(answer && error instanceof Unreachable) ? <Failure error={error} reload={() => study.ask()} /> : null}
         {answer?.simulated && seen ? <Sheet study={study} plan={plan} a={answer} base={base} seen={seen} planned={isChanged(study.shown.value) ? planned : null} />
-          : answer && !answer.simulated ? <p class="quiet-state">{answer.reason?.words}</p>
+          : answer && !answer.simulated ? <NotSimulated study={study} words={answer.reason?.words ?? ""} />
           : error || study.problems.value.length ? <NothingYet study={study} />
           : <Loading />}
       </article>
       {seen ? <Why plan={seen} /> : null}
     </Scope.Provider>
+  );
+}
+
+function NotSimulated({ study, words: why }: { study: Study; words: string }): JSX.Element {
+  return (
+    <>
+      <p class="quiet-state">{why}</p>
+      {isChanged(study.shown.value) ? <button type="button" class="button" onClick={() => study.reset()}>{w.reset}</button> : null}
+    </>
   );
 }
 
@@ -143,7 +152,6 @@ function Sheet({ study, plan, a, base, seen, planned }: SheetProps): JSX.Element
 function State({ study, a }: { study: Study; a: Simulated }): JSX.Element {
   const changed = isChanged(study.shown.value);
   const preview = study.preview.value !== null;
-  const unplaced = study.problems.value.filter((one) => !/^(step \d+\.|dose_|speed_|salt_|alkali_|temp_shift|uneven_|tube_share|strike_limit)/.test(one.place));
   const baths = [a.bath.number, ...a.bath.others].sort((p, q) => p - q);
   return (
     <div class="dye-state">
@@ -159,7 +167,6 @@ function State({ study, a }: { study: Study; a: Simulated }): JSX.Element {
       <p class="dye-busy" role="status">
         {study.away ? <><Shape kind="warning" /> {w.waiting}</> : study.problems.value.length ? <><Shape kind="stop" /> {w.refused}</> : study.busy.value ? <span class="dye-working"><span class="spinner" aria-hidden="true" />{w.working}</span> : null}
       </p>
-      {unplaced.length ? <div class="dye-unplaced">{unplaced.map((one) => <FindingText key={one.place + one.message} finding={one} />)}</div> : null}
     </div>
   );
 }

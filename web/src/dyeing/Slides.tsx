@@ -4,6 +4,7 @@ import { useId } from "preact/hooks";
 import { Arrow } from "../charts/ProcessCurve";
 import { number, trimmed } from "../fmt";
 import { told } from "../ui/Field";
+import { FindingText, Shape } from "../ui/parts";
 import type { Finding } from "../types";
 import { DOSE_GROUPS, doseMinutes, withDoseMinutes, type DoseGroup } from "./changes";
 import type { Study } from "./state";
@@ -16,6 +17,8 @@ const NBSP = "\u00a0";
 const CURVES: CurveKind[] = ["linear", "progressive", "degressive", "portions"];
 const EXPONENT: Partial<Record<CurveKind, number>> = { progressive: 2, degressive: 0.5 };
 const PORTIONS = 4;
+
+const HAS_SLIDER = /^(speed_m_per_min|dose_\w+_min|salt_pct|alkali_pct|temp_shift_c|uneven_preparation_pct|tube_share_pct|strike_limit_pct_per_contact)$/;
 
 interface SlideProps {
   label: string;
@@ -71,8 +74,11 @@ export function Slides({ study, a, planned }: Props): JSX.Element {
   const verdict = verdictWord(a);
   const set = (part: Changes, light: boolean): void => study.set(part, { light });
   const p = planned.programme;
+  // Where no slider of what stands here is meant, it is said above them all.
+  const unplaced = study.problems.value.filter((one) => !(HAS_SLIDER.test(one.place) || one.place.startsWith(`step ${study.step.value ?? firstOf(a.programme.steps)?.step}.`)));
   return (
     <section class="dye-slides no-print" aria-label={w.slides.title}>
+      {unplaced.length ? <div class="dye-unplaced" role="alert"><Shape kind="stop" /><div>{unplaced.map((one) => <FindingText key={one.place + one.message} finding={one} />)}</div></div> : null}
       <div class="dye-slides-main">
         <Slide label={w.slides.speed} low={p.speed_least_m_per_min} high={p.speed_most_m_per_min} step={5} value={changes.speed_m_per_min ?? p.speed_m_per_min} planned={p.speed_planned_m_per_min}
           say={(v) => `${trimmed(v, 0)}${NBSP}m/min`} verdict={verdict} finding={problem("speed_m_per_min")} move={(v, light) => set({ speed_m_per_min: v }, light)} />

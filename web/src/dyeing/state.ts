@@ -22,6 +22,7 @@ function placed(all: Finding[], asked: Changes): Finding[] {
   return all.map((finding) => {
     const [, index = "", field = ""] = /^steps\[(\d+)\]\.?(\w*)$/.exec(finding.place) ?? [];
     const change = asked.steps?.[Number(index || NaN)];
+    if (asked.temp_shift_c !== undefined && /^course\[\d+\]\.temp_c$/.test(finding.place)) return { ...finding, place: "temp_shift_c" };
     return change ? { ...finding, place: `step ${change.step}.${field}` } : finding;
   });
 }
@@ -72,10 +73,15 @@ function makeStudy(lot: string) {
     try {
       const got = await dyeing(lot, { ...asked, ...(strike === null ? {} : { strike_limit_pct_per_contact: strike }), ...(light ? { sensitivity: false } : {}) });
       batch(() => {
-        answer.value = got;
-        problems.value = [];
         error.value = null;
         settled.value = !light;
+        // A change that leaves nothing to reckon with is refused: the picture before it stays.
+        if (!got.simulated && isChanged(asked) && answer.peek()?.simulated) {
+          problems.value = [{ place: "", message: got.reason?.words ?? "", value: "", allowed: "", remedy: "" }];
+          return;
+        }
+        answer.value = got;
+        problems.value = [];
         if (!got.simulated) return;
         if (got.sensitivity) reruns.value = { sensitivity: got.sensitivity, margin: got.margin };
         if (!isChanged(asked)) planned.value = got;
