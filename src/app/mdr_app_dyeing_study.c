@@ -137,7 +137,7 @@ static mdr_code margin(mdr_dyer *d, const rerun *base, mdr_err *err)
     m->de_shade = sqrt(shade);
     m->words =
         "95 % range of the rates of all dyes, moved together; the model itself, the zone and "
-        "the flow are not in it";
+        "the flow are not in it.";
     d->out->margin = m;
     return MDR_OK;
 }
