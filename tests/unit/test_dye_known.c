@@ -90,7 +90,7 @@ static void what_cannot_be(void **state)
     expect_refused(&k, MDR_E_RANGE, "fix_first_pct");
     k = reactive(g, 30, 80, 81, 0);
     expect_refused(&k, MDR_E_RANGE, "fix_first_pct");
-    static const double BAD[] = {-1, 100, 100.5, NAN, INFINITY};
+    static const double BAD[] = {-1, 100, 100.5, (double)NAN, (double)INFINITY};
     for (int n = 0; n < MDR_NUMBER_COUNT; n++) {
         for (size_t i = 0; i < N_OF(BAD); i++) {
             k = reactive(g, 0, 0, 0, 0);
@@ -132,7 +132,7 @@ static void what_else_cannot_be(void **state)
     } ROWS[] = {FIELD(molar_g_per_mol, 100, 5000), FIELD(charge, 1, 12), FIELD(error_pct, 0.01, 20),
                 FIELD(error_min, 0.01, 60)};
     for (size_t i = 0; i < N_OF(ROWS); i++) {
-        const double tries[] = {ROWS[i].low - 1e-3, ROWS[i].high + 1e-3, NAN,
+        const double tries[] = {ROWS[i].low - 1e-3, ROWS[i].high + 1e-3, (double)NAN,
                                 ROWS[i].low,        ROWS[i].high,        0};
         for (size_t n = 0; n < N_OF(tries); n++) {
             k = reactive(g, 30, 80, 36, 68);

@@ -304,7 +304,7 @@ static void what_a_programme_cannot_be(void **state)
     BAD(n_steps, MDR_DYE_STEPS_MAX + 1, "n_steps");
     BAD(n_dyes, 0, "n_dyes");
     BAD(n_dyes, MDR_DYE_DYES_MAX + 1, "n_dyes");
-    BAD(start_c, NAN, "start_c");
+    BAD(start_c, (double)NAN, "start_c");
     BAD(start_l, 0, "start_l");
     BAD(conc_l, -1, "conc_l");
     BAD(start_mol[2], -1e-9, "start_mol");
@@ -317,7 +317,7 @@ static void what_a_programme_cannot_be(void **state)
     BAD(vessel.cooling_c, 99, "vessel.cooling_c");
     BAD(vessel.steam_max_kw, -1, "vessel.steam_max_kw");
     BAD(vessel.heat_max_c_per_min, 0, "vessel.heat_max_c_per_min");
-    BAD(vessel.cool_max_c_per_min, INFINITY, "vessel.cool_max_c_per_min");
+    BAD(vessel.cool_max_c_per_min, (double)INFINITY, "vessel.cool_max_c_per_min");
     BAD(steps[KIT_SODA].minutes, 0, "steps[4].minutes");
     BAD(steps[KIT_RUN].minutes, -1, "steps[3].minutes");
     BAD(steps[KIT_SODA].exponent, 0, "steps[4].exponent");
@@ -326,10 +326,10 @@ static void what_a_programme_cannot_be(void **state)
     BAD(steps[KIT_SODA].offset_min, -1, "steps[4].offset_min");
     BAD(steps[KIT_SODA].volume_l, -1, "steps[4].volume_l");
     BAD(steps[KIT_DYE].amount, 0.9, "steps[1].amount");
-    BAD(steps[KIT_DYE].dye_kg[0], NAN, "steps[1].dye_kg");
+    BAD(steps[KIT_DYE].dye_kg[0], (double)NAN, "steps[1].dye_kg");
     BAD(steps[KIT_RAMP].to_c, 151, "steps[2].to_c");
     BAD(steps[KIT_RAMP].rate_c_per_min, -1, "steps[2].rate_c_per_min");
-    BAD(steps[KIT_FIX].mol[0], INFINITY, "steps[5].mol");
+    BAD(steps[KIT_FIX].mol[0], (double)INFINITY, "steps[5].mol");
 }
 
 int main(void)

@@ -233,7 +233,7 @@ static void refused(void **state)
     in.n_cases = 5;
     bad(in, MDR_E_ARG, "n_cases");
     in = usual_in;
-    in.strike_limit_pct = NAN;
+    in.strike_limit_pct = (double)NAN;
     bad(in, MDR_E_RANGE, "strike_limit_pct");
     in = usual_in;
     in.spread_limit = 0.0;
@@ -243,7 +243,7 @@ static void refused(void **state)
     bad(in, MDR_E_RANGE, "fixation_allowance");
     mdr_dye_programme *odd = MDR_NEW(arena, mdr_dye_programme);
     *odd = *base;
-    odd->steps[2].minutes = NAN;
+    odd->steps[2].minutes = (double)NAN;
     in = usual_in;
     in.base = odd;
     bad(in, MDR_E_RANGE, "steps[2].minutes");

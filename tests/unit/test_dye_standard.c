@@ -68,7 +68,7 @@ static void refuses(void **state)
                 FIELD(soda_g_per_l, 0, 40),    FIELD(caustic_g_per_l, 0, 40),
                 FIELD(before_min, 1, 240),     FIELD(after_min, 1, 480)};
     for (size_t i = 0; i < N_OF(ROWS); i++) {
-        const double bad[] = {ROWS[i].low - 1e-6, ROWS[i].high + 1e-6, NAN};
+        const double bad[] = {ROWS[i].low - 1e-6, ROWS[i].high + 1e-6, (double)NAN};
         const double good[] = {ROWS[i].low, ROWS[i].high};
         for (size_t k = 0; k < 5; k++) {
             mdr_dye_standard s = reactive();
@@ -87,7 +87,7 @@ static void refuses(void **state)
     s.soda_g_per_l = 0;
     expect_refused(&s, MDR_WAY_REACTIVE, MDR_E_ARG, "soda_g_per_l");
     assert_int_equal(mdr_dye_standard_check(&s, MDR_WAY_DIRECT, NULL), MDR_OK);
-    static const double FIRST[] = {0, -1, 60, NAN};
+    static const double FIRST[] = {0, -1, 60, (double)NAN};
     for (size_t i = 0; i < N_OF(FIRST); i++) {
         s = reactive();
         s.first_min = FIRST[i];

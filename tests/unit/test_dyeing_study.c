@@ -42,7 +42,7 @@ static mdr_dyeing_case *case_of(int tubes)
 static mdr_dyeing_result run(const mdr_dyeing_case *c)
 {
     mdr_ph_table *table = NULL;
-    mdr_dyeing_result r;
+    mdr_dyeing_result r = {.dyeing = NULL};
     mdr_err err = {0};
     if (mdr_ph_table_make(&c->programme, arena, &table, &err) != MDR_OK ||
         mdr_dyeing_case_run(c, table, arena, &r, &err) != MDR_OK) {

@@ -45,8 +45,8 @@ static void corners(void **state)
                            1e-5,
                            1e300,
                            5e-324,
-                           NAN,
-                           INFINITY,
+                           (double)NAN,
+                           (double)INFINITY,
                            0.5,
                            2.5,
                            0.3,
@@ -63,8 +63,8 @@ static void corners(void **state)
     for (size_t i = 0; i < N_OF(ones); i++) {
         same(ones[i]);
         same(-ones[i]);
-        same(nextafter(ones[i], INFINITY));
-        same(nextafter(ones[i], -INFINITY));
+        same(nextafter(ones[i], (double)INFINITY));
+        same(nextafter(ones[i], -(double)INFINITY));
     }
 }
 

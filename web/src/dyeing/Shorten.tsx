@@ -12,7 +12,7 @@ import { words } from "../words";
 import { isChanged } from "./changes";
 import { LIMIT_NAMES, USUAL, limitsOf } from "./limits";
 import { searchOf, type Search } from "./search";
-import { TradeOff } from "./TradeOff";
+import { measureOf, TradeOff } from "./TradeOff";
 import type { Study } from "./state";
 import type { Effect, Point, Shortened } from "./types";
 import { w } from "./words";
@@ -87,7 +87,7 @@ function Found({ study, search, plan, a }: { study: Study; search: Search; plan:
   return (
     <div class={stale ? "shorten-found is-before" : "shorten-found"}>
       <p class="shorten-words">{a.words}</p>
-      <h3 id="trade-title">{t.tradeTitle}</h3>
+      <h3 id="trade-title">{measureOf(a).words.title}</h3>
       <TradeOff a={a} chosen={chosen} choose={(index) => search.choose(index)} />
       <Points a={a} chosen={chosen} choose={(index) => search.choose(index)} />
       {point ? <Chosen key={chosen} search={search} plan={plan} a={a} point={point} stale={stale} /> : null}

@@ -1,4 +1,5 @@
-// Minutes against unevenness: the programme as it is and shorter ones, each up to its worst case.
+// Minutes against what comes nearest to its limit, the strike or the unevenness at the end: the programme
+// as it is and shorter ones, each up to its worst case.
 import type { JSX } from "preact";
 import { useMemo, useRef } from "preact/hooks";
 import { makeMeasure } from "../charts/measure";
@@ -14,6 +15,21 @@ const HIGH = 260;
 const BOX = { left: 56, top: 12, right: 20, bottom: 44 };
 /** Unevenness falls a hundredfold while the minutes double: on a scale of ratios all of it is seen. */
 const LEAST = 0.001;
+
+/** What is drawn over the minutes. */
+export interface Measure {
+  of: (e: Effect) => number;
+  limit: number;
+  words: { title: string; alt: (points: number) => string; axis: string };
+}
+
+/** Of the two that tell how level it will be, the one that comes nearest to its limit: the other says little. */
+export function measureOf(a: Shortened): Measure {
+  const strike: Measure = { of: (e) => e.strike_pct_per_contact, limit: a.limits.strike_pct_per_contact, words: t.trade.strike };
+  const end: Measure = { of: (e) => e.de_end, limit: a.limits.de, words: t.trade.end };
+  const near = (m: Measure): number => Math.max(...[a.base, ...a.points.map((p) => p.effect)].map((e) => m.of(e) / m.limit));
+  return near(strike) >= near(end) ? strike : end;
+}
 
 interface Spot {
   index: number;
@@ -38,20 +54,20 @@ function stepFor(span: number, most: number): number {
   return [0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 30, 60].find((s) => span / s <= most) ?? 120;
 }
 
-function sceneOf(a: Shortened, width: number): Scene {
+function sceneOf(a: Shortened, by: Measure, width: number): Scene {
   const wide = Math.max(200, Math.min(width, 900));
   const minutes = [a.base, ...a.points].map((p) => p.minutes);
   const pad = Math.max(4, (Math.max(...minutes) - Math.min(...minutes)) * 0.08);
   const x = linear(Math.min(...minutes) - pad, Math.max(...minutes) + pad, BOX.left, wide - BOX.right);
-  const effects = [a.base, a.base_worst, ...a.points.flatMap((p) => [p.effect, p.worst])].map((e) => Math.max(LEAST, e.de_end));
-  const low = 10 ** Math.floor(Math.log10(Math.min(a.limits.de / 4, ...effects)));
-  const high = Math.max(a.limits.de, ...effects) * 1.5;
+  const effects = [a.base, a.base_worst, ...a.points.flatMap((p) => [p.effect, p.worst])].map((e) => Math.max(LEAST, by.of(e)));
+  const low = 10 ** Math.floor(Math.log10(Math.min(by.limit / 4, ...effects)));
+  const high = Math.max(by.limit, ...effects) * 1.5;
   const decades = linear(Math.log10(low), Math.log10(high), HIGH - BOX.bottom, BOX.top);
   const y = Object.assign((v: number): number => decades(Math.log10(Math.max(low, v))), { from: low, to: high });
-  const spot = (index: number, effect: Effect, worst: Effect, kept: boolean): Spot => ({ index, x: x(effect.minutes), y: y(effect.de_end), worst: y(worst.de_end), kept, minutes: effect.minutes });
+  const spot = (index: number, effect: Effect, worst: Effect, kept: boolean): Spot => ({ index, x: x(effect.minutes), y: y(by.of(effect)), worst: y(by.of(worst)), kept, minutes: effect.minutes });
   const marks = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50].filter((v) => v >= low * 0.999 && v <= high && (high / low < 30 || /^0*\.?0*1/.test(String(v))));
   return {
-    x, y, wide, limit: y(a.limits.de), base: spot(-1, a.base, a.base_worst, a.base_kept),
+    x, y, wide, limit: y(by.limit), base: spot(-1, a.base, a.base_worst, a.base_kept),
     spots: a.points.map((p, i) => spot(i, p.effect, p.worst, p.kept)),
     xTicks: ticks(x.from, x.to, stepFor(x.to - x.from, wide / 70)), yTicks: marks,
   };
@@ -64,7 +80,8 @@ export function TradeOff({ a, chosen, choose }: { a: Shortened; chosen: number |
   const fonts = useFonts();
   const measure = useMemo(makeMeasure, [fonts]);
   const wide = printing ? PRINT_WIDTH : width;
-  const scene = useMemo(() => (wide > 0 ? sceneOf(a, wide) : null), [a, wide]);
+  const by = useMemo(() => measureOf(a), [a]);
+  const scene = useMemo(() => (wide > 0 ? sceneOf(a, by, wide) : null), [a, by, wide]);
   const labels = useMemo(() => (scene ? labelsOf(scene, measure) : []), [scene, measure]);
   const pick = (event: PointerEvent): void => {
     if (!scene) return;
@@ -77,15 +94,15 @@ export function TradeOff({ a, chosen, choose }: { a: Shortened; chosen: number |
   return (
     <div class="trade" ref={host}>
       {scene ? (
-        <svg class="plot-svg trade-svg" viewBox={`0 0 ${scene.wide} ${HIGH}`} width={scene.wide} height={HIGH} role="img" aria-label={t.tradeAlt(a.points.length)} onPointerDown={pick}>
+        <svg class="plot-svg trade-svg" viewBox={`0 0 ${scene.wide} ${HIGH}`} width={scene.wide} height={HIGH} role="img" aria-label={by.words.alt(a.points.length)} onPointerDown={pick}>
           <path class="sheet" d={`M${BOX.left} ${BOX.top}H${scene.wide - BOX.right}V${HIGH - BOX.bottom}H${BOX.left}z`} />
           <path class="grid" d={scene.yTicks.map((v) => `M${BOX.left} ${scene.y(v).toFixed(1)}H${scene.wide - BOX.right}`).join("") + scene.xTicks.map((v) => `M${scene.x(v).toFixed(1)} ${BOX.top}V${HIGH - BOX.bottom}`).join("")} />
           {scene.yTicks.map((v) => <text key={v} class="tick" x={BOX.left - 8} y={scene.y(v) + 4} text-anchor="end">{trimmed(v, 3)}</text>)}
           {scene.xTicks.map((v) => <text key={v} class="tick" x={scene.x(v)} y={HIGH - BOX.bottom + 17} text-anchor="middle">{number(v)}</text>)}
           <text class="lane" x={(BOX.left + scene.wide - BOX.right) / 2} y={HIGH - 6} text-anchor="middle">{t.axisX}</text>
-          <text class="lane" transform={`translate(14 ${(BOX.top + HIGH - BOX.bottom) / 2}) rotate(-90)`} text-anchor="middle">{t.axisY}</text>
+          <text class="lane" transform={`translate(14 ${(BOX.top + HIGH - BOX.bottom) / 2}) rotate(-90)`} text-anchor="middle">{by.words.axis}</text>
           <path class="limit-line" d={`M${BOX.left} ${scene.limit.toFixed(1)}H${scene.wide - BOX.right}`} />
-          <text class="limit-word" x={scene.wide - BOX.right - 4} y={scene.limit - 5} text-anchor="end">{w.limitIs(trimmed(a.limits.de, 2))}</text>
+          <text class="limit-word" x={scene.wide - BOX.right - 4} y={scene.limit - 5} text-anchor="end">{w.limitIs(trimmed(by.limit, 2))}</text>
           {[scene.base, ...scene.spots].map((s) => <Whisker key={s.index} spot={s} />)}
           <path class="trade-line" d={[...scene.spots, scene.base].sort((p, q) => p.minutes - q.minutes).map((s, i) => `${i ? "L" : "M"}${s.x.toFixed(1)} ${s.y.toFixed(1)}`).join("")} />
           {scene.spots.map((s) => <PointMark key={s.index} spot={s} wanted={a.wanted === s.index} chosen={chosen === s.index} />)}

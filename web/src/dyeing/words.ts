@@ -163,10 +163,19 @@ export const w = {
     searching: "Searching: some seconds",
     stale: "Of another programme or other limits than stand now: find it again.",
     of: { planned: "Starting from the programme as planned.", changed: "Starting from the programme with your changes." },
-    tradeTitle: "Minutes against unevenness",
-    tradeAlt: (points: number) => `Minutes against colour difference off the mean at the end, of the programme now and of ${points} shorter ones. The same as a table below.`,
+    trade: {
+      strike: {
+        title: "Minutes against the strike",
+        alt: (points: number) => `Minutes against how fast the dyes strike at most, of the programme now and of ${points} shorter ones. The same as a table below.`,
+        axis: "Strike at most, % per contact",
+      },
+      end: {
+        title: "Minutes against unevenness",
+        alt: (points: number) => `Minutes against colour difference off the mean at the end, of the programme now and of ${points} shorter ones. The same as a table below.`,
+        axis: "Off the mean at the end, ΔE",
+      },
+    },
     axisX: "Minutes",
-    axisY: "Off the mean at the end, ΔE",
     key: { base: "now", kept: "keeps the limits", beyond: "beyond a limit", worst: "up to the worst case", wanted: "shortest that keeps them" },
     base: "As it is",
     columns: { saved: "Saved", strike: "Strike", de: "Off mean, end", worst: "Worst case", fixed: "Fixed", speed: "Speed", keeps: "Limits" },
