@@ -30,8 +30,7 @@ static const mdr_dyeing_reason WHY = {"Shortest safe programme",
                                       "the fabric lies no more unevenly than the "
                                       "limit and no dye is fixed less, each also with the rates as "
                                       "they may be; judged on a finer rope",
-                                      "kraft-slsqp, rope-contacts, common-practice",
-                                      "exhaust-shorten.md#how-it-is-found"};
+                                      "kraft-slsqp", "exhaust-shorten.md#how-it-is-found"};
 
 const mdr_dyeing_reason *mdr_app_shorten_why(void)
 {
@@ -76,14 +75,26 @@ static mdr_code weigh(shortener *s, mdr_err *err)
     return MDR_OK;
 }
 
+/* The limit is on each dye: the first of the recipe is not always the one that suffers. */
+static double fixed_drop(const mdr_dye_effect *usual, const mdr_dye_effect *e, int n)
+{
+    double drop = 0.0;
+    for (int i = 0; i < n; i++) {
+        drop = fmax(drop, usual->fixed[i] - e->fixed[i]);
+    }
+    return drop;
+}
+
 /* The directions in which the rates may be off that do most: to the strike, to the unevenness, to the
  * fixation. */
 static mdr_code add_cases(shortener *s, mdr_err *err)
 {
     const mdr_dyer *d = &s->d;
     const int n = d->study->programme.n_dyes;
-    double strike = 0.0, spread = 0.0, fixed = HUGE_VAL;
+    double strike = 0.0, spread = 0.0, drop = 0.0;
     mdr_dye_case worst[3] = {{NULL}};
+    mdr_dye_effect usual;
+    MDR_TRY(mdr_dye_effect_of(s->in, s->in->base, &s->in->usual, false, d->arena, &usual, err));
     for (int k = 0; k < MDR_FIT_AWAY_MAX; k++) {
         mdr_dye_rates *rates = MDR_NEW_N(d->arena, mdr_dye_rates, (size_t)n);
         mdr_dye_effect e;
@@ -109,8 +120,9 @@ static mdr_code add_cases(shortener *s, mdr_err *err)
             spread = fmax(e.spread_before, e.spread_end);
             worst[1] = one;
         }
-        if (e.fixed[0] < fixed) {
-            fixed = e.fixed[0];
+        const double dropped = fixed_drop(&usual, &e, n);
+        if (dropped > drop) {
+            drop = dropped;
             worst[2] = one;
         }
     }
@@ -173,7 +185,10 @@ static bool differs(const mdr_dye_step *a, const mdr_dye_step *b)
 
 static const char *curve_words(mdr_dyer *d, const mdr_dye_step *s)
 {
-    return s->exponent == 1.0 ? "evenly" : mdr_dyer_text(d, "slowly first (tau^%.1f)", s->exponent);
+    return s->exponent == 1.0
+               ? "evenly"
+               : mdr_dyer_text(d, "%s first (tau^%.1f)", s->exponent > 1.0 ? "slowly" : "quickly",
+                               s->exponent);
 }
 
 static const char *change_words(shortener *s, int i, const mdr_dye_step *is)
@@ -185,7 +200,11 @@ static const char *change_words(shortener *s, int i, const mdr_dye_step *is)
         return mdr_dyer_text(d, "Step %d, %s: at %.1f °C/min", is->number, name,
                              is->rate_c_per_min);
     }
-    if (is->kind == MDR_DYE_DOSE && is->exponent != was->exponent) {
+    const bool curve = is->kind == MDR_DYE_DOSE && is->exponent != was->exponent;
+    if (curve && fabs(is->minutes - was->minutes) < 0.5) {
+        return mdr_dyer_text(d, "Step %d, %s: %s", is->number, name, curve_words(d, is));
+    }
+    if (curve) {
         return mdr_dyer_text(d, "Step %d, %s: %.0f min in place of %.0f, %s", is->number, name,
                              is->minutes, was->minutes, curve_words(d, is));
     }
@@ -193,7 +212,7 @@ static const char *change_words(shortener *s, int i, const mdr_dye_step *is)
                          was->minutes);
 }
 
-static const char *reason_words(mdr_shorten_reason r)
+static const char *reason_words(mdr_shorten_reason r, bool fixes)
 {
     switch (r) {
     case MDR_SHORTEN_KEPT:
@@ -211,7 +230,7 @@ static const char *reason_words(mdr_shorten_reason r)
     case MDR_SHORTEN_END:
         return "the dye would lie too unevenly at the end";
     case MDR_SHORTEN_FIXATION:
-        return "a dye would be fixed less";
+        return fixes ? "a dye would be fixed less" : "less of a dye would go on";
     case MDR_SHORTEN_NOTHING:
         break;
     }
@@ -279,7 +298,7 @@ static mdr_code offer(shortener *s, int i, mdr_err *err)
     *o = (mdr_shorten_offer){.point = p, .changed = changed, .why_words = why, .changes = changes};
     for (int k = 0; k < n; k++) {
         changed[k] = differs(&p->programme.steps[k], &s->in->base->steps[k]);
-        why[k] = reason_words(p->why[k]);
+        why[k] = reason_words(p->why[k], s->in->fixes);
         if (changed[k]) {
             changes[o->n_changes++] = change_words(s, k, &p->programme.steps[k]);
         }
@@ -294,6 +313,16 @@ static mdr_code offer(shortener *s, int i, mdr_err *err)
 }
 
 /* -- in words -- */
+
+static bool any_faster(const shortener *s)
+{
+    for (int i = 0; i < s->a->out->n_points; i++) {
+        if (s->a->out->points[i].programme.speed_m_per_min > s->in->base->speed_m_per_min) {
+            return true;
+        }
+    }
+    return false;
+}
 
 static void say(shortener *s)
 {
@@ -321,7 +350,7 @@ static void say(shortener *s)
         s->a->notes[s->a->n_notes++] =
             "Nothing shorter was found that is nowhere less level than the programme as it is.";
     }
-    if (!s->in->keep_speed) {
+    if (any_faster(s)) {
         s->a->notes[s->a->n_notes++] =
             "A faster rope is harder on the fabric: mind creases and pilling, or keep the speed.";
     }

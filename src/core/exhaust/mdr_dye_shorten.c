@@ -319,7 +319,7 @@ const char *mdr_shorten_reason_id(mdr_shorten_reason r)
 
 void mdr_shorten_usual(mdr_shorten_in *in)
 {
-    in->strike_limit_pct = 1.0; /* [rope-contacts] */
+    in->strike_limit_pct = 1.0; /* [strike-per-contact] */
     in->spread_limit =
         0.08; /* common practice: a wave whose K/S scatters by 3 % goes 8 % from end to end */
     in->fixation_allowance = 0.005; /* invented: below what a sample can show */

@@ -18,7 +18,7 @@
  * them there too. A point is given only with what the finer rope says of it.
  *
  * Sources (keys of docs/sources.md)
- *   [rope-contacts]  a limit of the strike per contact; turns of bath and rope count alike
+ *   [strike-per-contact]  a limit of the strike per contact; turns of bath and rope count alike
  *   [common-practice]    least turns of the rope for a dose
  */
 #ifndef MDR_DYE_SHORTEN_H
