@@ -85,55 +85,69 @@ static double fixed_drop(const mdr_dye_effect *usual, const mdr_dye_effect *e, i
     return drop;
 }
 
-/* The directions in which the rates may be off that do most: to the strike, to the unevenness, to the
- * fixation. */
+/* All dyes with their rates away in this direction; no dyes: none of them goes there. */
+static mdr_code away(const mdr_dyer *d, int direction, mdr_dye_case *out, mdr_err *err)
+{
+    const int n = d->study->programme.n_dyes;
+    mdr_dye_rates *rates = MDR_NEW_N(d->arena, mdr_dye_rates, (size_t)n);
+    bool any = false;
+    if (rates == NULL) {
+        return no_memory(err);
+    }
+    for (int i = 0; i < n; i++) {
+        const bool there = direction < d->fits[i]->n_away;
+        any = any || there;
+        rates[i] = there ? d->fits[i]->away[direction] : d->fits[i]->rates;
+    }
+    *out = (mdr_dye_case){any ? rates : NULL};
+    return MDR_OK;
+}
+
+/* What a direction does to the strike, to the unevenness, to the fixation. */
+enum { HARMS = 3 };
+
+static void take_case(mdr_shorten_in *in, const mdr_dye_case *one)
+{
+    bool known = one->dyes == NULL;
+    for (int c = 0; c < in->n_cases; c++) {
+        known = known || in->cases[c].dyes == one->dyes;
+    }
+    if (!known) {
+        in->cases[in->n_cases++] = *one;
+    }
+}
+
+static void keep_worst(const double harm[HARMS], const mdr_dye_case *one, double most[HARMS],
+                       mdr_dye_case worst[HARMS])
+{
+    for (int h = 0; h < HARMS; h++) {
+        worst[h] = harm[h] > most[h] ? *one : worst[h];
+        most[h] = fmax(most[h], harm[h]);
+    }
+}
+
+/* The directions in which the rates may be off that do most harm. */
 static mdr_code add_cases(shortener *s, mdr_err *err)
 {
     const mdr_dyer *d = &s->d;
-    const int n = d->study->programme.n_dyes;
-    double strike = 0.0, spread = 0.0, drop = 0.0;
-    mdr_dye_case worst[3] = {{NULL}};
+    double most[HARMS] = {0.0};
+    mdr_dye_case worst[HARMS] = {{NULL}};
     mdr_dye_effect usual;
     MDR_TRY(mdr_dye_effect_of(s->in, s->in->base, &s->in->usual, false, d->arena, &usual, err));
     for (int k = 0; k < MDR_FIT_AWAY_MAX; k++) {
-        mdr_dye_rates *rates = MDR_NEW_N(d->arena, mdr_dye_rates, (size_t)n);
+        mdr_dye_case one;
         mdr_dye_effect e;
-        bool any = false;
-        if (rates == NULL) {
-            return no_memory(err);
-        }
-        for (int i = 0; i < n; i++) {
-            const bool there = k < d->fits[i]->n_away;
-            any = any || there;
-            rates[i] = there ? d->fits[i]->away[k] : d->fits[i]->rates;
-        }
-        if (!any) {
+        MDR_TRY(away(d, k, &one, err));
+        if (one.dyes == NULL) {
             break;
         }
-        const mdr_dye_case one = {rates};
         MDR_TRY(mdr_dye_effect_of(s->in, s->in->base, &one, false, d->arena, &e, err));
-        if (e.strike_pct_per_contact > strike) {
-            strike = e.strike_pct_per_contact;
-            worst[0] = one;
-        }
-        if (fmax(e.spread_before, e.spread_end) > spread) {
-            spread = fmax(e.spread_before, e.spread_end);
-            worst[1] = one;
-        }
-        const double dropped = fixed_drop(&usual, &e, n);
-        if (dropped > drop) {
-            drop = dropped;
-            worst[2] = one;
-        }
+        const double harm[HARMS] = {e.strike_pct_per_contact, fmax(e.spread_before, e.spread_end),
+                                    fixed_drop(&usual, &e, d->study->programme.n_dyes)};
+        keep_worst(harm, &one, most, worst);
     }
-    for (int w = 0; w < 3; w++) {
-        bool known = worst[w].dyes == NULL;
-        for (int c = 0; c < s->in->n_cases; c++) {
-            known = known || s->in->cases[c].dyes == worst[w].dyes;
-        }
-        if (!known) {
-            s->in->cases[s->in->n_cases++] = worst[w];
-        }
+    for (int h = 0; h < HARMS; h++) {
+        take_case(s->in, &worst[h]);
     }
     return MDR_OK;
 }
