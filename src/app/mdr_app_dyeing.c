@@ -226,6 +226,15 @@ static mdr_code simulate(mdr_dyer *d, mdr_err *err)
     return d->no_memory ? no_memory(err) : MDR_OK;
 }
 
+static mdr_code get_ready(mdr_dyer *d, mdr_err *err)
+{
+    MDR_TRY(set_up(d, err));
+    MDR_TRY(name_steps(d, err));
+    MDR_TRY(mdr_dyer_rates(d, err));
+    mdr_dyer_colour(d);
+    return MDR_OK;
+}
+
 mdr_code mdr_dyer_ready(mdr_dyer *d, mdr_app *app, const char *lot_id, const mdr_dyeing_ask *ask,
                         mdr_arena *arena, mdr_err_list *found, mdr_err *err)
 {
@@ -240,13 +249,7 @@ mdr_code mdr_dyer_ready(mdr_dyer *d, mdr_app *app, const char *lot_id, const mdr
         return no_memory(err);
     }
     MDR_TRY(lot_planned(d, lot_id, found, err));
-    if (d->out->planned->missing == MDR_DYEING_IS_THERE) {
-        MDR_TRY(set_up(d, err));
-        MDR_TRY(name_steps(d, err));
-        MDR_TRY(mdr_dyer_rates(d, err));
-        mdr_dyer_colour(d);
-    }
-    return MDR_OK;
+    return d->out->planned->missing == MDR_DYEING_IS_THERE ? get_ready(d, err) : MDR_OK;
 }
 
 mdr_code mdr_app_dyeing(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,

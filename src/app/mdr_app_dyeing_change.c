@@ -8,6 +8,7 @@ static const double PCT = 100.0;
 /* Curves that most controllers offer: common practice. */
 static const double PROGRESSIVE = 2.0, DEGRESSIVE = 0.5;
 enum { PORTIONS_USUAL = 3 };
+static const double LEAST_OF_EVEN = 0.2; /* a rope's share, of an even one; invented */
 
 /* -- all doses of a kind -- */
 
@@ -113,7 +114,7 @@ static mdr_curve_kind curve_of(const mdr_dyeing_change *c)
 static mdr_code check_exponent(const mdr_dyeing_change *c, mdr_curve_kind curve, int i,
                                mdr_err *err)
 {
-    if (!c->has_exponent || curve == MDR_CURVE_PORTIONS) {
+    if (!c->has_exponent) {
         return MDR_OK;
     }
     if (curve == MDR_CURVE_LINEAR && c->exponent != 1.0) {
@@ -136,12 +137,20 @@ static mdr_code change_curve(const mdr_dyeing_change *c, mdr_dye_step *s, int i,
         return MDR_OK;
     }
     const mdr_curve_kind curve = curve_of(c);
+    if (c->has_portions && curve != MDR_CURVE_PORTIONS) {
+        return cannot(i, "portions", "only a dose in portions has this",
+                      "leave it out, or say portions", err);
+    }
+    if (c->has_exponent && curve == MDR_CURVE_PORTIONS) {
+        return cannot(i, "exponent", "a dose in portions has no exponent",
+                      "leave it out, or say progressive or degressive", err);
+    }
     MDR_TRY(check_exponent(c, curve, i, err));
     s->portions = curve != MDR_CURVE_PORTIONS ? 0 : c->has_portions ? c->portions : PORTIONS_USUAL;
     s->exponent = curve == MDR_CURVE_PROGRESSIVE  ? PROGRESSIVE
                   : curve == MDR_CURVE_DEGRESSIVE ? DEGRESSIVE
                                                   : 1.0;
-    s->exponent = c->has_exponent && curve != MDR_CURVE_PORTIONS ? c->exponent : s->exponent;
+    s->exponent = c->has_exponent ? c->exponent : s->exponent;
     return MDR_OK;
 }
 
@@ -189,6 +198,19 @@ static mdr_code share_out(const mdr_dyeing_ask *q, mdr_dyeing_rope *rope, mdr_er
     double sum = 0.0;
     for (int t = 0; t < rope->tubes; t++) {
         sum += q->tube_share_pct[t];
+    }
+    /* a stump of rope turns so often that the answer takes ten times as long */
+    const double least_pct = LEAST_OF_EVEN * sum / rope->tubes;
+    for (int t = 0; t < rope->tubes; t++) {
+        if (q->tube_share_pct[t] < least_pct) {
+            const mdr_code rc =
+                MDR_FAIL(err, MDR_E_RANGE, "", "a rope so much shorter than the others");
+            mdr_err_within(err, "tube_share_pct[%d]", t);
+            mdr_err_value(err, "%.15g", q->tube_share_pct[t]);
+            mdr_err_allowed(err, "%.3g %% or more", least_pct);
+            mdr_err_remedy(err, "give the ropes nearer to one another, or use one less");
+            return rc;
+        }
     }
     for (int t = 0; t < rope->tubes; t++) { /* typed shares add up to 100 but for their decimals */
         rope->tube_share[t] = q->tube_share_pct[t] / sum;

@@ -30,8 +30,7 @@ static const mdr_dyeing_reason WHY = {"Shortest safe programme",
                                       "the fabric lies no more unevenly than the "
                                       "limit and no dye is fixed less, each also with the rates as "
                                       "they may be; judged on a finer rope",
-                                      "kraft-slsqp, rope-contacts, common-practice",
-                                      "exhaust-shorten.md#how-it-is-found"};
+                                      "kraft-slsqp", "exhaust-shorten.md#how-it-is-found"};
 
 const mdr_dyeing_reason *mdr_app_shorten_why(void)
 {
@@ -76,52 +75,79 @@ static mdr_code weigh(shortener *s, mdr_err *err)
     return MDR_OK;
 }
 
-/* The directions in which the rates may be off that do most: to the strike, to the unevenness, to the
- * fixation. */
+/* The limit is on each dye: the first of the recipe is not always the one that suffers. */
+static double fixed_drop(const mdr_dye_effect *usual, const mdr_dye_effect *e, int n)
+{
+    double drop = 0.0;
+    for (int i = 0; i < n; i++) {
+        drop = fmax(drop, usual->fixed[i] - e->fixed[i]);
+    }
+    return drop;
+}
+
+/* All dyes with their rates away in this direction; no dyes: none of them goes there. */
+static mdr_code away(const mdr_dyer *d, int direction, mdr_dye_case *out, mdr_err *err)
+{
+    const int n = d->study->programme.n_dyes;
+    mdr_dye_rates *rates = MDR_NEW_N(d->arena, mdr_dye_rates, (size_t)n);
+    bool any = false;
+    if (rates == NULL) {
+        return no_memory(err);
+    }
+    for (int i = 0; i < n; i++) {
+        const bool there = direction < d->fits[i]->n_away;
+        any = any || there;
+        rates[i] = there ? d->fits[i]->away[direction] : d->fits[i]->rates;
+    }
+    *out = (mdr_dye_case){any ? rates : NULL};
+    return MDR_OK;
+}
+
+/* What a direction does to the strike, to the unevenness, to the fixation. */
+enum { HARMS = 3 };
+
+static void take_case(mdr_shorten_in *in, const mdr_dye_case *one)
+{
+    bool known = one->dyes == NULL;
+    for (int c = 0; c < in->n_cases; c++) {
+        known = known || in->cases[c].dyes == one->dyes;
+    }
+    if (!known) {
+        in->cases[in->n_cases++] = *one;
+    }
+}
+
+static void keep_worst(const double harm[HARMS], const mdr_dye_case *one, double most[HARMS],
+                       mdr_dye_case worst[HARMS])
+{
+    for (int h = 0; h < HARMS; h++) {
+        worst[h] = harm[h] > most[h] ? *one : worst[h];
+        most[h] = fmax(most[h], harm[h]);
+    }
+}
+
+/* The directions in which the rates may be off that do most harm. */
 static mdr_code add_cases(shortener *s, mdr_err *err)
 {
     const mdr_dyer *d = &s->d;
-    const int n = d->study->programme.n_dyes;
-    double strike = 0.0, spread = 0.0, fixed = HUGE_VAL;
-    mdr_dye_case worst[3] = {{NULL}};
+    double most[HARMS] = {0.0};
+    mdr_dye_case worst[HARMS] = {{NULL}};
+    mdr_dye_effect usual;
+    MDR_TRY(mdr_dye_effect_of(s->in, s->in->base, &s->in->usual, false, d->arena, &usual, err));
     for (int k = 0; k < MDR_FIT_AWAY_MAX; k++) {
-        mdr_dye_rates *rates = MDR_NEW_N(d->arena, mdr_dye_rates, (size_t)n);
+        mdr_dye_case one;
         mdr_dye_effect e;
-        bool any = false;
-        if (rates == NULL) {
-            return no_memory(err);
-        }
-        for (int i = 0; i < n; i++) {
-            const bool there = k < d->fits[i]->n_away;
-            any = any || there;
-            rates[i] = there ? d->fits[i]->away[k] : d->fits[i]->rates;
-        }
-        if (!any) {
+        MDR_TRY(away(d, k, &one, err));
+        if (one.dyes == NULL) {
             break;
         }
-        const mdr_dye_case one = {rates};
         MDR_TRY(mdr_dye_effect_of(s->in, s->in->base, &one, false, d->arena, &e, err));
-        if (e.strike_pct_per_contact > strike) {
-            strike = e.strike_pct_per_contact;
-            worst[0] = one;
-        }
-        if (fmax(e.spread_before, e.spread_end) > spread) {
-            spread = fmax(e.spread_before, e.spread_end);
-            worst[1] = one;
-        }
-        if (e.fixed[0] < fixed) {
-            fixed = e.fixed[0];
-            worst[2] = one;
-        }
+        const double harm[HARMS] = {e.strike_pct_per_contact, fmax(e.spread_before, e.spread_end),
+                                    fixed_drop(&usual, &e, d->study->programme.n_dyes)};
+        keep_worst(harm, &one, most, worst);
     }
-    for (int w = 0; w < 3; w++) {
-        bool known = worst[w].dyes == NULL;
-        for (int c = 0; c < s->in->n_cases; c++) {
-            known = known || s->in->cases[c].dyes == worst[w].dyes;
-        }
-        if (!known) {
-            s->in->cases[s->in->n_cases++] = worst[w];
-        }
+    for (int h = 0; h < HARMS; h++) {
+        take_case(s->in, &worst[h]);
     }
     return MDR_OK;
 }
@@ -173,7 +199,10 @@ static bool differs(const mdr_dye_step *a, const mdr_dye_step *b)
 
 static const char *curve_words(mdr_dyer *d, const mdr_dye_step *s)
 {
-    return s->exponent == 1.0 ? "evenly" : mdr_dyer_text(d, "slowly first (tau^%.1f)", s->exponent);
+    return s->exponent == 1.0
+               ? "evenly"
+               : mdr_dyer_text(d, "%s first (tau^%.1f)", s->exponent > 1.0 ? "slowly" : "quickly",
+                               s->exponent);
 }
 
 static const char *change_words(shortener *s, int i, const mdr_dye_step *is)
@@ -185,7 +214,11 @@ static const char *change_words(shortener *s, int i, const mdr_dye_step *is)
         return mdr_dyer_text(d, "Step %d, %s: at %.1f °C/min", is->number, name,
                              is->rate_c_per_min);
     }
-    if (is->kind == MDR_DYE_DOSE && is->exponent != was->exponent) {
+    const bool curve = is->kind == MDR_DYE_DOSE && is->exponent != was->exponent;
+    if (curve && fabs(is->minutes - was->minutes) < 0.5) {
+        return mdr_dyer_text(d, "Step %d, %s: %s", is->number, name, curve_words(d, is));
+    }
+    if (curve) {
         return mdr_dyer_text(d, "Step %d, %s: %.0f min in place of %.0f, %s", is->number, name,
                              is->minutes, was->minutes, curve_words(d, is));
     }
@@ -193,7 +226,7 @@ static const char *change_words(shortener *s, int i, const mdr_dye_step *is)
                          was->minutes);
 }
 
-static const char *reason_words(mdr_shorten_reason r)
+static const char *reason_words(mdr_shorten_reason r, bool fixes)
 {
     switch (r) {
     case MDR_SHORTEN_KEPT:
@@ -211,7 +244,7 @@ static const char *reason_words(mdr_shorten_reason r)
     case MDR_SHORTEN_END:
         return "the dye would lie too unevenly at the end";
     case MDR_SHORTEN_FIXATION:
-        return "a dye would be fixed less";
+        return fixes ? "a dye would be fixed less" : "less of a dye would go on";
     case MDR_SHORTEN_NOTHING:
         break;
     }
@@ -279,7 +312,7 @@ static mdr_code offer(shortener *s, int i, mdr_err *err)
     *o = (mdr_shorten_offer){.point = p, .changed = changed, .why_words = why, .changes = changes};
     for (int k = 0; k < n; k++) {
         changed[k] = differs(&p->programme.steps[k], &s->in->base->steps[k]);
-        why[k] = reason_words(p->why[k]);
+        why[k] = reason_words(p->why[k], s->in->fixes);
         if (changed[k]) {
             changes[o->n_changes++] = change_words(s, k, &p->programme.steps[k]);
         }
@@ -294,6 +327,16 @@ static mdr_code offer(shortener *s, int i, mdr_err *err)
 }
 
 /* -- in words -- */
+
+static bool any_faster(const shortener *s)
+{
+    for (int i = 0; i < s->a->out->n_points; i++) {
+        if (s->a->out->points[i].programme.speed_m_per_min > s->in->base->speed_m_per_min) {
+            return true;
+        }
+    }
+    return false;
+}
 
 static void say(shortener *s)
 {
@@ -321,7 +364,7 @@ static void say(shortener *s)
         s->a->notes[s->a->n_notes++] =
             "Nothing shorter was found that is nowhere less level than the programme as it is.";
     }
-    if (!s->in->keep_speed) {
+    if (any_faster(s)) {
         s->a->notes[s->a->n_notes++] =
             "A faster rope is harder on the fabric: mind creases and pilling, or keep the speed.";
     }

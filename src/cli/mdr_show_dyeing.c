@@ -126,6 +126,13 @@ static void put_verdicts(const mdr_dyeing_out *o, const mdr_term *t)
     sentence(t, "Colour", o->colour_words, false);
 }
 
+/* As it is printed: nothing has no sign. */
+static double shown(double difference)
+{
+    static const double LEAST = 0.005; /* of two decimals */
+    return difference > -LEAST && difference < LEAST ? 0.0 : difference;
+}
+
 static void put_effects(const mdr_dyeing_out *o, const mdr_term *t)
 {
     if (o->effects == NULL) {
@@ -140,11 +147,12 @@ static void put_effects(const mdr_dyeing_out *o, const mdr_term *t)
         (void)printf("  ");
         mdr_text_pad(mdr_mishap_words(e->mishap), 28);
         if (o->has_loose) {
-            (void)printf("%9.2f", e->fixation_pct);
+            (void)printf("%9.2f", shown(e->fixation_pct));
         } else {
             (void)printf("%9s", "-");
         }
-        (void)printf(" %9.2f %9.2f %9.2f %9.2f\n", e->de, e->dl, e->de_most, e->strike_pct);
+        (void)printf(" %9.2f %9.2f %9.2f %9.2f\n", e->de, shown(e->dl), shown(e->de_most),
+                     shown(e->strike_pct));
     }
 }
 

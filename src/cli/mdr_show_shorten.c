@@ -23,7 +23,8 @@ static const char *standing(const mdr_shorten_point *p)
 static void put_row(const mdr_shorten_answer *a, const mdr_dye_effect *e, double speed,
                     const char *words)
 {
-    (void)printf("%8.0f %10.2f %9.2f %9.2f %9.0f  %s\n", e->minutes, e->strike_pct_per_contact,
+    /* a colour difference of two decimals would be 0.00 all the way down */
+    (void)printf("%8.0f %10.2f %9.3f %9.3f %9.0f  %s\n", e->minutes, e->strike_pct_per_contact,
                  a->de_per_spread * e->spread_before, a->de_per_spread * e->spread_end, speed,
                  words);
 }

@@ -140,6 +140,8 @@ static void what_cannot_happen(void **state)
     c->programme.steps[KIT_RAMP].to_c = 98;
     assert_true(!mdr_dyeing_mishap(c, MDR_MISHAP_WARM));
     c = case_of(1);
+    c->programme.steps[KIT_SALT].amount = MDR_DYE_AMOUNT_MOST; /* a programme may have no more */
+    assert_true(!mdr_dyeing_mishap(c, MDR_MISHAP_SALT_MORE));
     c->programme.steps[KIT_SALT].gives = MDR_GIVES_OTHER;
     assert_true(!mdr_dyeing_mishap(c, MDR_MISHAP_SALT_LESS));
     c->reactive = false;

@@ -41,8 +41,8 @@ const char *mdr_dye_limit_id(mdr_dye_limit limit)
 
 /* The ranges are those of a route and a machine, with room: common practice. */
 static const double MINUTES_MOST = 1440.0, EXPONENT_LEAST = 0.1, EXPONENT_MOST = 10.0,
-                    TEMP_MOST_C = 150.0, RATE_LEAST = 0.01, RATE_MOST = 20.0, AMOUNT_MOST = 3.0,
-                    LITRES_LEAST = 1e-3, LITRES_MOST = 1e6, KG_MOST = 1e6, MOL_MOST = 1e9;
+                    TEMP_MOST_C = 150.0, RATE_LEAST = 0.01, RATE_MOST = 20.0, LITRES_LEAST = 1e-3,
+                    LITRES_MOST = 1e6, KG_MOST = 1e6, MOL_MOST = 1e9;
 
 /* What a number may be. */
 typedef struct bound {
@@ -83,7 +83,7 @@ static mdr_code check_dose(const mdr_dye_step *s, int i, int n_dyes, mdr_err *er
         {"minutes", s->minutes, 1e-3, MINUTES_MOST},
         {"portions", in_portions ? s->portions : 2, 2, MDR_DYE_PORTIONS_MAX},
         {"exponent", in_portions ? 1.0 : s->exponent, EXPONENT_LEAST, EXPONENT_MOST},
-        {"amount", s->amount, dye ? 1.0 : 0.0, dye ? 1.0 : AMOUNT_MOST},
+        {"amount", s->amount, dye ? 1.0 : 0.0, dye ? 1.0 : MDR_DYE_AMOUNT_MOST},
         {"offset_min", s->offset_min, 0.0, MINUTES_MOST},
         {"volume_l", s->volume_l, 0.0, LITRES_MOST},
     };

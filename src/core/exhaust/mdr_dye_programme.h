@@ -35,6 +35,8 @@
 #include "core/exhaust/mdr_dyeing.h"
 
 enum { MDR_DYE_STEPS_MAX = 64, MDR_DYE_DYES_MAX = 8, MDR_DYE_PORTIONS_MAX = 20 };
+/* Most of what is planned of salt or alkali: common practice, with room. */
+#define MDR_DYE_AMOUNT_MOST 3.0
 
 typedef enum mdr_dye_step_kind {
     MDR_DYE_RUN,  /* circulation at the temperature that is there */
@@ -64,7 +66,7 @@ typedef struct mdr_dye_step {
                                 would (below 0 is refused) */
     double minutes;        /* DOSE, RUN */
     double exponent;       /* DOSE: given = tau^exponent */
-    double amount;         /* factor on what it gives; of dye only 1 */
+    double amount;         /* factor on what it gives, 0 to MDR_DYE_AMOUNT_MOST; of dye only 1 */
     int toward;            /* RAMP: 1 heats only, -1 cools only, 0 either */
     double to_c;           /* RAMP */
     double rate_c_per_min; /* RAMP; 0: as fast as the machine can */

@@ -119,6 +119,20 @@ static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorte
                       : keeps(s->in, &point->worst, point->fixed_less, w->factor);
 }
 
+/* Shortest on the coarse rope, as it can be set on a machine, and judged. */
+static mdr_code attempt(mdr_shorten_search *s, int runs_max, double *x, mdr_shorten_point *point)
+{
+    MDR_TRY(mdr_shorten_descend(s, runs_max, x));
+    mdr_moves_round(&s->moves, x);
+    MDR_TRY(mdr_shorten_mend(s, x));
+    for (int i = 0; i < MDR_DYE_STEPS_MAX; i++) {
+        point->why[i] = MDR_SHORTEN_KEPT;
+    }
+    MDR_TRY(mdr_shorten_whittle(s, x, point->why));
+    mdr_moves_apply(&s->moves, s->in->base, x, &point->programme);
+    return judge(s, point);
+}
+
 /* Shortest under the wish; x is where to begin, and what was found. */
 static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double *x,
                      mdr_shorten_point *point)
@@ -126,15 +140,7 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
     mdr_dye_detail coarse;
     s->aim = w->limit;
     for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
-        MDR_TRY(mdr_shorten_descend(s, round == 0 ? runs_max : runs_max / 3, x));
-        mdr_moves_round(&s->moves, x);
-        MDR_TRY(mdr_shorten_mend(s, x));
-        for (int i = 0; i < MDR_DYE_STEPS_MAX; i++) {
-            point->why[i] = MDR_SHORTEN_KEPT;
-        }
-        MDR_TRY(mdr_shorten_whittle(s, x, point->why));
-        mdr_moves_apply(&s->moves, s->in->base, x, &point->programme);
-        MDR_TRY(judge(s, point));
+        MDR_TRY(attempt(s, round == 0 ? runs_max : runs_max / 3, x, point));
         if (granted(s, w, point)) {
             break;
         }
@@ -275,7 +281,8 @@ static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
     }
     int missed = 0; /* one after the other: still stricter limits are not worth the time */
     for (int i = 1; i < in->points && missed < MISSES_MAX; i++) {
-        const double f = pow(FACTOR_RATIO, (in->points - 1) / 2 - i + 1);
+        const int steps_up = (in->points - 1) / 2 + 1 - i;
+        const double f = pow(FACTOR_RATIO, steps_up);
         const wish w = {f,
                         {f * in->strike_limit_pct, f * in->spread_limit, f * in->spread_limit,
                          in->fixation_allowance},

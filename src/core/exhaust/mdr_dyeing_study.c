@@ -137,14 +137,15 @@ static bool shift(mdr_dye_programme *p, double by_c)
 
 static bool scale(mdr_dye_programme *p, mdr_dye_gives gives, double by)
 {
-    bool any = false;
+    bool any = false, fits = true;
     for (int i = 0; i < p->n_steps; i++) {
         if (p->steps[i].gives == gives) {
             p->steps[i].amount *= by;
             any = true;
+            fits = fits && p->steps[i].amount <= MDR_DYE_AMOUNT_MOST;
         }
     }
-    return any;
+    return any && fits;
 }
 
 /* Index of the first alkali behind (or with) the first dye; below 0: none. */

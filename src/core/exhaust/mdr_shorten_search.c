@@ -202,13 +202,14 @@ mdr_code mdr_shorten_mend(mdr_shorten_search *s, double *x)
 /* Minute by minute until nothing can be taken off any step: then each says why. */
 mdr_code mdr_shorten_whittle(mdr_shorten_search *s, double *x, mdr_shorten_reason *why)
 {
+    static const double BY_MIN[] = {4.0, 2.0, 1.0};
     mdr_dye_detail d;
     if (!mdr_shorten_try(s, x, &d)) {
         return s->rc;
     }
     double minutes = d.effect.minutes;
     const bool begins_kept = passed(s, &d) < 0;
-    for (double by = 4.0; by >= 1.0; by *= 0.5) {
+    for (size_t b = 0; b < sizeof BY_MIN / sizeof BY_MIN[0]; b++) {
         bool gained = true;
         while (gained && s->rc == MDR_OK) {
             gained = false;
@@ -217,7 +218,7 @@ mdr_code mdr_shorten_whittle(mdr_shorten_search *s, double *x, mdr_shorten_reaso
                 if (!takes_time(s, i)) {
                     continue;
                 }
-                gained |= try_quicker(s, i, by, x, &minutes, &because);
+                gained |= try_quicker(s, i, BY_MIN[b], x, &minutes, &because);
                 why[s->moves.move[i].step] = because;
             }
             gained = gained && begins_kept;
