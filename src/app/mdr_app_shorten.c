@@ -18,6 +18,7 @@ typedef struct shortener {
     mdr_shorten_ask ask;
     mdr_shorten_answer *a;
     mdr_shorten_in *in;
+    int reducer; /* number of the step that brings a vat dye on; 0: none */
 } shortener;
 
 static mdr_code no_memory(mdr_err *err)
@@ -152,15 +153,21 @@ static mdr_code add_cases(shortener *s, mdr_err *err)
     return MDR_OK;
 }
 
-/* Steps that nobody shortens: checks, auxiliaries, what runs beside others. */
+/* Steps that nobody shortens: checks, auxiliaries, what runs beside others. The first dose of the
+ * reducer is what brings a vat dye on; the later ones keep it reduced. */
 static void keep_steps(shortener *s)
 {
     const mdr_plan_dyeing *p = s->d.out->planned;
+    bool reduced = !s->in->base->oxidises;
     for (int i = 0; i < s->in->base->n_steps; i++) {
         const mdr_dye_step *step = &s->in->base->steps[i];
         const bool check = p->bath->steps[p->first_step + i].asked->kind == MDR_STEP_CHECK;
-        s->in->keep[i] =
-            check || step->beside || (step->kind == MDR_DYE_DOSE && step->gives == MDR_GIVES_OTHER);
+        const bool brings_on = step->reduces && !reduced;
+        const bool auxiliary =
+            step->kind == MDR_DYE_DOSE && step->gives == MDR_GIVES_OTHER && !brings_on;
+        s->in->keep[i] = check || step->beside || auxiliary;
+        s->reducer = brings_on ? step->number : s->reducer;
+        reduced = reduced || step->reduces;
     }
 }
 
@@ -182,6 +189,7 @@ static mdr_code limits(shortener *s, mdr_err *err)
     in->turns_least[MDR_GIVES_SALT] = s->ask.turns_least_salt;
     in->turns_least[MDR_GIVES_DYE] = s->ask.turns_least_dye;
     in->turns_least[MDR_GIVES_ALKALI] = s->ask.turns_least_alkali;
+    in->turns_least[MDR_GIVES_OTHER] = s->ask.turns_least_dye; /* the reducer, with it the dye */
     in->points = s->ask.points;
     in->keep_speed = s->ask.keep_speed;
     keep_steps(s);
@@ -363,6 +371,11 @@ static void say(shortener *s)
     if (out->as_level < 0) {
         s->a->notes[s->a->n_notes++] =
             "Nothing shorter was found that is nowhere less level than the programme as it is.";
+    }
+    if (s->reducer > 0) {
+        s->a->notes[s->a->n_notes++] = mdr_dyer_text(
+            d, "Step %d brings the dye on. A slow one loses to the air: check the reduction.",
+            s->reducer);
     }
     if (any_faster(s)) {
         s->a->notes[s->a->n_notes++] =

@@ -118,3 +118,15 @@ test("wrong questions are refused at their place", async (t) => {
   }
   assert.equal((await s.post("/api/lots/L99-0001/shorten", {})).status, 404);
 });
+
+test("a vat dye goes on with its first reducer: that dose is moved, the later ones stay", async (t) => {
+  const s = await serve(t);
+  const lot = (await s.get("/api/lots")).json.lots.find((l) => l.route_id === "R-VAT").lot_id;
+  const { json } = await s.post(`/api/lots/${lot}/shorten`, {});
+  assert.equal(json.base_kept, false, "I: strikes too fast as it is");
+  const point = json.points[json.wanted];
+  const doses = point.steps.filter((x) => /dithionite/.test(x.words));
+  assert.deepEqual(doses.map((x) => x.minutes > x.minutes_planned), [true, false, false]);
+  assert.deepEqual(doses.slice(1).map((x) => x.why), ["kept", "kept"]);
+  assert.ok(json.notes.some((n) => n.includes("check the reduction")));
+});
