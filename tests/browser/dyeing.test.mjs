@@ -42,7 +42,7 @@ async function press(page, key, times) {
 }
 async function search(page) {
   await page.click(".shorten-go button");
-  await page.waitForSelector(".shorten[aria-busy=false] .trade-svg", { timeout: 60_000 });
+  await page.waitForSelector(".shorten[aria-busy=false] .trade-svg", { timeout: 300_000 });
 }
 async function look_at(page, index) {
   await page.locator(".point-pick input").nth(index).check({ force: true });

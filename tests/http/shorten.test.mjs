@@ -16,11 +16,15 @@ async function judged(s, lot, point) {
   return json;
 }
 
-test("every demo lot: nowhere less level than now and shorter, or it says what forbids it", { timeout: 900000 }, async (t) => {
+// Reactive on a winch and in an overflow, direct, vat, white; with MADDER_ALL_LOTS=1 every lot (minutes).
+const SOME = ["L26-0105", "L26-0107", "L26-0112", "L26-0113"];
+
+test("demo lots: nowhere less level than now and shorter, or it says what forbids it", { timeout: 3600000 }, async (t) => {
   const s = await serve(t);
   const { lots } = (await s.get("/api/lots")).json;
+  const all = process.env.MADDER_ALL_LOTS === "1";
   let dyed = 0, shorter = 0;
-  for (const { lot_id: lot } of lots.filter((l) => l.n_rolls > 0)) {
+  for (const { lot_id: lot } of lots.filter((l) => l.n_rolls > 0 && (all || SOME.includes(l.lot_id)))) {
     const { status, json } = await s.post(`/api/lots/${lot}/shorten`, { points: 1 });
     assert.equal(status, 200, `${lot} ${JSON.stringify(json.error)}`);
     if (!json.simulated) {
@@ -46,11 +50,11 @@ test("every demo lot: nowhere less level than now and shorter, or it says what f
     fixed(then).forEach((f, i) => assert.ok(f >= fixed(now)[i] - 0.8, `${lot}: fixed ${f}, now ${fixed(now)[i]}`));
     for (const step of point.steps) assert.ok(step.why_words.length > 5 && typeof step.changed === "boolean");
   }
-  assert.ok(dyed > 20, `${dyed} dyed`);
+  assert.ok(dyed > (all ? 20 : 3), `${dyed} dyed`);
   assert.ok(shorter > dyed / 2, `${shorter} of ${dyed} shorter`);
 });
 
-test("the trade-off: more minutes, more level; the wanted one keeps the limits on a finer rope", { timeout: 300000 }, async (t) => {
+test("the trade-off: more minutes, more level; the wanted one keeps the limits on a finer rope", { timeout: 900000 }, async (t) => {
   const s = await serve(t);
   const { json } = await s.post(`/api/lots/${LOT}/shorten`, {});
   assert.ok(json.points.length >= 3);
@@ -70,7 +74,7 @@ test("the trade-off: more minutes, more level; the wanted one keeps the limits o
   near(shown.strike.most_pct_per_contact, then.strike.most_pct_per_contact, 0.02, "preview and route");
 });
 
-test("limits and wishes are kept", { timeout: 300000 }, async (t) => {
+test("limits and wishes are kept", { timeout: 900000 }, async (t) => {
   const s = await serve(t);
   const strict = (await s.post(`/api/lots/${LOT}/shorten`, { points: 3, keep_speed: true, turns_least_dye: 0, turns_least_alkali: 0, strike_limit_pct_per_contact: 0.6 })).json;
   assert.equal(strict.limits.strike_pct_per_contact, 0.6);
@@ -82,7 +86,7 @@ test("limits and wishes are kept", { timeout: 300000 }, async (t) => {
   assert.ok(longer.base.minutes > strict.base.minutes, "the changed programme is the one to be shortened");
 });
 
-test("taking a point: the route's next version, and the lot's speed", { timeout: 300000 }, async (t) => {
+test("taking a point: the route's next version, and the lot's speed", { timeout: 900000 }, async (t) => {
   const s = await serve(t);
   const { json } = await s.post(`/api/lots/${LOT}/shorten`, { points: 1 });
   const point = json.points[0];

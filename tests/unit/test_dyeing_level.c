@@ -239,12 +239,8 @@ static void circulation(void **state)
     /* contacts count both */
     CHECK_NEAR(pump->contacts[4], 4 / 2.5 + 4 * 1500.0 / 1600, 1e-9, "D: turns of rope and bath");
     CHECK_NEAR(pump->strike_per_contact_pct[4],
-               100 * (pump->on_fibre[4] - 0.5 * (pump->on_fibre[1] + pump->on_fibre[2])) /
-                   (2.5 * (1 / 2.5 + 1500.0 / 1600)),
-               1e-9, "D: definition, a turn of 2.5 min");
-    CHECK_NEAR(pump->strike_per_contact_pct[1],
-               100 * pump->on_fibre[1] / (2.5 * (1 / 2.5 + 1500.0 / 1600)), 1e-9,
-               "D: definition, before the first turn is through");
+               100 * (pump->on_fibre[4] - pump->on_fibre[3]) / (1 / 2.5 + 1500.0 / 1600), 1e-9,
+               "D: definition, of one minute");
 }
 
 /* Slope of the error over two halvings or more. */

@@ -9,7 +9,7 @@
 typedef struct grain {
     int slices, modes, steps_per_turn;
 } grain;
-static const grain COARSE = {8, 4, 12}, FINE = {36, 4, 24};
+static const grain COARSE = {12, 4, 12}, FINE = {36, 4, 24};
 static const double SAMPLE_MIN = 1.0;
 
 static double turn_min(const mdr_shorten_in *in, const mdr_dye_programme *p)

@@ -46,7 +46,8 @@ static const group GROUPS[MDR_GROUP_COUNT] = {
                                 .rates = REACTIVE(0.95, 4, 11.41, 0.015, 0.3206, 0.0429, 11.53)},
     [MDR_GROUP_MONOCHLOROTRIAZINE] = {.way = MDR_WAY_REACTIVE,
                                       .numbers = {55, 85, 30, 74, 0},
-                                      .rates = REACTIVE(0.85, 4, 14.65, 0.012, 0.0232, 0.00579, 13.18)},
+                                      .rates =
+                                          REACTIVE(0.85, 4, 14.65, 0.012, 0.0232, 0.00579, 13.18)},
     [MDR_GROUP_BIS_TRIAZINE] = {.way = MDR_WAY_REACTIVE,
                                 .numbers = {77, 88, 30, 75, 0},
                                 .rates = REACTIVE(1.3, 5, 18.1, 0.008, 0.01626, 0.01288, 13.79)},

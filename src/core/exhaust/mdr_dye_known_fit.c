@@ -34,7 +34,6 @@ static const double NORMAL_95 = 1.959964;   /* two-sided 95 % of the normal dist
 static const double DETERMINED_BELOW = 0.5; /* of the group's spread; invented */
 static const double MOVED = 0.02;           /* of the group's spread; invented */
 static const double SAMPLE_MIN = 0.5;       /* a straight line over it is 0.01 % off */
-static const size_t RUN_BYTES = (size_t)1 << 22;
 /* Behind an exact answer, what was sought is held by the numbers alone: its own spread counts for
  * next to nothing. */
 static const double LOOSE = 10.0;
@@ -42,6 +41,7 @@ enum { CALLS_MAX = 150, START_ROUNDS = 3 };
 
 typedef struct search {
     const mdr_dye_known *known;
+    mdr_arena *arena;
     mdr_dye_group group;
     mdr_dye_rates base;
     double centre[UNKNOWNS], spread[UNKNOWNS];
@@ -70,23 +70,20 @@ static mdr_dye_rates rates_at(const search *s, const double *x)
     return r;
 }
 
-/* Each run leaves curves that nobody looks at again: they get an arena of their own. */
+/* Each run leaves curves that nobody looks at again. */
 static mdr_code run_at(search *s, const double *x, mdr_err *err)
 {
     const mdr_dye_rates rates = rates_at(s, x);
     const mdr_dyeing *run = NULL;
-    mdr_arena *scratch = mdr_arena_new(RUN_BYTES);
-    if (scratch == NULL) {
-        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the standard dyeing");
-    }
+    const mdr_arena_mark here = mdr_arena_here(s->arena);
     const mdr_dye_known *k = s->known;
     const mdr_code rc =
-        mdr_dye_standard_run(&rates, &k->standard, k->way, SAMPLE_MIN, scratch, &run, err);
+        mdr_dye_standard_run(&rates, &k->standard, k->way, SAMPLE_MIN, s->arena, &run, err);
     if (rc == MDR_OK) {
         mdr_dye_standard_numbers(run, &k->standard, k->way, s->number);
         s->runs++;
     }
-    mdr_arena_free(scratch);
+    mdr_arena_back(s->arena, here);
     return rc;
 }
 
@@ -452,6 +449,7 @@ mdr_code mdr_dye_known_rates(const mdr_dye_known *known, mdr_arena *arena, const
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the rates of a dye");
     }
     begin(&s, known);
+    s.arena = arena;
     MDR_TRY(find(&s, moved, x, fit, err));
     fit->rates = rates_at(&s, x);
     fit->group = s.group;

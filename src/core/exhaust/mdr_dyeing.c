@@ -159,13 +159,12 @@ static void look(mdr_run *r, answer *a, rope_sum *sum)
     }
 }
 
-/* Strike over the last turn of the rope, or since the sample before where that is longer: in less than
- * a turn most of the rope has not met the bath. */
+/* Over the last minute, or since the sample before where that is longer. */
 static void strike_at(const mdr_run *r, answer *a, int at)
 {
     const int n = r->in->n_dyes;
-    const double now = a->t_min[at], turn_min = r->in->rope.cycle_min;
-    const double from = fmin(now - turn_min, a->t_min[at - 1]);
+    const double now = a->t_min[at];
+    const double from = fmin(now - MDR_STRIKE_WINDOW_MIN, a->t_min[at - 1]);
     int i = at - 1;
     while (i > 0 && a->t_min[i] > from) {
         i--;

@@ -38,6 +38,10 @@ enum {
     MDR_DYEING_STEPS_USUAL = 24 /* a turn */
 };
 
+/* A strike counts over this time, so that it hangs neither on how often one looks nor on how slowly the
+ * rope turns. Invented. */
+#define MDR_STRIKE_WINDOW_MIN 1.0
+
 /* Course of the bath, straight between the moments; t never falls, two moments at one time are a
  * jump. */
 typedef struct mdr_dyeing_moment {
@@ -93,7 +97,7 @@ typedef struct mdr_dyeing {
     const double *on_fibre;                      /* active, hydrolysed and fixed */
     const double *fixed;
     const double *hydrolysed; /* wherever it is: bath, held, fibre */
-    /* [sample][dye]: rise of on_fibre during the last turn of the mean rope (since the sample before
+    /* [sample][dye]: rise of on_fibre during the last MDR_STRIKE_WINDOW_MIN (since the sample before
      * where that is longer) over the contacts in it, % */
     const double *strike_per_contact_pct;
     const double *spread;   /* [sample][dye]: (max - min) / mean over the slices; 0 when bare */

@@ -135,7 +135,7 @@ static double rounded(mdr_move_kind kind, double value)
     case MDR_MOVE_RATE:
         return floor(value * 10.0 + HAIR) / 10.0;
     case MDR_MOVE_SPEED:
-        return floor(value + HAIR);
+        return round(value);
     }
     return value;
 }

@@ -47,7 +47,7 @@ void mdr_moves_of(const mdr_shorten_in *in, mdr_moves *out);
 void mdr_moves_apply(const mdr_moves *m, const mdr_dye_programme *base, const double *x,
                      mdr_dye_programme *out);
 /* To what is set on a machine: minutes up to whole ones, rates down to 0.1 degC/min, exponents to
- * 0.1, speed down to 1 m/min; where that leaves the limits, the limit. */
+ * 0.1, speed to 1 m/min; where that leaves the limits, the limit. */
 void mdr_moves_round(const mdr_moves *m, double *x);
 
 /* -- one search -- */
