@@ -6,7 +6,7 @@
 #include "core/exhaust/mdr_shorten_parts.h"
 
 /* Invented: enough for a dozen steps. */
-enum { RUNS_USUAL = 600, TIGHTEN_ROUNDS = 3, MISSES_MAX = 2 };
+enum { RUNS_USUAL = 350, TIGHTEN_ROUNDS = 3, MISSES_MAX = 2 };
 static const double UNSEEN = 0.1; /* of a limit: nobody sees so little; invented */
 static const double FACTOR_RATIO = 1.4142135623730951; /* from limit to limit; 1 is among them */
 
@@ -334,5 +334,5 @@ void mdr_shorten_usual(mdr_shorten_in *in)
     in->turns_least[MDR_GIVES_SALT] = 5.0;
     in->turns_least[MDR_GIVES_DYE] = 10.0; /* common practice, both */
     in->turns_least[MDR_GIVES_ALKALI] = 15.0;
-    in->points = 6;
+    in->points = 5;
 }
