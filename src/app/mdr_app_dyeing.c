@@ -207,6 +207,9 @@ static mdr_code along(mdr_dyer *d, mdr_err *err)
 
 static mdr_code run(mdr_dyer *d, mdr_err *err)
 {
+    if (d->study == NULL) { /* only to those who cannot see that there is a dyeing */
+        MDR_UNREACHABLE();
+    }
     d->study->slices = slices_of(d);
     d->out->rope = d->study->rope;
     return mdr_dyeing_case_run(d->study, d->table, d->arena, &d->out->result, err);

@@ -85,7 +85,7 @@ static bool need_value(run *r, const double *u)
 static bool need_slope(run *r, const double *u)
 {
     const size_t size = (size_t)r->n * sizeof *u;
-    double moved[N], f, g[M];
+    double moved[N] = {0.0}, f, g[M];
     if (!need_value(r, u)) {
         return false;
     }

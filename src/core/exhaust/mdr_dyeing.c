@@ -216,6 +216,9 @@ mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dye
     mdr_run *r = NULL;
     MDR_TRY(mdr_dyeing_check(in, err));
     MDR_TRY(mdr_run_make(in, arena, &r, err));
+    if (r == NULL) { /* only to those who cannot see that it was made */
+        MDR_UNREACHABLE();
+    }
     answer *a = MDR_NEW(arena, answer);
     if (a == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");

@@ -26,8 +26,7 @@ mdr_dye_known mdr_material_known(const mdr_material *dye)
         k.number[MDR_NUMBER_PRIMARY] = dye->primary_exhaustion_pct;
         k.number[MDR_NUMBER_FIRST] = dye->fix_first_pct;
         k.number[MDR_NUMBER_FIXATION] = dye->fixation_pct;
-        k.standard.first_min =
-            dye->fix_first_min > 0.0 ? dye->fix_first_min : k.standard.first_min;
+        k.standard.first_min = dye->fix_first_min > 0.0 ? dye->fix_first_min : k.standard.first_min;
     }
     return k;
 }
