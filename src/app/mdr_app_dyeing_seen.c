@@ -8,6 +8,30 @@
 
 /* -- colours -- */
 
+/* Samples that put the recipe elsewhere than the shade say nothing of its rope. Three times a usual
+ * tolerance; invented. */
+static const double NEAR_SHADE_DE = 3.0;
+
+static bool meets_shade(mdr_dyer *d, int n)
+{
+    const mdr_shade *shade = d->out->plan->lot->shade;
+    double factor[MDR_DYE_DYES_MAX], dl = 0.0;
+    for (int i = 0; i < n; i++) {
+        factor[i] = 1.0;
+    }
+    const double off = mdr_dyer_between((mdr_lab){shade->lab_l, shade->lab_a, shade->lab_b},
+                                        mdr_rope_colour_at(&d->colour, factor), &dl);
+    if (off > NEAR_SHADE_DE) {
+        mdr_dyer_note(d, mdr_dyer_text(d,
+                                       "By the laboratory's samples this recipe gives a colour "
+                                       "%.1f CMC(2:1) from its shade: check the one or the other. "
+                                       "The rope is shown in the shade's own colour.",
+                                       off));
+        return false;
+    }
+    return true;
+}
+
 void mdr_dyer_colour(mdr_dyer *d)
 {
     const mdr_shade *shade = d->out->plan->lot->shade;
@@ -17,7 +41,7 @@ void mdr_dyer_colour(mdr_dyer *d)
         dyes[i] = (mdr_rope_dye){.depth_pct_owf = d->out->dyes[i].depth_pct_owf,
                                  .swatch = d->out->dyes[i].material->swatch};
     }
-    if (mdr_dyer_ladders(d)) {
+    if (mdr_dyer_ladders(d) && meets_shade(d, n)) {
         d->out->colour_from = d->colour.from;
         return;
     }

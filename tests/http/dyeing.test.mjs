@@ -101,3 +101,15 @@ test("refusals name their place", async (t) => {
   }
   assert.equal((await s.get("/api/lots/NONE/dyeing")).status, 404);
 });
+
+test("the laboratory's samples colour the rope where they give the shade", async (t) => {
+  const s = await serve(t);
+  const burgundy = (lab) => s.csv("/api/tables/shade", `shade_id,name,dye_class,lab_l,lab_a,lab_b,tolerance_de\nS-302,Burgundy,reactive,${lab},1\n`);
+  const far = (await s.post(PATH, QUICK)).json;
+  assert.equal(far.level.colour_from, "shade");
+  assert.ok(far.notes.some((n) => n.includes("CMC(2:1) from its shade")));
+  assert.equal((await burgundy("30,14,-3")).status, 200); // about what the demo samples give for its recipe
+  const near = (await s.post(PATH, QUICK)).json;
+  assert.equal(near.level.colour_from, "ladders");
+  assert.ok(!near.notes.some((n) => n.includes("CMC(2:1) from its shade")));
+});
