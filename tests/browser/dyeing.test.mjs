@@ -132,7 +132,7 @@ test("a lot without dye says so", async (t) => {
   const { json } = await s.get(`/api/lots/${WHITE}/dyeing`);
   assert.equal(json.simulated, false);
   const page = await open(place(WHITE));
-  await page.waitForSelector(".dyeing .quiet-state");
+  await page.waitForSelector(`.dyeing .quiet-state:has-text("${json.reason.words}")`); // "Loading" stands there before
   assert.equal(await page.innerText(".dyeing .quiet-state"), json.reason.words);
   assert.deepEqual(page.faults, []);
 });
