@@ -62,9 +62,5 @@ mdr_code mdr_app_lab_list(mdr_app *app, mdr_arena *arena, mdr_app_lab_lines *out
 /* The recipe text of a shade now. errors: MDR_E_NOTFOUND "shade_id" */
 mdr_code mdr_app_lab_recipe_now(mdr_app *app, const char *shade_id, mdr_arena *arena,
                                 const char **out, mdr_err *err) MDR_MUST_CHECK;
-/* The revision of a dip now, for who changes it without having read it. errors: MDR_E_NOTFOUND
- * "dip_id" */
-mdr_code mdr_app_lab_revision_now(mdr_app *app, const char *dip_id, int *out,
-                                  mdr_err *err) MDR_MUST_CHECK;
 
 #endif

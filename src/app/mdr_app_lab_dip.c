@@ -255,18 +255,3 @@ mdr_code mdr_app_lab_recipe_now(mdr_app *app, const char *shade_id, mdr_arena *a
     *out = mdr_shade_recipe_text(shade, arena);
     return *out != NULL ? MDR_OK : no_memory(err);
 }
-
-mdr_code mdr_app_lab_revision_now(mdr_app *app, const char *dip_id, int *out, mdr_err *err)
-{
-    const mdr_bench *bench = NULL;
-    MDR_TRY(mdr_app_bench(app, &bench, err));
-    const mdr_dip *dip = mdr_bench_dip_of(bench, dip_id);
-    if (dip == NULL) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, "dip_id", "there is no such dip");
-        mdr_err_value(err, "%s", dip_id);
-        mdr_err_remedy(err, "`madder lab list` shows them");
-        return rc;
-    }
-    *out = dip->revision;
-    return MDR_OK;
-}

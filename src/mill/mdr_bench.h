@@ -43,7 +43,6 @@ typedef enum mdr_dip_state { MDR_DIP_STATES(MDR_BENCH_MEMBER) } mdr_dip_state;
 
 /* NULL for a value outside the list. */
 const char *mdr_bench_kind_id(mdr_bench_kind k);
-const char *mdr_bench_kind_words(mdr_bench_kind k);
 const char *mdr_dip_state_id(mdr_dip_state s);
 const char *mdr_dip_state_words(mdr_dip_state s);
 

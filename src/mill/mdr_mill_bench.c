@@ -9,7 +9,6 @@
 #include "mill/mdr_table_in.h"
 
 MDR_PICK(mdr_bench_kind_id, mdr_bench_kind, MDR_BENCH_KINDS(MDR_PICK_ID))
-MDR_PICK(mdr_bench_kind_words, mdr_bench_kind, MDR_BENCH_KINDS(MDR_PICK_WORDS))
 MDR_PICK(mdr_dip_state_id, mdr_dip_state, MDR_DIP_STATES(MDR_PICK_ID))
 MDR_PICK(mdr_dip_state_words, mdr_dip_state, MDR_DIP_STATES(MDR_PICK_WORDS))
 

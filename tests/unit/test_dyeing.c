@@ -5,6 +5,7 @@
 #include "core/exhaust/mdr_donnan.h"
 #include "core/exhaust/mdr_dyeing.h"
 #include "dyeing_kit.h"
+#include "dyeing_run.h"
 
 enum { ROOT_UPTAKE, ROOT_Q1, ROOT_COLS = 7 };
 extern const double crank_roots[][ROOT_COLS];
@@ -15,33 +16,6 @@ static const double TAU[TIMES] = {0.0005, 0.001, 0.002, 0.005, 0.01, 0.02, 0.05,
                                   0.1,    0.15,  0.2,   0.3,   0.4,  0.5,  1};
 
 static const double RT = 8.314462618e-3 * 333.15, V = MDR_DONNAN_COTTON_L_PER_KG;
-
-static mdr_arena *arena;
-
-static int fresh(void **state)
-{
-    (void)state;
-    arena = mdr_arena_new((size_t)256 << 20);
-    return arena == NULL;
-}
-
-static int clear(void **state)
-{
-    (void)state;
-    mdr_arena_free(arena);
-    return 0;
-}
-
-static const mdr_dyeing *run(const mdr_dyeing_in *in)
-{
-    mdr_err err = {0};
-    const mdr_dyeing *d = NULL;
-    if (mdr_dyeing_run(in, arena, &d, &err) != MDR_OK) {
-        fail_msg("%s: %s (%s)", err.place, err.msg, err.value);
-    }
-    assert_true(d->mass_error < 1e-10);
-    return d;
-}
 
 /* 1 kg of fabric at 10 L/kg, all dye at once at the beginning, 60 degC. */
 static mdr_dyeing_moment flat[2];

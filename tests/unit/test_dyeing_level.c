@@ -4,33 +4,7 @@
 #include "core/exhaust/mdr_donnan.h"
 #include "core/exhaust/mdr_dyeing.h"
 #include "dyeing_kit.h"
-
-static mdr_arena *arena;
-
-static int fresh(void **state)
-{
-    (void)state;
-    arena = mdr_arena_new((size_t)512 << 20);
-    return arena == NULL;
-}
-
-static int clear(void **state)
-{
-    (void)state;
-    mdr_arena_free(arena);
-    return 0;
-}
-
-static const mdr_dyeing *run(const mdr_dyeing_in *in)
-{
-    mdr_err err = {0};
-    const mdr_dyeing *d = NULL;
-    if (mdr_dyeing_run(in, arena, &d, &err) != MDR_OK) {
-        fail_msg("%s: %s (%s)", err.place, err.msg, err.value);
-    }
-    assert_true(d->mass_error < 1e-11);
-    return d;
-}
+#include "dyeing_run.h"
 
 /* Dye over `dose_min` into the salt bath of a jet at 8 L/kg, 60 degC; 60 min in all. */
 static mdr_dyeing_moment course[4];

@@ -103,11 +103,6 @@ double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l)
     return (g->has + g->swap * bath_mol_per_l) / g->holds;
 }
 
-double mdr_stage_mean(const mdr_stage *g, double c1)
-{
-    return 0.5 * (g->s * g->c0 + (2.0 - g->s) * c1);
-}
-
 /* The line of the liquor, from what it would lose at d and at c1, both over R. */
 static void line_of(mdr_stage *g, double c0, double loss_d, double loss_c1, double held_l_per_kg)
 {

@@ -61,8 +61,6 @@ typedef struct mdr_stage {
 } mdr_stage;
 
 double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l);
-/* Of the liquor, between d and c1. */
-double mdr_stage_mean(const mdr_stage *g, double c1);
 
 /* In this order; partition, hydrolysed_partition and swap are set before. The bath's mean
  * concentration comes from the caller, who may solve for it in between. */
