@@ -68,8 +68,7 @@ typedef struct mdr_control_bath {
 typedef struct mdr_control {
     const char *lot_id, *order_id, *article_id, *shade_id, *machine_id, *route_id;
     int route_version, lot_revision;
-    uint32_t swatch_rgb; /* of the shade; as far as a screen can show it */
-    bool has_swatch;
+    char swatch[8]; /* "#rrggbb": the shade as far as a screen can show it */
     double load_kg, ratio_l_per_kg, liquor_l, fabric_m, cycle_min, total_min;
     int64_t cost_minor;
     double water_l, steam_kg, power_kwh;
