@@ -13,6 +13,7 @@
 #include "app/mdr_app_lab.h"
 #include "app/mdr_app_line.h"
 #include "app/mdr_app_recipe.h"
+#include "app/mdr_app_run.h"
 #include "app/mdr_app_shorten.h"
 #include "http/mdr_http_in.h"
 
@@ -197,6 +198,78 @@ static mdr_code put_recipe(mdr_request *q, mdr_reply *reply, mdr_err *err)
     return laboratory(q, reply, mdr_app_lab_recipe, err);
 }
 
+/* -- batches -- */
+
+static int64_t now_utc_ms(void)
+{
+    struct timespec t;
+    enum { MS = 1000, NS_PER_MS = 1000000 };
+    return clock_gettime(CLOCK_REALTIME, &t) == 0 ? (int64_t)t.tv_sec * MS + t.tv_nsec / NS_PER_MS
+                                                  : 0;
+}
+
+static mdr_code after_of(const char *text, int64_t *out, mdr_err *err)
+{
+    char *end = NULL;
+    const long long n = text != NULL ? strtoll(text, &end, 10) : 0;
+    if (text != NULL && (end == text || *end != '\0' || n < 0)) {
+        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "after", "this is no number of an event");
+        mdr_err_value(err, "%s", text);
+        mdr_err_allowed(err, "0 or more; leave it out for all");
+        return rc;
+    }
+    *out = n;
+    return MDR_OK;
+}
+
+typedef mdr_code run_view(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena, mdr_blob *out,
+                          mdr_err *err);
+typedef mdr_code run_change(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
+                            mdr_err_list *found, mdr_blob *out, mdr_err *err);
+
+static mdr_app_run_ask run_ask(const mdr_request *q)
+{
+    return (mdr_app_run_ask){.id = q->id, .body = q->body, .by = q->by, .now_utc_ms = now_utc_ms()};
+}
+
+static mdr_code view_run(mdr_request *q, mdr_reply *reply, run_view *view, mdr_err *err)
+{
+    mdr_app_run_ask ask = run_ask(q);
+    MDR_TRY(after_of(q->after, &ask.after_seq, err));
+    return json(reply, view(q->app, &ask, q->arena, &reply->body, err));
+}
+
+static mdr_code change_run(mdr_request *q, mdr_reply *reply, run_change *change, mdr_err *err)
+{
+    const mdr_app_run_ask ask = run_ask(q);
+    return json(reply, change(q->app, &ask, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code get_hall(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return view_run(q, reply, mdr_app_hall_json, err);
+}
+
+static mdr_code get_batch(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return view_run(q, reply, mdr_app_batch_json, err);
+}
+
+static mdr_code get_batch_events(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return view_run(q, reply, mdr_app_batch_events_json, err);
+}
+
+static mdr_code post_batch(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return change_run(q, reply, mdr_app_batch_make, err);
+}
+
+static mdr_code post_entry(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return change_run(q, reply, mdr_app_batch_enter, err);
+}
+
 /* -- documents -- */
 
 static mdr_code pdf(mdr_request *q, mdr_reply *reply, const char *what, mdr_code rc)
@@ -313,6 +386,15 @@ const mdr_endpoint mdr_endpoints[] = {
      "The shortest dyeing that stays safe, and what more minutes would buy"},
     {MDR_GET, "/api/lots/{id}/footprint", get_footprint, NO_BODY,
      "Water, heat, load to the drain and money by stage (?against=ROUTE beside another route)"},
+    {MDR_POST, "/api/lots/{id}/batches", post_batch, JSON_BODY,
+     "Freezes the plan of a lot into a batch to be run"},
+    {MDR_GET, "/api/batches", get_hall, NO_BODY, "The hall: every machine and what runs on it"},
+    {MDR_GET, "/api/batches/{id}", get_batch, NO_BODY,
+     "How a batch stands (?after=SEQ: only when something happened since)"},
+    {MDR_GET, "/api/batches/{id}/events", get_batch_events, NO_BODY,
+     "Everything that happened to a batch (?after=SEQ)"},
+    {MDR_POST, "/api/batches/{id}/events", post_entry, JSON_BODY,
+     "One entry into the record of a batch"},
     {MDR_GET, "/api/lots/{id}/why", get_why, NO_BODY,
      "One figure (?figure=KEY) and what it rests on"},
     {MDR_GET, "/api/lots/{id}/card.pdf", get_card, NO_BODY, "The batch card"},

@@ -259,6 +259,7 @@ static void look(mdr_http *http, struct MHD_Connection *c, incoming *in)
         q->figure = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "figure");
         q->bath = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "bath");
         q->against = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "against");
+        q->after = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "after");
         check_body(c, in);
     }
 }
@@ -278,6 +279,7 @@ static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url
                                 .arena = arena,
                                 .method = method_of(method),
                                 .path = path,
+                                .by = "demo",
                                 .found = mdr_err_list_make(arena, MDR_FOUND_MAX)};
     look(http, c, in);
     return in;

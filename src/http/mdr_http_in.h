@@ -21,8 +21,9 @@ typedef struct mdr_request {
     mdr_arena *arena;
     mdr_method method;
     const char *path;
-    char id[MDR_PATH_PART_MAX];          /* what stood for {id} in the path */
-    const char *figure, *bath, *against; /* of the query, or NULL */
+    char id[MDR_PATH_PART_MAX];                  /* what stood for {id} in the path */
+    const char *figure, *bath, *against, *after; /* of the query, or NULL */
+    const char *by;                              /* person_id of who asks */
     mdr_blob body;
     mdr_err_list found;
 } mdr_request;

@@ -89,6 +89,10 @@ typedef struct mdr_lot_change {
 mdr_code mdr_mill_lot_change(mdr_mill *mill, const char *lot_id, const mdr_lot_change *change,
                              mdr_err *err) MDR_MUST_CHECK;
 
+/* mdr_lot_stage; the revision stays: it counts what people change. */
+mdr_code mdr_mill_lot_stage(mdr_mill *mill, const char *lot_id, int stage,
+                            mdr_err *err) MDR_MUST_CHECK;
+
 /* Routes are kept as versions of a document (JSON text, checked by the caller); a version is
  * never changed. */
 typedef struct mdr_route_doc {

@@ -11,6 +11,27 @@ MDR_PICK(mdr_decision_words, mdr_decision, MDR_DECISIONS(MDR_PICK_WORDS))
 MDR_PICK(mdr_interrupt_id, mdr_interrupt, MDR_INTERRUPTS(MDR_PICK_ID))
 MDR_PICK(mdr_interrupt_words, mdr_interrupt, MDR_INTERRUPTS(MDR_PICK_WORDS))
 
+mdr_event mdr_event_none(mdr_event_kind kind)
+{
+    return (mdr_event){.kind = kind,
+                       .batch_id = "",
+                       .by = "",
+                       .entry_id = "",
+                       .step = "",
+                       .material_id = "",
+                       .stock_lot = "",
+                       .scale_id = "",
+                       .instrument = "",
+                       .decision = MDR_DECISION_COUNT,
+                       .interrupt = MDR_INTERRUPT_COUNT,
+                       .field = "",
+                       .was = "",
+                       .is = "",
+                       .text = "",
+                       .meaning = "",
+                       .recipe_sha256 = ""};
+}
+
 int mdr_event_of(const char *id)
 {
     for (int k = 0; k < MDR_EVENT_COUNT; k++) {

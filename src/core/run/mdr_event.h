@@ -89,6 +89,9 @@ typedef struct mdr_event {
     int n_steps;
 } mdr_event;
 
+/* An event with nothing said: texts "", words outside their lists. */
+mdr_event mdr_event_none(mdr_event_kind kind);
+
 const char *mdr_event_id(mdr_event_kind k);
 const char *mdr_event_words(mdr_event_kind k);
 int mdr_event_of(const char *id); /* -1: none */
