@@ -139,7 +139,10 @@ static mdr_code make_control(mdr_app *app, making *m, mdr_arena *arena, mdr_err_
     MDR_TRY(right_revision(&w, desk.full.revision, err));
     MDR_TRY(mdr_plan_make(&desk.in, arena, &plan, err));
     MDR_TRY(mdr_control_make(plan, desk.full.revision, arena, &m->control, err));
-    return mdr_wire_control_write(m->control, arena, &m->recipe, &m->recipe_len, err);
+    MDR_TRY(mdr_wire_control_write(m->control, arena, &m->recipe, &m->recipe_len, err));
+    /* what is frozen must be readable for good: better to find out now */
+    const mdr_control *back = NULL;
+    return mdr_wire_control_read(m->recipe, m->recipe_len, arena, &back, err);
 }
 
 static mdr_code store_batch(mdr_app *app, making *m, mdr_arena *arena, mdr_err *err)

@@ -56,7 +56,7 @@ static mdr_code take_items(const taking *t, const mdr_plan_step *from, mdr_contr
                                       .name = m->name,
                                       .volume_l = value(t->plan, item->volume_l),
                                       .dye = m->is_dye,
-                                      .substance = m->is_dye ? -1 : m->substance,
+                                      .substance = m->is_dye ? (int)MDR_SUB_DYE : m->substance,
                                       .cautions = m->cautions};
         const mdr_code rc = take_mass(t->plan, item, &items[i].mass_mg, err);
         if (rc != MDR_OK) {

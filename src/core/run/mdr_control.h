@@ -23,7 +23,7 @@ typedef struct mdr_control_item {
     int64_t mass_mg;   /* of the product as delivered, to be weighed; > 0 */
     double volume_l;   /* the same as a volume; 0: not a liquid */
     bool dye;          /* else a chemical */
-    int substance;     /* mdr_substance, -1: not stated; for pairs that must not meet */
+    int substance;     /* mdr_substance; for pairs that must not meet */
     uint32_t cautions; /* set of 1u << mdr_caution */
 } mdr_control_item;
 
