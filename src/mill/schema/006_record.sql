@@ -1,0 +1,1 @@
+-- Schema 6: kept free for the record of batches.
