@@ -165,7 +165,7 @@ static mdr_code store_batch(mdr_app *app, making *m, mdr_arena *arena, mdr_err *
     mdr_event e = mdr_event_none(MDR_EVENT_MADE);
     e.batch_id = row.batch_id;
     e.at_utc_ms = e.happened_utc_ms = m->ask->now_utc_ms;
-    e.by = m->ask->by;
+    e.by = m->ask->who->person_id;
     e.entry_id = row.batch_id; /* made once */
     e.recipe_sha256 = row.recipe_sha256;
     m->batch_id = row.batch_id;
@@ -337,6 +337,30 @@ static mdr_code enter(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_event_r
     return set_lot_stage(app, e->batch_id, lot_id, e->kind, err);
 }
 
+/* The right that each kind asks for. */
+static const mdr_action RIGHTS[MDR_EVENT_COUNT] = {
+    [MDR_EVENT_BEGUN] = MDR_ACT_RUN_START,       [MDR_EVENT_STEP_BEGUN] = MDR_ACT_RUN_ENTER,
+    [MDR_EVENT_STEP_ENDED] = MDR_ACT_RUN_ENTER,  [MDR_EVENT_STEP_SKIPPED] = MDR_ACT_REMEDY_APPROVE,
+    [MDR_EVENT_WEIGHED] = MDR_ACT_WEIGH,         [MDR_EVENT_WEIGHING_CHECKED] = MDR_ACT_RUN_ENTER,
+    [MDR_EVENT_DOSED] = MDR_ACT_RUN_ENTER,       [MDR_EVENT_READING] = MDR_ACT_RUN_ENTER,
+    [MDR_EVENT_REMEDY] = MDR_ACT_REMEDY_APPROVE, [MDR_EVENT_INTERRUPTED] = MDR_ACT_RUN_ENTER,
+    [MDR_EVENT_RESUMED] = MDR_ACT_RUN_ENTER,     [MDR_EVENT_TAKEN_OVER] = MDR_ACT_RUN_ENTER,
+    [MDR_EVENT_REMARK] = MDR_ACT_RECORD,         [MDR_EVENT_CORRECTED] = MDR_ACT_RUN_ENTER,
+    [MDR_EVENT_STOPPED] = MDR_ACT_RUN_START,     [MDR_EVENT_RELEASED] = MDR_ACT_RELEASE,
+    [MDR_EVENT_REJECTED] = MDR_ACT_RELEASE,
+};
+
+/* Reading again and asking for a correction are the operator's; accepting and stopping are not. */
+static mdr_action right_of(const mdr_event *e)
+{
+    if (e->kind != MDR_EVENT_DECISION) {
+        return RIGHTS[e->kind];
+    }
+    return e->decision == MDR_DECISION_ACCEPT || e->decision == MDR_DECISION_STOP
+               ? MDR_ACT_REMEDY_APPROVE
+               : MDR_ACT_RUN_ENTER;
+}
+
 static mdr_code not_for_people(mdr_event_kind kind, mdr_err *err)
 {
     const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "kind", "this is written by the program alone");
@@ -383,8 +407,9 @@ mdr_code mdr_app_batch_enter(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena
     if (in.event.kind == MDR_EVENT_MADE) {
         return not_for_people(in.event.kind, err);
     }
+    MDR_TRY(mdr_app_may(ask->who, right_of(&in.event), err));
     in.event.batch_id = ask->id;
-    in.event.by = ask->by;
+    in.event.by = ask->who->person_id;
     in.event.at_utc_ms = ask->now_utc_ms;
     in.event.happened_utc_ms = happened(&in, ask->now_utc_ms);
     MDR_TRY(change_begin(app, &c, err));

@@ -7,13 +7,14 @@
 #define MDR_APP_RUN_H
 
 #include "app/mdr_app.h"
+#include "app/mdr_app_people.h"
 #include "mill/mdr_record.h"
 
 /* Who asks, when, about which lot or batch ("" where there is none), and with what. */
 typedef struct mdr_app_run_ask {
     const char *id; /* of the lot or the batch */
     mdr_blob body;
-    const char *by; /* person_id */
+    const mdr_who *who;
     int64_t now_utc_ms;
     int64_t after_seq; /* the newest event that the asker knows; 0: none */
 } mdr_app_run_ask;
@@ -24,7 +25,8 @@ typedef struct mdr_app_run_ask {
 mdr_code mdr_app_batch_make(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
                             mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 /* Takes an entry, once however often it is sent. Out: the event and the batch.
- *   errors  MDR_E_CONFLICT it does not fit what the batch waits for, or its entry_id stands for
+ *   errors  MDR_E_DENIED the kind is not for this person;
+ *           MDR_E_CONFLICT it does not fit what the batch waits for, or its entry_id stands for
  *           something else; MDR_E_NOTFOUND; MDR_E_RANGE; MDR_E_ARG; MDR_E_PARSE */
 mdr_code mdr_app_batch_enter(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
                              mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
