@@ -250,21 +250,6 @@ static void note_dyes(mdr_dyer *d)
     }
 }
 
-/* The fibre's own charge is not in the model (docs/methods/exhaust.md#equilibrium): what dye there is
- * has to do the repelling that salt lessens. */
-static void note_pale(mdr_dyer *d)
-{
-    static const double PALE_PCT_OWF = 0.5; /* invented */
-    double depth_pct_owf = 0.0;
-    for (int i = 0; i < d->study->programme.n_dyes; i++) {
-        depth_pct_owf += d->out->dyes[i].depth_pct_owf;
-    }
-    if (depth_pct_owf < PALE_PCT_OWF) {
-        mdr_dyer_note(d, "A pale shade: salt does more in the bath than is reckoned here. Do not "
-                         "take salt away for it.");
-    }
-}
-
 void mdr_dyer_say(mdr_dyer *d)
 {
     mdr_dyeing_out *o = d->out;
@@ -276,7 +261,6 @@ void mdr_dyer_say(mdr_dyer *d)
         say_wash_off(d);
     }
     note_steps(d);
-    note_pale(d);
     note_dyes(d);
     if (o->planned->n_others > 0) {
         mdr_dyer_note(d, "Another bath of this lot gets dye too: it is not in here.");

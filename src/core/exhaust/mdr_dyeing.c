@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/exhaust/mdr_donnan.h"
 #include "core/exhaust/mdr_dyeing_run.h"
 
 /* Of a step. Blocks that went into a turn without a rest would always end at the same slices, and make
@@ -75,6 +76,7 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     r->bath_ph = -1.0;
     for (size_t s = 0; s < slices; s++) {
         r->way[s].at_min = r->t_min;
+        r->way[s].charge_mol_per_kg = MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG;
     }
     r->last = &r->set[0];
     MDR_TRY(make_tubes(r, arena, err));
