@@ -8,9 +8,7 @@
 
 /* Levelness that is accepted when the route's check does not say: common practice. */
 static const double LEVEL_LIMIT_DE = 0.5;
-enum { SAMPLES = 160, SLICES_OF_ALL = 120, STEPS_PER_TURN = 12 };
-/* Farther apart than the most, samples miss the peak of a strike. */
-static const double SAMPLE_LEAST_MIN = 0.5, SAMPLE_MOST_MIN = 1.0;
+enum { SLICES_OF_ALL = 120, STEPS_PER_TURN = 12 };
 
 static mdr_code no_memory(mdr_err *err)
 {
@@ -113,6 +111,24 @@ static double level_limit(const mdr_plan_bath *bath)
 
 /* -- running it -- */
 
+static bool shares_differ(const mdr_dyeing_rope *rope)
+{
+    for (int t = 1; t < rope->tubes; t++) {
+        if (rope->tube_share[t] != rope->tube_share[0]) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Many ropes that differ are cut into fewer slices each: the answer has its time. */
+static int slices_of(const mdr_dyer *d)
+{
+    const int room = SLICES_OF_ALL / d->study->rope.tubes;
+    const int most = room > MDR_DYEING_SLICES_LEAST ? room : MDR_DYEING_SLICES_LEAST;
+    return shares_differ(&d->study->rope) && d->ask.slices > most ? most : d->ask.slices;
+}
+
 static mdr_code set_up(mdr_dyer *d, mdr_err *err)
 {
     mdr_dyeing_out *o = d->out;
@@ -139,26 +155,10 @@ static mdr_code set_up(mdr_dyer *d, mdr_err *err)
     MDR_TRY(mdr_dyer_change(d, err));
     const double minutes = mdr_dye_programme_times(&d->study->programme, times + MDR_DYE_STEPS_MAX);
     o->times = times + MDR_DYE_STEPS_MAX;
-    d->study->sample_min = fmin(fmax(SAMPLE_LEAST_MIN, minutes / SAMPLES), SAMPLE_MOST_MIN);
+    d->study->sample_min = mdr_dyeing_sample_min(minutes);
+    d->study->slices = slices_of(d);
+    o->rope = d->study->rope;
     return MDR_OK;
-}
-
-static bool shares_differ(const mdr_dyeing_rope *rope)
-{
-    for (int t = 1; t < rope->tubes; t++) {
-        if (rope->tube_share[t] != rope->tube_share[0]) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* Many ropes that differ are cut into fewer slices each: the answer has its time. */
-static int slices_of(const mdr_dyer *d)
-{
-    const int room = SLICES_OF_ALL / d->study->rope.tubes;
-    const int most = room > MDR_DYEING_SLICES_LEAST ? room : MDR_DYEING_SLICES_LEAST;
-    return shares_differ(&d->study->rope) && d->ask.slices > most ? most : d->ask.slices;
 }
 
 /* Share of all dye that is on the fibre, %. */
@@ -210,8 +210,6 @@ static mdr_code run(mdr_dyer *d, mdr_err *err)
     if (d->study == NULL) { /* only to those who cannot see that there is a dyeing */
         MDR_UNREACHABLE();
     }
-    d->study->slices = slices_of(d);
-    d->out->rope = d->study->rope;
     return mdr_dyeing_case_run(d->study, d->table, d->arena, &d->out->result, err);
 }
 

@@ -8,7 +8,7 @@
 #include "cli/mdr_cmd_document.h"
 
 /* Behind OF_STEP they belong to the step that --step names. */
-enum { STEP = 17, OF_STEP };
+enum { STEP = 18, OF_STEP };
 
 enum { SHORTEN = MDR_SHORTEN_ASK_ALL, BOTH = MDR_SIMULATE_ASK_ALL | MDR_SHORTEN_ASK_ALL };
 static const char YES_NO[] = "yes|no";
@@ -30,6 +30,8 @@ const mdr_own_opt mdr_simulate_options[] = {
      "de_limit", SHORTEN, false},
     {"fixed-less", "%", "any dye may be fixed less by so much (0.5)", "fixation_allowance_pct",
      SHORTEN, false},
+    {"fixed-less-worst", "%", "the same with the margin of that difference (2)",
+     "fixation_allowance_worst_pct", SHORTEN, false},
     {"least-run", "MIN", "least minutes of a step that only runs (5)", "run_least_min", SHORTEN,
      false},
     {"salt-turns", "N", "least turns of the rope in a dose of salt (5)", "turns_least_salt",

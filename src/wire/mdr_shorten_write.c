@@ -45,6 +45,7 @@ static void put_limits(const writer *x)
     mdr_dyeing_put(w, "de", x->a->de_limit);
     mdr_dyeing_put(w, "spread_pct", PCT * in->spread_limit);
     mdr_dyeing_put(w, "fixation_allowance_pct", PCT * in->fixation_allowance);
+    mdr_dyeing_put(w, "fixation_allowance_worst_pct", PCT * in->fixation_allowance_worst);
     mdr_dyeing_put(w, "run_least_min", in->run_least_min);
     mdr_dyeing_put(w, "turns_least_salt", in->turns_least[MDR_GIVES_SALT]);
     mdr_dyeing_put(w, "turns_least_dye", in->turns_least[MDR_GIVES_DYE]);
@@ -125,6 +126,7 @@ static void put_point(const writer *x, const mdr_shorten_offer *o)
     put_effect(x, "effect", &p->effect);
     put_effect(x, "worst", &p->worst);
     mdr_dyeing_put(w, "fixed_less_pct", PCT * p->fixed_less);
+    mdr_dyeing_put(w, "fixed_less_worst_pct", PCT * p->fixed_less_worst);
     mdr_dyeing_put(w, "speed_m_per_min", p->programme.speed_m_per_min);
     mdr_json_array(w->j, "steps");
     for (int i = 0; i < p->programme.n_steps; i++) {

@@ -36,7 +36,8 @@ static void points_are_in_order(void **state)
         assert_true(p->kept == (p->worst.strike_pct_per_contact <= 1.0 * 1.001 &&
                                 p->worst.spread_before <= usual_in.spread_limit * 1.001 &&
                                 p->worst.spread_end <= usual_in.spread_limit * 1.001 &&
-                                p->fixed_less <= usual_in.fixation_allowance + 0.001));
+                                p->fixed_less <= usual_in.fixation_allowance + 0.001 &&
+                                p->fixed_less_worst <= usual_in.fixation_allowance_worst + 0.001));
         assert_true(p->worst.strike_pct_per_contact >= p->effect.strike_pct_per_contact);
         assert_true(p->factor > 1.0 || p->kept || !p->less_level);
     }
@@ -185,8 +186,7 @@ static void a_margin_takes_time(void **state)
     fast[0].affinity_kj_per_mol += 2.0;
     fast[0].diffusion_per_min *= 1.5;
     mdr_shorten_in in = usual_in;
-    in.cases[0] = (mdr_dye_case){fast};
-    in.n_cases = 1;
+    in.away = (mdr_dye_away){.rates = {fast}, .n = 1};
     in.points = 4;
     const mdr_shorten_out *out = shorten(&in);
     assert_true(out->base_worst.strike_pct_per_contact > out->base.strike_pct_per_contact);
@@ -194,10 +194,41 @@ static void a_margin_takes_time(void **state)
     const mdr_shorten_point *p = &out->points[out->wanted];
     assert_true(p->worst.strike_pct_per_contact > p->effect.strike_pct_per_contact);
     assert_true(p->effect.minutes >= usual->points[usual->wanted].effect.minutes);
+    const mdr_dye_case fast_case = {fast};
     mdr_dye_effect e;
-    assert_int_equal(mdr_dye_effect_of(&in, &p->programme, &in.cases[0], true, arena, &e, NULL),
+    assert_int_equal(mdr_dye_effect_of(&in, &p->programme, &fast_case, true, arena, &e, NULL),
                      MDR_OK);
-    assert_true(e.strike_pct_per_contact <= 1.001);
+    CHECK_NEAR(e.strike_pct_per_contact, p->worst.strike_pct_per_contact, 0.02,
+               "D: of one direction the worst is that direction's, but for the coarse rope");
+}
+
+/* Two directions that do the same count as root two of one. */
+static void margins_add_in_squares(void **state)
+{
+    (void)state;
+    mdr_dye_rates fast[2] = {KIT_RATES[0], KIT_RATES[1]};
+    fast[0].diffusion_per_min *= 1.5;
+    mdr_shorten_in in = usual_in;
+    for (int i = 0; i < base->n_steps; i++) {
+        in.keep[i] = i > 0; /* next to nothing to look for: only base is asked for */
+    }
+    in.keep_speed = true;
+    in.points = 1;
+    in.runs_max = 10;
+    in.away = (mdr_dye_away){.rates = {fast}, .n = 1};
+    const mdr_shorten_out *one = shorten(&in);
+    in.away = (mdr_dye_away){.rates = {fast, fast}, .n = 2};
+    const mdr_shorten_out *two = shorten(&in);
+    const double by_one = one->base_worst.strike_pct_per_contact - one->base.strike_pct_per_contact;
+    const double by_two = two->base_worst.strike_pct_per_contact - two->base.strike_pct_per_contact;
+    assert_true(by_one > 0.005);
+    CHECK_NEAR(by_two, sqrt(2.0) * by_one, 1e-12, "D: squares");
+    for (int k = 0; k < 2; k++) {
+        assert_true(one->base_worst.fixed[k] < one->base.fixed[k]);
+        CHECK_NEAR(two->base.fixed[k] - two->base_worst.fixed[k],
+                   sqrt(2.0) * (one->base.fixed[k] - one->base_worst.fixed[k]), 1e-12,
+                   "D: squares");
+    }
 }
 
 /* The coarse rope of the search against the one that judges. */
@@ -230,8 +261,8 @@ static void refused(void **state)
     in.points = 9;
     bad(in, MDR_E_ARG, "points");
     in = usual_in;
-    in.n_cases = 5;
-    bad(in, MDR_E_ARG, "n_cases");
+    in.away.n = 10;
+    bad(in, MDR_E_ARG, "away");
     in = usual_in;
     in.strike_limit_pct = (double)NAN;
     bad(in, MDR_E_RANGE, "strike_limit_pct");
@@ -241,6 +272,9 @@ static void refused(void **state)
     in = usual_in;
     in.fixation_allowance = -0.1;
     bad(in, MDR_E_RANGE, "fixation_allowance");
+    in = usual_in;
+    in.fixation_allowance_worst = 1.5;
+    bad(in, MDR_E_RANGE, "fixation_allowance_worst");
     mdr_dye_programme *odd = MDR_NEW(arena, mdr_dye_programme);
     *odd = *base;
     odd->steps[2].minutes = (double)NAN;
@@ -290,12 +324,17 @@ static int teardown(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(base_is_what_it_is),       cmocka_unit_test(points_are_in_order),
-        cmocka_unit_test(finer_ropes_say_the_same), cmocka_unit_test(programmes_can_be_set),
-        cmocka_unit_test(reasons_are_true),         cmocka_unit_test(found_again_is_not_shorter),
-        cmocka_unit_test(what_is_kept_stays),       cmocka_unit_test(a_margin_takes_time),
-        cmocka_unit_test(coarse_is_near_fine),      cmocka_unit_test(refused),
-        cmocka_unit_test(memory_fails_anywhere)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(base_is_what_it_is),
+                                       cmocka_unit_test(points_are_in_order),
+                                       cmocka_unit_test(finer_ropes_say_the_same),
+                                       cmocka_unit_test(programmes_can_be_set),
+                                       cmocka_unit_test(reasons_are_true),
+                                       cmocka_unit_test(found_again_is_not_shorter),
+                                       cmocka_unit_test(what_is_kept_stays),
+                                       cmocka_unit_test(a_margin_takes_time),
+                                       cmocka_unit_test(margins_add_in_squares),
+                                       cmocka_unit_test(coarse_is_near_fine),
+                                       cmocka_unit_test(refused),
+                                       cmocka_unit_test(memory_fails_anywhere)};
     return cmocka_run_group_tests(tests, setup, teardown);
 }

@@ -5,12 +5,20 @@
 #include "core/exhaust/mdr_shorten_parts.h"
 
 /* How closely the rope is looked at. Numerical choice; the finer one changes the strike by less than
- * 2 % (test_dye_shorten). */
+ * 2 % (test_dye_shorten). Where the study says how closely it is judged, it is judged like that. */
 typedef struct grain {
     int slices, modes, steps_per_turn;
 } grain;
 static const grain COARSE = {12, 4, 12}, FINE = {36, 4, 24};
-static const double SAMPLE_MIN = 1.0;
+static const double SAMPLE_MIN = 1.0; /* of the coarse rope */
+
+static grain fine_of(const mdr_dyeing_case *study)
+{
+    const grain g = {study->slices > 0 ? study->slices : FINE.slices,
+                     study->modes > 0 ? study->modes : FINE.modes,
+                     study->steps_per_turn > 0 ? study->steps_per_turn : FINE.steps_per_turn};
+    return g;
+}
 
 static double turn_min(const mdr_shorten_in *in, const mdr_dye_programme *p)
 {
@@ -90,9 +98,11 @@ static void count_turns(const mdr_shorten_in *in, const mdr_dye_programme *p, md
     }
 }
 
-static void summarise(const mdr_shorten_in *in, const mdr_dye_programme *p,
-                      const mdr_dye_course *course, const mdr_dyeing *d, mdr_dye_detail *out)
+void mdr_shorten_read(const mdr_shorten_in *in, const mdr_dye_programme *p,
+                      const mdr_dyeing_result *r, mdr_dye_detail *out)
 {
+    const mdr_dye_course *course = &r->course;
+    const mdr_dyeing *d = r->dyeing;
     mdr_dye_time times[MDR_DYE_STEPS_MAX];
     *out = (mdr_dye_detail){.effect = {.minutes = course->minutes}};
     (void)mdr_dye_programme_times(p, times);
@@ -111,7 +121,8 @@ mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
                           const mdr_dye_case *rates, bool fine, mdr_arena *arena,
                           mdr_dye_detail *out, mdr_err *err)
 {
-    const grain g = fine ? FINE : COARSE;
+    const grain g = fine ? fine_of(in->study) : COARSE;
+    mdr_dye_time times[MDR_DYE_STEPS_MAX];
     const mdr_arena_mark here = mdr_arena_here(arena);
     mdr_dyeing_result r;
     mdr_dyeing_case *c = MDR_NEW(arena, mdr_dyeing_case);
@@ -121,12 +132,12 @@ mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
     *c = *in->study;
     c->programme = *p;
     c->rates = rates->dyes;
-    c->sample_min = SAMPLE_MIN;
+    c->sample_min = fine ? mdr_dyeing_sample_min(mdr_dye_programme_times(p, times)) : SAMPLE_MIN;
     c->slices = g.slices;
     c->modes = g.modes;
     c->steps_per_turn = g.steps_per_turn;
     MDR_TRY(mdr_dyeing_case_run(c, in->table, arena, &r, err));
-    summarise(in, p, &r.course, r.dyeing, out);
+    mdr_shorten_read(in, p, &r, out);
     mdr_arena_back(arena, here);
     return MDR_OK;
 }

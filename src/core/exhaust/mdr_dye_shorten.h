@@ -24,9 +24,9 @@
 #ifndef MDR_DYE_SHORTEN_H
 #define MDR_DYE_SHORTEN_H
 
-#include "core/exhaust/mdr_dyeing_study.h"
+#include "core/exhaust/mdr_dye_margin.h"
 
-enum { MDR_SHORTEN_POINTS_MAX = 8, MDR_SHORTEN_CASES_MAX = 4 };
+enum { MDR_SHORTEN_POINTS_MAX = 8 };
 
 /* What a programme does to the lot, on the rope it was simulated with. Parts, not per cent, unless
  * the name says so. */
@@ -45,19 +45,19 @@ typedef struct mdr_dye_case {
 } mdr_dye_case;
 
 typedef struct mdr_shorten_in {
-    /* rope, preparation, kind of dye, how often to sample; slices and steps are the search's own */
+    /* rope, preparation, kind of dye; how closely the rope is judged (0: usual), as when simulated */
     const mdr_dyeing_case *study;
     const mdr_dye_programme *base; /* = &study->programme */
     mdr_ph_table *table;           /* of base */
     mdr_dye_case usual;
-    mdr_dye_case cases[MDR_SHORTEN_CASES_MAX]; /* what else is likely; none: no margin is kept */
-    int n_cases;
-    const double *weight;      /* [dye]: share in the colour, any scale, >= 0, not all 0 */
-    bool fixes;                /* false (direct dyes): what is on the fibre counts as fixed */
-    double strike_limit_pct;   /* per contact; > 0 */
-    double spread_limit;       /* > 0 */
-    double fixation_allowance; /* a dye may be fixed less by this part; >= 0 */
-    double run_least_min;      /* of steps that only run; >= 0 */
+    mdr_dye_away away;               /* what else is likely; none: no margin is kept */
+    const double *weight;            /* [dye]: share in the colour, any scale, >= 0, not all 0 */
+    bool fixes;                      /* false (direct dyes): what is on the fibre counts as fixed */
+    double strike_limit_pct;         /* per contact; > 0 */
+    double spread_limit;             /* > 0 */
+    double fixation_allowance;       /* a dye may be fixed less by this part; >= 0 */
+    double fixation_allowance_worst; /* the same with the margin of that difference; >= 0 */
+    double run_least_min;            /* of steps that only run; >= 0 */
     double turns_least[MDR_GIVES_OTHER + 1]; /* of the rope in a dose of salt, dye, alkali */
     bool keep[MDR_DYE_STEPS_MAX];            /* the step stays as it is: a check, an auxiliary */
     bool keep_speed;
@@ -84,14 +84,14 @@ const char *mdr_shorten_reason_id(mdr_shorten_reason r);
 typedef struct mdr_shorten_point {
     mdr_dye_programme programme;
     mdr_dye_effect effect; /* usual rates, fine rope */
-    mdr_dye_effect worst;  /* the worst of all cases, number by number */
+    mdr_dye_effect worst;  /* each number with its margin (mdr_dye_margin.h) */
     double
-        fixed_less;  /* most that any dye is fixed less than by base in the same case; below 0: all
-                               are fixed more */
-    double factor;   /* on both limits it was looked for with */
-    bool as_now;     /* looked for with the levelness of base for its limits */
-    bool kept;       /* usual and all cases keep the limits themselves */
-    bool less_level; /* than base: strikes faster, or lies more unevenly */
+        fixed_less; /* most that any dye is fixed less than by base; below 0: all are fixed more */
+    double fixed_less_worst; /* the same with the margin of that difference */
+    double factor;           /* on both limits it was looked for with */
+    bool as_now;             /* looked for with the levelness of base for its limits */
+    bool kept;               /* keeps the limits themselves, with the margin */
+    bool less_level;         /* than base: strikes faster, or lies more unevenly */
     mdr_shorten_reason why[MDR_DYE_STEPS_MAX];
 } mdr_shorten_point;
 

@@ -48,7 +48,7 @@ static bool value(void *about, const double *x, double *f, double *g)
     if (!mdr_shorten_try(s, x, &d)) {
         return false;
     }
-    *f = d.effect.minutes / s->case_base[0].minutes;
+    *f = d.effect.minutes / s->base.minutes;
     (void)conditions(s, &d, g);
     return true;
 }

@@ -255,6 +255,7 @@ export interface Limits {
   strike_limit_pct_per_contact: number;
   de_limit: number;
   fixation_allowance_pct: number;
+  fixation_allowance_worst_pct: number;
   run_least_min: number;
   turns_least_salt: number;
   turns_least_dye: number;
@@ -293,6 +294,7 @@ export interface Point {
   effect: Effect;
   worst: Effect;
   fixed_less_pct: number;
+  fixed_less_worst_pct: number;
   speed_m_per_min: number;
   steps: ShortStep[];
   changes: string[];

@@ -151,11 +151,11 @@ export const w = {
     lead: "Looks for the programme that takes the fewest minutes and stays within these limits, also when the rates are off by as much as they may be.",
     limits: "Limits",
     limit: {
-      strike_limit_pct_per_contact: "Strike, at most", de_limit: "Off the mean, at most", fixation_allowance_pct: "Fixed dye given up", run_least_min: "A run, at least",
+      strike_limit_pct_per_contact: "Strike, at most", de_limit: "Off the mean, at most", fixation_allowance_pct: "Fixed dye given up", fixation_allowance_worst_pct: "The same, worst case", run_least_min: "A run, at least",
       turns_least_salt: "Turns while salt is given", turns_least_dye: "Turns while dye is given", turns_least_alkali: "Turns while alkali is given",
     } as Record<LimitName, string>,
     unit: {
-      strike_limit_pct_per_contact: "%/contact", de_limit: "ΔE", fixation_allowance_pct: "%", run_least_min: "min", turns_least_salt: "", turns_least_dye: "", turns_least_alkali: "",
+      strike_limit_pct_per_contact: "%/contact", de_limit: "ΔE", fixation_allowance_pct: "%", fixation_allowance_worst_pct: "%", run_least_min: "min", turns_least_salt: "", turns_least_dye: "", turns_least_alkali: "",
     } as Record<LimitName, string>,
     keepSpeed: "Keep the rope speed",
     go: "Find it",
