@@ -141,6 +141,8 @@ static mdr_code set_up(mdr_dyer *d, mdr_err *err)
     o->study = d->study;
     o->has_loose = plan->route->dye_class == MDR_CLASS_REACTIVE;
     o->level_limit_de = level_limit(o->planned->bath);
+    o->fixing_limit_de = d->ask.fixing_limit_de > 0.0 ? d->ask.fixing_limit_de
+                                                      : MDR_FIXING_LIMIT_TIMES * o->level_limit_de;
     d->study->programme = o->planned->programme;
     d->study->rope = mdr_plan_dyeing_rope(plan, o->planned->programme.speed_m_per_min);
     d->study->rope_m = mdr_fig_value(&plan->figs, plan->rope_m);
@@ -173,35 +175,69 @@ static double on_pct(const mdr_dyeing_result *r, int sample)
     return 100.0 * on / all;
 }
 
+static mdr_dyeing_level level_at(const mdr_dyer *d, const float *map, int sample)
+{
+    const mdr_dyeing_result *r = &d->out->result;
+    const mdr_dyer_off off = mdr_dyer_de(d, r, map, sample);
+    return (mdr_dyeing_level){mdr_dyeing_evenness(r->dyeing, map, &r->rope, sample), off.most,
+                              off.tubes, r->dyeing->t_min[sample]};
+}
+
+/* The sample with the most of these, from one to another; below 0: bare all through. */
+static int most_of(const double *de, int from, int to)
+{
+    int most = -1;
+    for (int k = from; k <= to; k++) {
+        most = de[k] >= 0.0 && (most < 0 || de[k] > de[most]) ? k : most;
+    }
+    return most;
+}
+
+static void levels(mdr_dyer *d)
+{
+    mdr_dyeing_out *o = d->out;
+    const mdr_dyeing_result *r = &o->result;
+    const mdr_dyeing_answers *a = &r->answers;
+    const int last = r->dyeing->n_samples - 1;
+    const int peak = most_of(o->de, 0, last);
+    const int fixing = a->fixing_first < 0 ? -1 : most_of(o->de, a->fixing_first, a->fixing_last);
+    o->has_before = a->has_before;
+    o->has_peak = peak >= 0;
+    o->has_fixing = fixing >= 0;
+    o->before = level_at(d, r->dyeing->map, a->before.sample);
+    o->end = level_at(d, mdr_dyer_stays(r), last);
+    if (o->has_peak) {
+        o->peak = level_at(d, r->dyeing->map, peak);
+    }
+    if (o->has_fixing) {
+        o->fixing = level_at(d, r->dyeing->map, fixing);
+        o->fixing_until_min = r->dyeing->t_min[a->fixing_last];
+    }
+}
+
 static mdr_code along(mdr_dyer *d, mdr_err *err)
 {
     mdr_dyeing_out *o = d->out;
     const mdr_dyeing_result *r = &o->result;
     const int n = r->dyeing->n_samples;
     double *spread = MDR_NEW_N(d->arena, double, 3 * (size_t)n);
-    double end[MDR_DYE_DYES_MAX], de_tubes = 0.0;
     if (spread == NULL) {
         return no_memory(err);
     }
     double *de = spread + n, *strike = de + n;
-    mdr_dyer_end(r, end);
     for (int k = 0; k < n; k++) {
         int dye = 0;
         strike[k] = mdr_dyeing_strike(r->dyeing, k, &dye);
         spread[k] = de[k] = -1.0;
         if (on_pct(r, k) >= MDR_BARE_PCT) {
-            spread[k] = mdr_dyeing_evenness(r->dyeing, r->rope.tubes, k).spread_pct;
-            mdr_dyer_de(d, r, end, k, &de[k], &de_tubes);
+            spread[k] = mdr_dyeing_evenness(r->dyeing, r->dyeing->map, &r->rope, k).spread_pct;
+            de[k] = mdr_dyer_de(d, r, r->dyeing->map, k).most;
         }
     }
     o->spread_pct = spread;
     o->de = de;
     o->strike_pct = strike;
-    o->has_before = r->answers.has_before;
-    o->before.even = r->answers.before;
-    o->end.even = r->answers.end;
-    mdr_dyer_de(d, r, end, r->answers.before.sample, &o->before.de_most, &o->before.de_tubes);
-    mdr_dyer_de(d, r, end, r->answers.end.sample, &o->end.de_most, &o->end.de_tubes);
+    levels(d);
     return MDR_OK;
 }
 

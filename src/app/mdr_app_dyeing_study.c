@@ -26,13 +26,11 @@ static mdr_dyeing_case *coarse(const mdr_dyer *d)
 
 static void read_rerun(const mdr_dyer *d, const mdr_dyeing_result *r, rerun *out)
 {
-    double end[MDR_DYE_DYES_MAX], de_tubes = 0.0;
-    mdr_dyer_end(r, end);
     out->answers = r->answers;
     out->fixation_pct = r->answers.fixation_pct;
     out->strike_pct = r->answers.strike_most_pct;
     out->loose_mg_per_kg = r->answers.loose_mg_per_kg;
-    mdr_dyer_de(d, r, end, r->dyeing->n_samples - 1, &out->de_most, &de_tubes);
+    out->de_most = mdr_dyer_de(d, r, mdr_dyer_stays(r), r->dyeing->n_samples - 1).most;
 }
 
 static mdr_code run(const mdr_dyer *d, const mdr_dyeing_case *c, rerun *out, mdr_err *err)

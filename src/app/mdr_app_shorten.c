@@ -107,6 +107,10 @@ static mdr_code limits(shortener *s, mdr_err *err)
     s->a->de_limit = s->ask.de_limit > 0.0 ? s->ask.de_limit : d->out->level_limit_de;
     s->a->de_per_spread = de_per_spread(d, -1);
     in->spread_limit = fmin(s->a->de_limit / s->a->de_per_spread, 2.0);
+    s->a->fixing_limit_de = s->ask.dyeing.fixing_limit_de > 0.0
+                                ? s->ask.dyeing.fixing_limit_de
+                                : MDR_FIXING_LIMIT_TIMES * s->a->de_limit;
+    in->spread_fixing_limit = fmin(s->a->fixing_limit_de / s->a->de_per_spread, 4.0);
     in->fixation_allowance = s->ask.fixation_allowance_pct / PCT;
     in->fixation_allowance_worst = s->ask.fixation_allowance_worst_pct / PCT;
     in->run_least_min = s->ask.run_least_min;
@@ -173,6 +177,8 @@ static const char *reason_words(mdr_shorten_reason r, bool fixes)
         return "a dye would strike too fast";
     case MDR_SHORTEN_BEFORE:
         return "the dye would lie too unevenly as the alkali begins";
+    case MDR_SHORTEN_FIXING:
+        return "the dye would lie too unevenly while it is being fixed";
     case MDR_SHORTEN_END:
         return "the dye would lie too unevenly at the end";
     case MDR_SHORTEN_FIXATION:

@@ -35,6 +35,7 @@ static void points_are_in_order(void **state)
         assert_true(i == 0 || p->effect.minutes >= usual->points[i - 1].effect.minutes);
         assert_true(p->kept == (p->worst.strike_pct_per_contact <= 1.0 * 1.001 &&
                                 p->worst.spread_before <= usual_in.spread_limit * 1.001 &&
+                                p->worst.spread_fixing <= usual_in.spread_fixing_limit * 1.001 &&
                                 p->worst.spread_end <= usual_in.spread_limit * 1.001 &&
                                 p->fixed_less <= usual_in.fixation_allowance + 0.001 &&
                                 p->fixed_less_worst <= usual_in.fixation_allowance_worst + 0.001));
@@ -202,6 +203,22 @@ static void a_margin_takes_time(void **state)
                "D: of one direction the worst is that direction's, but for the coarse rope");
 }
 
+/* Where the dye may hardly lie unevenly while it is being fixed, that is what stands in the way. */
+static void a_limit_while_dye_is_fixed(void **state)
+{
+    (void)state;
+    mdr_shorten_in in = usual_in;
+    const mdr_shorten_point *was = &usual->points[usual->wanted];
+    assert_true(was->effect.spread_fixing > was->effect.spread_end);
+    in.spread_fixing_limit = 0.6 * was->effect.spread_fixing;
+    in.points = 3;
+    const mdr_shorten_out *out = shorten(&in);
+    assert_true(out->wanted >= 0);
+    const mdr_shorten_point *p = &out->points[out->wanted];
+    assert_true(p->worst.spread_fixing <= in.spread_fixing_limit * 1.001);
+    assert_true(p->effect.minutes > was->effect.minutes);
+}
+
 /* Two directions that do the same count as root two of one. */
 static void margins_add_in_squares(void **state)
 {
@@ -270,6 +287,9 @@ static void refused(void **state)
     in.spread_limit = 0.0;
     bad(in, MDR_E_RANGE, "spread_limit");
     in = usual_in;
+    in.spread_fixing_limit = -1.0;
+    bad(in, MDR_E_RANGE, "spread_fixing_limit");
+    in = usual_in;
     in.fixation_allowance = -0.1;
     bad(in, MDR_E_RANGE, "fixation_allowance");
     in = usual_in;
@@ -324,17 +344,13 @@ static int teardown(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(base_is_what_it_is),
-                                       cmocka_unit_test(points_are_in_order),
-                                       cmocka_unit_test(finer_ropes_say_the_same),
-                                       cmocka_unit_test(programmes_can_be_set),
-                                       cmocka_unit_test(reasons_are_true),
-                                       cmocka_unit_test(found_again_is_not_shorter),
-                                       cmocka_unit_test(what_is_kept_stays),
-                                       cmocka_unit_test(a_margin_takes_time),
-                                       cmocka_unit_test(margins_add_in_squares),
-                                       cmocka_unit_test(coarse_is_near_fine),
-                                       cmocka_unit_test(refused),
-                                       cmocka_unit_test(memory_fails_anywhere)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(base_is_what_it_is),       cmocka_unit_test(points_are_in_order),
+        cmocka_unit_test(finer_ropes_say_the_same), cmocka_unit_test(programmes_can_be_set),
+        cmocka_unit_test(reasons_are_true),         cmocka_unit_test(found_again_is_not_shorter),
+        cmocka_unit_test(what_is_kept_stays),       cmocka_unit_test(a_margin_takes_time),
+        cmocka_unit_test(margins_add_in_squares),   cmocka_unit_test(a_limit_while_dye_is_fixed),
+        cmocka_unit_test(coarse_is_near_fine),      cmocka_unit_test(refused),
+        cmocka_unit_test(memory_fails_anywhere)};
     return cmocka_run_group_tests(tests, setup, teardown);
 }

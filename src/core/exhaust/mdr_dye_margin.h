@@ -19,7 +19,7 @@
 #include "core/exhaust/mdr_dye_known.h"
 #include "core/exhaust/mdr_dyeing_study.h"
 
-enum { MDR_MARGIN_NUMBERS_MAX = 3 + 2 * MDR_DYE_DYES_MAX };
+enum { MDR_MARGIN_NUMBERS_MAX = 4 + 2 * MDR_DYE_DYES_MAX };
 
 /* Rates of all dyes, one set a direction; dyes that have no such direction stay. */
 typedef struct mdr_dye_away {

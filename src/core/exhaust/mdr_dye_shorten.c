@@ -17,9 +17,9 @@ static double largest(double a, double b)
     return a > b ? a : b;
 }
 
-/* Numbers of the margin: strike, both spreads, what of each dye is fixed, and how much less than by base
+/* Numbers of the margin: strike, the spreads, what of each dye is fixed, and how much less than by base
  * with the same rates. */
-enum { M_STRIKE, M_BEFORE, M_END, M_FIXED };
+enum { M_STRIKE, M_BEFORE, M_FIXING, M_END, M_FIXED };
 
 typedef struct reader {
     mdr_shorten_search *s;
@@ -36,6 +36,7 @@ static void read_numbers(void *about, const mdr_dyeing_result *r, int direction,
     mdr_shorten_read(of->s->in, of->p, r, &d);
     numbers[M_STRIKE] = d.effect.strike_pct_per_contact;
     numbers[M_BEFORE] = d.effect.spread_before;
+    numbers[M_FIXING] = d.effect.spread_fixing;
     numbers[M_END] = d.effect.spread_end;
     for (int i = 0; i < n; i++) {
         base[i] = of->of_base ? d.effect.fixed[i] : base[i];
@@ -76,6 +77,7 @@ static mdr_code judge(mdr_shorten_search *s, const mdr_dye_programme *p, bool of
     point->worst = point->effect;
     point->worst.strike_pct_per_contact += by[M_STRIKE];
     point->worst.spread_before += by[M_BEFORE];
+    point->worst.spread_fixing += by[M_FIXING];
     point->worst.spread_end += by[M_END];
     point->fixed_less = point->fixed_less_worst = -1.0;
     for (int i = 0; i < n; i++) {
@@ -99,6 +101,7 @@ static bool keeps(const mdr_shorten_in *in, const mdr_shorten_point *p, double f
     const double hair = 1.0 + MDR_SHORTEN_WITHIN;
     return p->worst.strike_pct_per_contact <= in->strike_limit_pct * factor * hair &&
            p->worst.spread_before <= in->spread_limit * factor * hair &&
+           p->worst.spread_fixing <= in->spread_fixing_limit * factor * hair &&
            p->worst.spread_end <= in->spread_limit * factor * hair &&
            given_up(in, p) <= MDR_SHORTEN_WITHIN;
 }
@@ -109,6 +112,7 @@ static mdr_dye_effect as_level(const mdr_shorten_in *in, const mdr_dye_effect *b
     mdr_dye_effect e = *base;
     e.strike_pct_per_contact = fmax(e.strike_pct_per_contact, UNSEEN * in->strike_limit_pct);
     e.spread_before = fmax(e.spread_before, UNSEEN * in->spread_limit);
+    e.spread_fixing = fmax(e.spread_fixing, UNSEEN * in->spread_fixing_limit);
     e.spread_end = fmax(e.spread_end, UNSEEN * in->spread_limit);
     return e;
 }
@@ -120,6 +124,7 @@ static bool less_level(const mdr_shorten_in *in, const mdr_dye_effect *one,
     const mdr_dye_effect limit = as_level(in, base);
     return one->strike_pct_per_contact > limit.strike_pct_per_contact * hair ||
            one->spread_before > limit.spread_before * hair ||
+           one->spread_fixing > limit.spread_fixing * hair ||
            one->spread_end > limit.spread_end * hair;
 }
 
@@ -145,6 +150,7 @@ static void draw_in(const mdr_shorten_search *s, const wish *w, const mdr_shorte
     aim->strike = drawn(aim->strike, coarse->strike_pct_per_contact, seen->strike_pct_per_contact,
                         w->limit.strike);
     aim->before = drawn(aim->before, coarse->spread_before, seen->spread_before, w->limit.before);
+    aim->fixing = drawn(aim->fixing, coarse->spread_fixing, seen->spread_fixing, w->limit.fixing);
     aim->end = drawn(aim->end, coarse->spread_end, seen->spread_end, w->limit.end);
     aim->less -= fmax(given_up(s->in, point), 0.0);
 }
@@ -217,6 +223,10 @@ static mdr_code check(const mdr_shorten_in *in, mdr_err *err)
     }
     if (!(in->spread_limit > 0.0 && in->spread_limit <= 2.0)) {
         return refuse(err, MDR_E_RANGE, "spread_limit", in->spread_limit, "above 0 to 2");
+    }
+    if (!(in->spread_fixing_limit > 0.0 && in->spread_fixing_limit <= 4.0)) {
+        return refuse(err, MDR_E_RANGE, "spread_fixing_limit", in->spread_fixing_limit,
+                      "above 0 to 4");
     }
     if (!(in->fixation_allowance >= 0.0 && in->fixation_allowance <= 1.0)) {
         return refuse(err, MDR_E_RANGE, "fixation_allowance", in->fixation_allowance, "0 to 1");
@@ -310,10 +320,10 @@ static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
         }
     }
     const mdr_dye_effect now = as_level(in, base);
-    const wish as_now = {
-        1.0,
-        {now.strike_pct_per_contact, now.spread_before, now.spread_end, in->fixation_allowance},
-        true};
+    const wish as_now = {1.0,
+                         {now.strike_pct_per_contact, now.spread_before, now.spread_fixing,
+                          now.spread_end, in->fixation_allowance},
+                         true};
     MDR_TRY(find(s, &as_now, 2 * each, x, point));
     if (granted(s, &as_now, point)) {
         insert(out, point);
@@ -323,8 +333,8 @@ static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
         const int steps_up = (in->points - 1) / 2 + 1 - i;
         const double f = pow(FACTOR_RATIO, steps_up);
         const wish w = {f,
-                        {f * in->strike_limit_pct, f * in->spread_limit, f * in->spread_limit,
-                         in->fixation_allowance},
+                        {f * in->strike_limit_pct, f * in->spread_limit,
+                         f * in->spread_fixing_limit, f * in->spread_limit, in->fixation_allowance},
                         false};
         MDR_TRY(find(s, &w, each, x, point));
         const bool found = granted(s, &w, point);
@@ -368,6 +378,7 @@ void mdr_shorten_usual(mdr_shorten_in *in)
     in->strike_limit_pct = 1.0; /* [strike-per-contact] */
     in->spread_limit =
         0.08; /* common practice: a wave whose K/S scatters by 3 % goes 8 % from end to end */
+    in->spread_fixing_limit = MDR_FIXING_LIMIT_TIMES * in->spread_limit;
     in->fixation_allowance = 0.005;      /* invented: below what a sample can show */
     in->fixation_allowance_worst = 0.02; /* invented: what the shade of a lot scatters by anyway */
     in->run_least_min = 5.0;             /* invented: time to look */

@@ -5,7 +5,8 @@
  * doses, the ramps, the waiting times and the speed of the rope within what the machine can do, so
  * that the programme is as short as it can be while
  *   - no dye strikes faster than the limit per contact,
- *   - the fabric is no more uneven than the limit, before the alkali and at the end,
+ *   - the fabric is no more uneven than the limits: as the alkali begins, while dye is being fixed,
+ *     and in what stays at the end,
  *   - no dye is fixed less than by the programme as it is (but for a stated allowance),
  * each with a margin for what is not known of the dyes. Amounts, temperatures aimed at and the order
  * of the steps stay.
@@ -32,11 +33,12 @@ enum { MDR_SHORTEN_POINTS_MAX = 8 };
  * the name says so. */
 typedef struct mdr_dye_effect {
     double minutes;
-    double strike_pct_per_contact;    /* most, of any dye at any time */
-    double strike_min;                /* when */
-    double spread_before, spread_end; /* (max - min) / mean of the colour along all ropes: as the
-                                              alkali begins (0 without alkali), and at the end */
-    double fixed[MDR_DYE_DYES_MAX];   /* reactive and vat: fixed; direct: on the fibre */
+    double strike_pct_per_contact; /* most, of any dye at any time */
+    double strike_min;             /* when */
+    /* (max - min) / mean of the colour along all ropes: of what is on the fibre as the alkali begins and,
+     * at its worst, while dye is being fixed (0 without alkali); of what stays at the end */
+    double spread_before, spread_fixing, spread_end;
+    double fixed[MDR_DYE_DYES_MAX]; /* reactive and vat: fixed; direct: on the fibre */
 } mdr_dye_effect;
 
 /* The rates of all dyes, one way they may be. */
@@ -54,7 +56,8 @@ typedef struct mdr_shorten_in {
     const double *weight;            /* [dye]: share in the colour, any scale, >= 0, not all 0 */
     bool fixes;                      /* false (direct dyes): what is on the fibre counts as fixed */
     double strike_limit_pct;         /* per contact; > 0 */
-    double spread_limit;             /* > 0 */
+    double spread_limit;             /* as the alkali begins and at the end; > 0 */
+    double spread_fixing_limit;      /* while dye is being fixed; > 0 */
     double fixation_allowance;       /* a dye may be fixed less by this part; >= 0 */
     double fixation_allowance_worst; /* the same with the margin of that difference; >= 0 */
     double run_least_min;            /* of steps that only run; >= 0 */
@@ -73,6 +76,7 @@ typedef struct mdr_shorten_in {
     X(MDR_SHORTEN_WAIT, "least-wait")             \
     X(MDR_SHORTEN_STRIKE, "strike")               \
     X(MDR_SHORTEN_BEFORE, "uneven-before-alkali") \
+    X(MDR_SHORTEN_FIXING, "uneven-while-fixing")  \
     X(MDR_SHORTEN_END, "uneven-at-end")           \
     X(MDR_SHORTEN_FIXATION, "fixation")           \
     X(MDR_SHORTEN_NOTHING, "nothing")

@@ -60,7 +60,7 @@ void mdr_moves_round(const mdr_moves *m, double *x);
 
 /* What the coarse rope must keep with the usual rates. */
 typedef struct mdr_shorten_target {
-    double strike, before, end;
+    double strike, before, fixing, end;
     double less; /* a dye may be fixed less than by base, part */
 } mdr_shorten_target;
 

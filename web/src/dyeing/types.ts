@@ -127,12 +127,17 @@ export interface LevelAt {
   between_tubes_pct: number;
   de_most: number;
   de_tubes: number;
+  at_min: number;
 }
 export interface Level {
   alkali_at_min: number | null;
   before_alkali: LevelAt | null;
+  fixing: LevelAt | null;
   end: LevelAt;
+  peak: LevelAt | null;
   limit_de: number;
+  fixing_limit_de: number;
+  judged_words: string;
   verdict: "level" | "doubtful" | "unlevel";
   words: string;
   colour_from: string;
@@ -266,8 +271,10 @@ export interface Effect {
   strike_pct_per_contact: number;
   strike_min: number;
   spread_before_pct: number | null;
+  spread_fixing_pct: number;
   spread_end_pct: number;
   de_before: number | null;
+  de_fixing: number;
   de_end: number;
   fixation_pct: number | null;
 }
@@ -307,7 +314,7 @@ export interface Shortened {
   lot: Plan["lot"];
   simulated: true;
   bath: { number: number; name: string; others: number[] };
-  limits: { strike_pct_per_contact: number; de: number };
+  limits: { strike_pct_per_contact: number; de: number; de_fixing: number };
   base: Effect;
   base_worst: Effect;
   base_kept: boolean;
