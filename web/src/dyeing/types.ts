@@ -20,6 +20,8 @@ export interface DyeStep {
   beside: boolean;
   offset_min: number;
   limit: string | null;
+  /** A dose: false, when it does not matter how it is given. */
+  can_change?: boolean;
   least_min?: number;
   kg?: number;
   amount_pct?: number;
