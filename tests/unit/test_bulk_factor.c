@@ -265,6 +265,12 @@ static void turned_round(void **state)
         const mdr_bulk_lot *l = &drawn.lots[drawn.n - 1 - i];
         turned.lots[i] = (mdr_bulk_lot){l->shade, l->machine, l->found_pct, l->planned_pct};
     }
+    for (int i = turned.n - 1; i > 0; i--) { /* shuffled */
+        const int k = (int)(kit_uniform(&seed) * (i + 1));
+        const mdr_bulk_lot keep = turned.lots[i];
+        turned.lots[i] = turned.lots[k];
+        turned.lots[k] = keep;
+    }
     const mdr_bulk a = learn(drawn.lots, drawn.n, &usual), b = learn(turned.lots, turned.n, &usual);
     assert_int_equal(a.n_cells, b.n_cells);
     for (int c = 0; c < a.n_cells; c++) {
@@ -290,6 +296,9 @@ static void odd_lots(void **state)
     assert_true(b.left_out[4]);
     assert_int_equal(b.cells[0].known.lots, 5);
     assert_int_equal(b.mill.lots, 11);
+    assert_int_equal(b.lot_df, 9);
+    const double cell2 = b.cell_spread * b.cell_spread, lot2 = b.lot_spread * b.lot_spread;
+    CHECK_NEAR(b.cells[0].known.own_weight, cell2 / (cell2 + lot2 / 5), 1e-12, "D: of five lots");
     assert_true(b.cells[0].known.factor < 1.08);
     /* near enough to be no other thing, however alike the rest is */
     lots[4].found_pct = 1.13;
