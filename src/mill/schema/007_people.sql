@@ -1,0 +1,1 @@
+-- Schema 7: kept free for people.
