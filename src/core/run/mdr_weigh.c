@@ -14,6 +14,7 @@ mdr_weigh_class mdr_weigh_class_usual(void)
 {
     return (mdr_weigh_class){.class_id = "",
                              .name = "",
+                             .remark = "",
                              .tolerance_pct = 1.0,     /* invented */
                              .tolerance_g = 1.0,       /* invented */
                              .least_divisions = 100.0, /* common practice: a display of 1 % */

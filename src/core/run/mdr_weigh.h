@@ -35,6 +35,7 @@ typedef struct mdr_weigh_class {
     double least_divisions;            /* k: a target below k divisions is not weighed as it is */
     double lead_min;                   /* weighed this long before the step needs it */
     bool two_persons;                  /* another person checks each weighing */
+    const char *remark;
 } mdr_weigh_class;
 
 /* Of a material without a class: 1 % or 1 g, 100 divisions, 30 min, one person (invented). */
