@@ -106,6 +106,7 @@ static mdr_code connect(mdr_mill *mill, const char *path, bool for_writing, mdr_
                               "PRAGMA trusted_schema=OFF;"
                               "PRAGMA cell_size_check=ON;"
                               "PRAGMA foreign_keys=ON;"
+                              "PRAGMA recursive_triggers=ON;" /* a REPLACE deletes too */
                               "PRAGMA synchronous=FULL;",
                               err));
     return mdr_mill_sql_prepare(mill, "ROLLBACK", &mill->undo, err);
