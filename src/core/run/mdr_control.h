@@ -1,0 +1,96 @@
+/*
+ * mdr_control.h - the control recipe of a batch: what of a plan the floor needs, taken once and
+ * never changed.
+ *
+ * Layer: core/run (pure). A plan points into the mill's records, which change; a control recipe
+ * (ISA-88 word: the copy of a recipe that one batch is run by) stands alone. Masses to be weighed
+ * are whole milligrams, as they are stored.
+ * Methods: docs/methods/record.md
+ */
+#ifndef MDR_CONTROL_H
+#define MDR_CONTROL_H
+
+#include "core/plan/mdr_plan.h"
+
+enum {
+    MDR_CONTROL_STEPS_MAX = MDR_ROUTE_BATHS_MAX * MDR_ROUTE_STEPS_MAX,
+    MDR_CONTROL_KEY_MAX = 16 /* "12.34", "R3.2" */
+};
+
+/* One material of a dose. */
+typedef struct mdr_control_item {
+    const char *material_id, *name;
+    int64_t mass_mg;   /* of the product as delivered, to be weighed; > 0 */
+    double volume_l;   /* the same as a volume; 0: not a liquid */
+    bool dye;          /* else a chemical */
+    int substance;     /* mdr_substance, -1: not stated; for pairs that must not meet */
+    uint32_t cautions; /* set of 1u << mdr_caution */
+} mdr_control_item;
+
+/* A hold point. */
+typedef struct mdr_control_check {
+    mdr_check_kind kind;
+    bool has_low, has_high, has_expected;
+    double low, high; /* pass when low <= reading <= high, as far as given */
+    double expected;  /* what the plan foresees */
+    bool cooled;
+    const char *method, *remedy; /* one line each, may be "" */
+    mdr_on_fail on_fail;
+} mdr_control_check;
+
+typedef struct mdr_control_step {
+    const char *key; /* "3.4": bath 3, step 4; of a remedy "R2.1": the batch's 2nd remedy, step 1 */
+    int bath;        /* 1.. number of the bath it runs in */
+    mdr_step_kind kind;
+    const char *note;          /* "" when none */
+    double start_min, minutes; /* from the start of the batch, as planned */
+    double temp_start_c, temp_end_c;
+    double volume_l;       /* FILL, RINSE, DRAIN: water; DOSE: made in the tank; 0: none */
+    double water_temp_c;   /* FILL, RINSE; 0: none */
+    double flow_l_per_min; /* RINSE; 0: none */
+    double liquor_l;       /* in the vessel at the end */
+    bool beside;           /* runs beside the steps that follow */
+    mdr_curve_kind curve;  /* DOSE */
+    double exponent;
+    int portions;
+    const mdr_control_item *items;
+    int n_items;
+    mdr_control_check check; /* CHECK */
+    uint32_t cautions;
+} mdr_control_step;
+
+typedef struct mdr_control_bath {
+    int number; /* 1.. */
+    const char *name, *stage;
+    double liquor_l;
+} mdr_control_bath;
+
+typedef struct mdr_control {
+    const char *lot_id, *order_id, *article_id, *shade_id, *machine_id, *route_id;
+    int route_version, lot_revision;
+    uint32_t swatch_rgb; /* of the shade; as far as a screen can show it */
+    bool has_swatch;
+    double load_kg, ratio_l_per_kg, liquor_l, fabric_m, cycle_min, total_min;
+    int64_t cost_minor;
+    double water_l, steam_kg, power_kwh;
+    const mdr_control_bath *baths;
+    int n_baths;
+    const mdr_control_step *steps; /* in the order of their beginning */
+    int n_steps;
+    const mdr_plan_point *curve;
+    int n_points;
+} mdr_control;
+
+/*
+ * Takes it out of a plan. Texts point into the plan's records.
+ *   errors  MDR_E_RANGE a product would have to be weighed in less than 1 mg, or more than a double
+ *           can count in milligrams (place: bath and step); MDR_E_INFEAS the plan has a stop
+ *           (MDR_SEV_STOP): it cannot be run like this
+ */
+mdr_code mdr_control_make(const mdr_plan *plan, int lot_revision, mdr_arena *arena,
+                          const mdr_control **out, mdr_err *err) MDR_MUST_CHECK;
+
+/* NULL: there is none of this key. */
+const mdr_control_step *mdr_control_step_of(const mdr_control *c, const char *key);
+
+#endif
