@@ -244,6 +244,54 @@ static void smaller_dose_first(void **state)
     mdr_arena_free(k.arena);
 }
 
+/* The plan's own value is better than the middle of a window; what it leaves behind is handed on. */
+static void aims_at_the_plan(void **state)
+{
+    (void)state;
+    hold_kit k;
+    hold_kit_open(&k, MDR_CHECK_PH, 45, 10.5);
+    hold_kit_limits(&k, 5.0, 7.0);
+    k.check.has_expected = true;
+    k.check.expected = 6.6;
+    hold_kit_judge(&k);
+    const mdr_remedy *r = hold_kit_remedy(&k, MDR_REMEDY_ACID);
+    CHECK_NEAR(r->expected, 6.6, 0.02, "contract: what the plan foresees");
+    hold_vessel after = {.liquor_l = r->after.liquor_l};
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        after.dissolved_kg[i] = r->after.dissolved_kg[i];
+    }
+    CHECK_NEAR(hold_vessel_ph(&after, 45), r->expected, 1e-6, "contract: the bath it leaves");
+    k.check.expected = 7.5; /* a plan that fails its own check */
+    hold_kit_judge(&k);
+    CHECK_NEAR(hold_kit_remedy(&k, MDR_REMEDY_ACID)->expected, 6.0, 0.02,
+               "contract: the middle of the window");
+    mdr_arena_free(k.arena);
+}
+
+/* An operator gives little, once, and nothing against the dyeing. */
+static void who_approves(void **state)
+{
+    (void)state;
+    hold_kit k;
+    hold_kit_open(&k, MDR_CHECK_PH, 45, 12.0);
+    hold_kit_limits(&k, 5.0, 7.0);
+    hold_kit_judge(&k); /* 2 g/L of product */
+    assert_int_equal(hold_kit_remedy(&k, MDR_REMEDY_ACID)->approve, MDR_HOLD_BY_TECHNOLOGIST);
+    k.in.reading = 10.0;
+    hold_kit_judge(&k);
+    assert_int_equal(hold_kit_remedy(&k, MDR_REMEDY_ACID)->approve, MDR_HOLD_BY_OPERATOR);
+    k.state.dyed = k.state.dyebath = k.state.fixing = true;
+    hold_kit_judge(&k);
+    const mdr_remedy *r = hold_kit_remedy(&k, MDR_REMEDY_ACID);
+    assert_int_equal(r->approve, MDR_HOLD_BY_TECHNOLOGIST);
+    assert_int_equal(r->n_cautions, 1);
+    assert_null(hold_kit_remedy(&k, MDR_REMEDY_RINSE)); /* the dye is in the bath */
+    k.state.dissolved_kg[MDR_IN_DITHIONITE] = 1;
+    hold_kit_judge(&k);
+    assert_non_null(strstr(hold_kit_remedy(&k, MDR_REMEDY_ACID)->cautions[0], "sulphur dioxide"));
+    mdr_arena_free(k.arena);
+}
+
 static void too_sour(void **state)
 {
     (void)state;
@@ -518,6 +566,8 @@ int main(void)
         cmocka_unit_test(soda_of_the_grid),
         cmocka_unit_test(remedy_on_the_true_bath),
         cmocka_unit_test(smaller_dose_first),
+        cmocka_unit_test(aims_at_the_plan),
+        cmocka_unit_test(who_approves),
         cmocka_unit_test(too_sour),
         cmocka_unit_test(core_of_the_rope),
         cmocka_unit_test(core_comes_round_by_itself),

@@ -180,15 +180,17 @@ bool mdr_hold_above(const mdr_hold_work *w)
     return w->in->check->has_high && w->in->reading > w->in->check->high;
 }
 
-static bool passes(const mdr_hold_in *in)
+bool mdr_hold_within(const mdr_control_check *c, double reading)
 {
-    return !(in->check->has_low && in->reading < in->check->low) &&
-           !(in->check->has_high && in->reading > in->check->high);
+    return !(c->has_low && reading < c->low) && !(c->has_high && reading > c->high);
 }
 
 double mdr_hold_aim(const mdr_hold_work *w, double inside)
 {
     const mdr_control_check *c = w->in->check;
+    if (c->has_expected && mdr_hold_within(c, c->expected)) {
+        return c->expected;
+    }
     return c->has_low && c->has_high ? 0.5 * (c->low + c->high)
            : c->has_high             ? c->high - inside
                                      : c->low + inside;
@@ -284,7 +286,7 @@ mdr_code mdr_hold_judge(const mdr_hold_in *in, mdr_arena *arena, const mdr_hold 
     for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
         w->start.dissolved_kg[i] = in->state->dissolved_kg[i];
     }
-    if (passes(in)) {
+    if (mdr_hold_within(in->check, in->reading)) {
         h->verdict = MDR_HOLD_PASS;
         h->words = mdr_hold_verdict_words(MDR_HOLD_PASS);
     } else {

@@ -134,6 +134,8 @@ typedef struct mdr_remedy {
     double expected;   /* in the unit of the check */
     double expected_low, expected_high;
     double dye_factor; /* on every dye that is still to be weighed; 0: as planned */
+    /* as the model has the bath when the steps are done: what the next reading is judged with */
+    mdr_control_state after;
     const char *const *cautions;
     int n_cautions;
     const mdr_hold_why *why;

@@ -120,9 +120,9 @@ static int salt_of(const mdr_hold_work *w)
 static double wanted(const mdr_hold_work *w)
 {
     const mdr_control_check *c = w->in->check;
-    const bool fits = c->has_expected && !(c->has_low && c->expected < c->low) &&
-                      !(c->has_high && c->expected > c->high);
-    return fits ? c->expected : mdr_hold_above(w) ? c->high : c->low;
+    return c->has_expected && mdr_hold_within(c, c->expected) ? c->expected
+           : mdr_hold_above(w)                                ? c->high
+                                                              : c->low;
 }
 
 /* Made up with fresh water it brings the liquor up, and has to be a little more; solved for the

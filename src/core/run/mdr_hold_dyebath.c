@@ -78,6 +78,8 @@ void mdr_hold_level(mdr_hold_work *w)
 /* The reserve anew: the reading says it is spent, so all of what is needed from here on is given. */
 static void reserve_again(mdr_hold_work *w)
 {
+    static const double SMALL_G_PER_L =
+        1.0; /* an operator gives so much unasked; common practice */
     static const double LEAST_LEFT_MIN = 20.0; /* common practice: a bath that nobody timed */
     const mdr_control_state *s = w->in->state;
     const mdr_machine *m = w->in->machine;
@@ -112,7 +114,9 @@ static void reserve_again(mdr_hold_work *w)
     mdr_hold_run(w, 10.0, ""); /* common practice */
     mdr_hold_caution(w, "Dithionite: dry, under the hood, into the liquor; damp drums heat up");
     mdr_hold_end(
-        w, w->in->n_failed > 0 ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
+        w,
+        w->in->n_failed > 0 || g_per_l > SMALL_G_PER_L ? MDR_HOLD_BY_TECHNOLOGIST
+                                                       : MDR_HOLD_BY_OPERATOR,
         mdr_hold_say(w, "Dithionite %.2f g/L and caustic soda %.2f g/L, run 10 min, read again",
                      g_per_l, naoh));
 }

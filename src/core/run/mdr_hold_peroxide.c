@@ -83,10 +83,11 @@ static void rinse(mdr_hold_work *w)
     mdr_hold_begin(w, MDR_REMEDY_RINSE);
     while (peroxide_mg_per_l(&w->now) > aim && n < RINSES_MOST) {
         mdr_hold_drain(w);
-        mdr_hold_fill(w, s->temp_c);
+        mdr_hold_refill(w, s->temp_c);
         mdr_hold_run(w, RUN_MIN, "");
         n++;
     }
+    mdr_hold_to_temp(w, s->temp_c);
     const double left = peroxide_mg_per_l(&w->now);
     mdr_hold_because(w, MDR_HOLD_RULE_REFILL,
                      mdr_hold_say(w, "%.1f mg/L x (%.0f / %.0f)^%d = %.2f mg/L", w->in->reading,

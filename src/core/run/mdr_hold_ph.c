@@ -119,6 +119,18 @@ static void say_reading(mdr_hold_work *w, const guess *g)
                                   w->in->reading, read_c(w), fabs(g->unknown_g_per_l), what));
 }
 
+/* What an operator may give without asking. */
+static bool first_and_small(const mdr_hold_work *w)
+{
+    static const double SMALL_G_PER_L = 1.0; /* of product; common practice */
+    double mg = 0.0;
+    for (int i = 0; i < w->remedy.n_steps; i++) {
+        mg += w->steps[i].n_items > 0 ? (double)w->steps[i].items[0].mass_mg : 0.0;
+    }
+    return w->in->n_failed == 0 && !w->in->state->fixing &&
+           mg / 1000.0 <= SMALL_G_PER_L * w->in->state->liquor_l;
+}
+
 static void dose_remedy(mdr_hold_work *w, const guess *mine, const guess *other, bool core)
 {
     const bool acid = mdr_hold_above(w);
@@ -149,19 +161,12 @@ static void dose_remedy(mdr_hold_work *w, const guess *mine, const guess *other,
     if (acid) {
         warn_of_acid(w);
     }
-    mdr_hold_end(w,
-                 w->in->n_failed > 0 || w->in->state->fixing ? MDR_HOLD_BY_TECHNOLOGIST
-                                                             : MDR_HOLD_BY_OPERATOR,
+    mdr_hold_end(w, first_and_small(w) ? MDR_HOLD_BY_OPERATOR : MDR_HOLD_BY_TECHNOLOGIST,
                  mdr_hold_say(w, "%s to pH %.1f, run %.0f min, read again",
                               acid ? "Acid" : "Alkali", aim, core ? CORE_MIN : RUN_MIN));
 }
 
 /* -- by water -- */
-
-static bool within(const mdr_control_check *c, double ph)
-{
-    return !(c->has_low && ph < c->low) && !(c->has_high && ph > c->high);
-}
 
 /* One rinse, and acid or alkali for what it leaves. */
 static void rinse_remedy(mdr_hold_work *w, const guess *g)
@@ -184,7 +189,7 @@ static void rinse_remedy(mdr_hold_work *w, const guess *g)
                                   s->retained_l_per_kg * s->load_kg, s->liquor_l,
                                   100.0 * s->retained_l_per_kg * s->load_kg / s->liquor_l));
     (void)mdr_hold_ph_of(&w->now, read_c(w), &ph);
-    if (!within(w->in->check, ph)) {
+    if (!mdr_hold_within(w->in->check, ph)) {
         const bool gets_there = ph > aim ? mdr_hold_acid_to(w, aim, read_c(w), DOSE_MIN)
                                          : mdr_hold_alkali_to(w, aim, read_c(w), DOSE_MIN);
         if (!gets_there) {
@@ -235,7 +240,7 @@ static void judge(mdr_hold_work *w, bool core)
     const bool acid = mdr_hold_above(w);
     double ph = 0.0;
     if (core && w->in->n_failed == 0 && mdr_hold_ph_of(&first->vessel, read_c(w), &ph) &&
-        within(w->in->check, ph)) {
+        mdr_hold_within(w->in->check, ph)) {
         run_on(w, first, ph);
     }
     /* the smaller of the two doses first, lest it overshoots; the larger once that did not do */

@@ -121,6 +121,12 @@ void mdr_hold_end(mdr_hold_work *w, mdr_hold_role approve, const char *words)
     r->words = words;
     r->cost_minor += r->water_l / L_PER_M3 *
                      (w->in->site->water_minor_per_m3 + w->in->site->effluent_minor_per_m3);
+    r->after = *w->in->state;
+    r->after.temp_c = w->now.temp_c;
+    r->after.liquor_l = w->now.liquor_l;
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        r->after.dissolved_kg[i] = w->now.dissolved_kg[i];
+    }
     if (!keep(w, r)) {
         w->no_memory = true;
         return;
@@ -315,8 +321,13 @@ static void let_in(mdr_hold_work *w, double water_l, double temp_c)
 
 void mdr_hold_fill(mdr_hold_work *w, double temp_c)
 {
-    let_in(w, w->in->state->liquor_l - w->now.liquor_l, temp_c);
+    mdr_hold_refill(w, temp_c);
     mdr_hold_to_temp(w, temp_c);
+}
+
+void mdr_hold_refill(mdr_hold_work *w, double temp_c)
+{
+    let_in(w, w->in->state->liquor_l - w->now.liquor_l, temp_c);
 }
 
 void mdr_hold_top_up(mdr_hold_work *w, double water_l)

@@ -50,7 +50,9 @@ void mdr_hold_settle(mdr_hold_work *w, const char *words_when_stopped);
 void mdr_hold_stop(mdr_hold_work *w, const char *words);
 /* The reading is above the upper limit (else below the lower one). */
 bool mdr_hold_above(const mdr_hold_work *w);
-/* What a correction aims at: the middle of the window, or `inside` of its only limit. */
+bool mdr_hold_within(const mdr_control_check *c, double reading);
+/* What a correction aims at: what the plan foresees when that is within the limits, else the middle of
+ * the window, or `inside` of its only limit. */
 double mdr_hold_aim(const mdr_hold_work *w, double inside);
 
 /* -- one remedy (mdr_hold_steps.c) -- */
@@ -81,8 +83,10 @@ void mdr_hold_give(mdr_hold_work *w, const mdr_hold_dose *doses, int n, double m
 void mdr_hold_give_one(mdr_hold_work *w, const mdr_material *material, double product_kg,
                        double minutes);
 void mdr_hold_drain(mdr_hold_work *w);
-/* To the liquor the check was reached with. */
+/* To the liquor the check was reached with; heated for what the water's own heat does not do. */
 void mdr_hold_fill(mdr_hold_work *w, double temp_c);
+/* The same without the heating: for a rinse that another follows. */
+void mdr_hold_refill(mdr_hold_work *w, double temp_c);
 /* Lets this much more water in, as cold as it is. */
 void mdr_hold_top_up(mdr_hold_work *w, double water_l);
 void mdr_hold_look(mdr_hold_work *w, mdr_check_kind kind, double low, double high,
