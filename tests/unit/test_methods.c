@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "core/plan/mdr_fig.h"
+#include "core/run/mdr_hold.h"
 
 enum { LINE = 4096 };
 
@@ -88,6 +89,30 @@ static void rules_are_told_apart(void **state)
     }
 }
 
+static void hold_points_too(void **state)
+{
+    (void)state;
+    for (int r = 0; r < MDR_HOLD_RULE_COUNT; r++) {
+        const mdr_hold_why *rule = mdr_hold_rule_of((mdr_hold_rule)r);
+        const char *hash = strchr(rule->anchor, '#');
+        assert_true(hash != NULL && strlen(rule->title) > 0 && strlen(rule->words) > 0);
+        char file[64];
+        (void)snprintf(file, sizeof file, "%.*s", hash != NULL ? (int)(hash - rule->anchor) : 0,
+                       rule->anchor);
+        if (hash == NULL || headings(file, hash + 1) != 1 || source_lines(rule->source) != 1) {
+            fail_msg("rule %s: docs/methods/%s and the source %s must be there once", rule->id,
+                     rule->anchor, rule->source);
+        }
+        for (int other = 0; other < r; other++) {
+            assert_string_not_equal(rule->id, mdr_hold_rule_of((mdr_hold_rule)other)->id);
+        }
+        for (int plan = 0; plan < MDR_RULE_COUNT; plan++) {
+            assert_string_not_equal(rule->id, mdr_rule_of((mdr_rule)plan)->id);
+        }
+    }
+    assert_null(mdr_hold_rule_of(MDR_HOLD_RULE_COUNT));
+}
+
 static void looking_is_able_to_fail(void **state)
 {
     (void)state;
@@ -101,9 +126,8 @@ static void looking_is_able_to_fail(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(anchors_are_headings),
-        cmocka_unit_test(sources_have_a_line),
-        cmocka_unit_test(rules_are_told_apart),
+        cmocka_unit_test(anchors_are_headings),    cmocka_unit_test(sources_have_a_line),
+        cmocka_unit_test(rules_are_told_apart),    cmocka_unit_test(hold_points_too),
         cmocka_unit_test(looking_is_able_to_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

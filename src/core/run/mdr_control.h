@@ -38,6 +38,21 @@ typedef struct mdr_control_check {
     mdr_on_fail on_fail;
 } mdr_control_check;
 
+/* What the plan reckons to stand in the vessel when a hold point is reached: what its remedies are
+ * reckoned from (mdr_hold.h). */
+typedef struct mdr_control_state {
+    double load_kg, liquor_l, temp_c;
+    double retained_l_per_kg;                 /* of the drained rope */
+    double dissolved_kg[MDR_DISSOLVED_COUNT]; /* 100 %; 0: none */
+    double loose_mg_per_kg;                   /* dye on the fibre that is not fixed; 0: not known */
+    double fix_temp_c;   /* hottest of the bath so far or to come; 0: not known */
+    double minutes_left; /* to the end of this bath: how long a vat's reserve has to last */
+    int dye_class;       /* mdr_dye_class of the shade */
+    bool dyed;           /* dye has been given, in this bath or before */
+    bool dyebath;        /* the liquor still carries it: it cannot be drained and filled anew */
+    bool fixing;         /* reactive: alkali has been given on the dye */
+} mdr_control_state;
+
 typedef struct mdr_control_step {
     const char *key; /* "3.4": bath 3, step 4; of a remedy "R2.1": the batch's 2nd remedy, step 1 */
     int bath;        /* 1.. number of the bath it runs in */
@@ -55,7 +70,8 @@ typedef struct mdr_control_step {
     int portions;
     const mdr_control_item *items;
     int n_items;
-    mdr_control_check check; /* CHECK */
+    mdr_control_check check;        /* CHECK */
+    const mdr_control_state *state; /* CHECK; NULL: not reckoned */
     uint32_t cautions;
 } mdr_control_step;
 

@@ -1,0 +1,166 @@
+/*
+ * mdr_hold.h - a reading at a hold point: go on, correct or stop; and each correction as steps with
+ * kilograms, litres, minutes and degrees, reckoned from the reading.
+ *
+ * Layer: core/run (pure). For the operator at the machine (what do I do now), the technologist (who
+ * approves it and asks why) and the desk without a batch.
+ * Methods: docs/methods/hold-points.md
+ *
+ * A verdict is a result, never an error. A remedy is reckoned on a model of the vessel: what the plan
+ * says is in it, corrected so that it reads what was read; each step then changes it, and what the
+ * check is expected to read afterwards is read off the model. Nothing here is done by itself: a
+ * remedy is an offer that a person approves.
+ *
+ * The steps of a remedy end before the check is read again; the check itself stays in the plan.
+ *
+ * Sources (keys of docs/sources.md): each figure names its own; limits and times that no source has
+ * printed are [common-practice], [from-memory] or [invented] and say so.
+ * Symbols: kg of the product as delivered, L, min, degC, g/L of 100 % substance.
+ */
+#ifndef MDR_HOLD_H
+#define MDR_HOLD_H
+
+#include "core/recipe/mdr_correct.h"
+#include "core/run/mdr_control.h"
+
+/* X(enumerator, id, words) */
+#define MDR_HOLD_VERDICTS(X)                                            \
+    X(MDR_HOLD_PASS, "pass", "Within the limits: go on")                \
+    X(MDR_HOLD_CORRECT, "correct", "Outside: correct, then read again") \
+    X(MDR_HOLD_STOP, "stop", "Outside: stop, the technologist decides")
+
+/* Who may approve a remedy. */
+#define MDR_HOLD_ROLES(X)                                       \
+    X(MDR_HOLD_BY_OPERATOR, "operator", "Operator")             \
+    X(MDR_HOLD_BY_TECHNOLOGIST, "technologist", "Technologist") \
+    X(MDR_HOLD_BY_QUALITY, "quality", "Quality")
+
+#define MDR_REMEDIES(X)                                                        \
+    X(MDR_REMEDY_RUN_ON, "run-on", "Run on and read again")                    \
+    X(MDR_REMEDY_ACID, "acid", "Acid by the reading")                          \
+    X(MDR_REMEDY_ALKALI, "alkali", "Alkali by the reading")                    \
+    X(MDR_REMEDY_RINSE, "rinse", "Rinse: drain and fill")                      \
+    X(MDR_REMEDY_CATALASE, "catalase", "Catalase by the reading")              \
+    X(MDR_REMEDY_SEQUESTER, "sequester", "Sequestrant by the reading")         \
+    X(MDR_REMEDY_DEMINERALISE, "demineralise", "Demineralise again")           \
+    X(MDR_REMEDY_SALT, "salt", "The missing salt")                             \
+    X(MDR_REMEDY_DILUTE, "dilute", "Water to the concentration")               \
+    X(MDR_REMEDY_RESCOUR, "re-scour", "Scour again")                           \
+    X(MDR_REMEDY_REBLEACH, "re-bleach", "Bleach again, half the peroxide")     \
+    X(MDR_REMEDY_INACTIVATE, "inactivate", "Stop the enzyme, weigh dye anew")  \
+    X(MDR_REMEDY_DYE_MASS, "dye-mass", "Weigh the dye for the new mass")       \
+    X(MDR_REMEDY_LEVEL_HEAT, "level-heat", "Level by heat")                    \
+    X(MDR_REMEDY_LEVEL_AGENT, "level-agent", "Level by heat and leveller")     \
+    X(MDR_REMEDY_REDUCER, "reducer", "Dithionite and caustic for the reserve") \
+    X(MDR_REMEDY_HOT_BATHS, "hot-baths", "Further hot baths")                  \
+    X(MDR_REMEDY_FIXING, "fixing", "Fixing agent")                             \
+    X(MDR_REMEDY_SHADE_ADD, "shade-add", "Shading addition")                   \
+    X(MDR_REMEDY_SOAP, "soap-down", "Soap the depth down")                     \
+    X(MDR_REMEDY_STRIP_PART, "strip-part", "Strip in part with acid")          \
+    X(MDR_REMEDY_STRIP_FULL, "strip-full", "Strip in full, dye again")
+
+typedef enum mdr_hold_verdict { MDR_HOLD_VERDICTS(MDR_ENUM_MEMBER) } mdr_hold_verdict;
+typedef enum mdr_hold_role { MDR_HOLD_ROLES(MDR_ENUM_MEMBER) } mdr_hold_role;
+typedef enum mdr_remedy_kind { MDR_REMEDIES(MDR_ENUM_MEMBER) MDR_REMEDY_COUNT } mdr_remedy_kind;
+
+/* Id and words of each; NULL for a value outside the list. */
+const char *mdr_hold_verdict_id(mdr_hold_verdict k);
+const char *mdr_hold_verdict_words(mdr_hold_verdict k);
+const char *mdr_hold_role_id(mdr_hold_role k);
+const char *mdr_hold_role_words(mdr_hold_role k);
+const char *mdr_remedy_id(mdr_remedy_kind k);
+const char *mdr_remedy_words(mdr_remedy_kind k);
+
+/* Rules of the hold points; those of a plan (mdr_rules.def) are named by their own ids beside them. */
+typedef enum mdr_hold_rule {
+#define MDR_HOLD_RULE(name, id, title, words, source, anchor) name,
+#include "core/run/mdr_hold_rules.def"
+#undef MDR_HOLD_RULE
+    MDR_HOLD_RULE_COUNT
+} mdr_hold_rule;
+
+/* Why a figure is what it is: the rule, and the rule with this remedy's numbers in it. */
+typedef struct mdr_hold_why {
+    const char *id, *title, *words, *source, *anchor; /* anchor below docs/methods */
+    const char *working; /* "(25 - 1) mg/L x 8000 L / 1500 mg/g = 0.128 kg" */
+} mdr_hold_why;
+/* Without working; NULL for a value outside the list. */
+const mdr_hold_why *mdr_hold_rule_of(mdr_hold_rule rule);
+
+/* What the colour engine found on the sample (mdr_correct.h), as far as a decision needs it. */
+typedef struct mdr_hold_shade {
+    int n; /* dyes of the recipe; 1 .. MDR_COMBO_MAX */
+    const mdr_material *dye[MDR_COMBO_MAX];
+    double depth_pct_owf[MDR_COMBO_MAX]; /* of the recipe */
+    double add_pct_owf[MDR_COMBO_MAX];   /* best addition */
+    double after_de;                     /* predicted, after it */
+    double dl;                           /* of the sample from the standard; below 0: darker */
+    double strength_pct;                 /* dye that works on the cloth, % of the recipe */
+    mdr_way way;
+    int n_additions; /* made already */
+} mdr_hold_shade;
+
+/* From the correction and the recipe it was asked for: `c->n` dyes. */
+mdr_hold_shade mdr_hold_shade_of(const mdr_correct *c, const mdr_recipe_dye *recipe,
+                                 int n_additions);
+
+enum { MDR_HOLD_STEPS_MAX = 48, MDR_HOLD_REMEDIES_MAX = 4, MDR_HOLD_LINES_MAX = 10 };
+
+typedef struct mdr_hold_in {
+    const mdr_control_check *check;
+    const mdr_control_state *state;
+    const mdr_machine *machine;
+    const mdr_site *site;
+    const mdr_material *const *materials; /* at hand */
+    int n_materials;
+    const mdr_hold_shade *shade; /* shade: NULL while the sample has not been measured */
+    double reading;
+    double ph; /* peroxide: pH of the bath where it was read, else 0: as the plan reckons */
+    int64_t reading_seq, judged_seq; /* event of this reading; of the last one judged; 0: none */
+    int n_failed;                    /* times this check failed before this reading */
+    int bath;                        /* number of the bath */
+    int remedy_number; /* 1..: the batch's next remedy, in the keys of the steps "R2.1" */
+} mdr_hold_in;
+
+typedef struct mdr_remedy {
+    mdr_remedy_kind kind;
+    mdr_hold_role approve;
+    const char *words; /* one sentence, with its numbers */
+    const mdr_control_step *steps;
+    int n_steps;
+    double minutes, water_l;
+    double cost_minor; /* products and water at the prices that are known */
+    bool has_expected; /* else no model says what the check will read */
+    double expected;   /* in the unit of the check */
+    double expected_low, expected_high;
+    double dye_factor; /* on every dye that is still to be weighed; 0: as planned */
+    /* as the model has the bath when the steps are done: what the next reading is judged with */
+    mdr_control_state after;
+    const char *const *cautions;
+    int n_cautions;
+    const mdr_hold_why *why;
+    int n_why;
+} mdr_remedy;
+
+typedef struct mdr_hold {
+    mdr_hold_verdict verdict;
+    const char *words;          /* why this verdict */
+    const mdr_remedy *remedies; /* best first */
+    int n_remedies;
+    const char *const *missing; /* what keeps other remedies from being offered */
+    int n_missing;
+} mdr_hold;
+
+/*
+ * Judges one reading. About 1 ms where equilibria are solved.
+ *   errors  MDR_E_RANGE  the reading is not finite or outside what the quantity can be ("reading");
+ *                        the event was judged already ("reading_seq"); a field of state, machine or
+ *                        a material that cannot be ("state.temp_c", "machine.liquor_max_l",
+ *                        "materials[3].strength_pct")
+ *           MDR_E_ARG    check, state, machine or site missing
+ *           MDR_E_NOMEM
+ */
+mdr_code mdr_hold_judge(const mdr_hold_in *in, mdr_arena *arena, const mdr_hold **out,
+                        mdr_err *err) MDR_MUST_CHECK;
+
+#endif
