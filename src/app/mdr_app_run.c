@@ -420,5 +420,5 @@ mdr_code mdr_app_batch_enter(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena
 
 mdr_code mdr_app_verify(mdr_app *app, mdr_chain_report *out, mdr_err *err)
 {
-    return mdr_record_verify(app->mill, NULL, out, err);
+    return mdr_record_verify(app->mill, NULL, 0, out, err);
 }
