@@ -101,6 +101,9 @@ static void what_is_judged_is_said(void **state)
                                                      "\"uneven_preparation_pct\": 30}");
     assert_true(strict->fixing.de_most > 0.05 && strict->end.de_most < strict->level_limit_de);
     assert_string_equal(strict->level.id, "doubtful");
+    const double held = strict->de[strict->result.dyeing->n_samples - 1];
+    assert_true(fabs(strict->end.de_most - held) >
+                0.002); /* loose dye lies otherwise than fixed dye */
     assert_non_null(strstr(strict->level.words, "is being fixed"));
     const mdr_dyeing_out *vat = asked("L26-0113", "{" QUICK "}");
     assert_true(!vat->has_fixing && vat->has_peak);
