@@ -8,6 +8,7 @@
 
 #include "app/mdr_app_dye.h"
 #include "app/mdr_app_dyeing.h"
+#include "app/mdr_app_dyeing_in.h"
 #include "demo_kit.h"
 
 static mdr_arena *arena;
@@ -77,6 +78,13 @@ static void the_mean_of_unequal_ropes(void **state)
     }
     CHECK_NEAR(mean, kg / o->result.rope.load_kg, 1e-6 * mean,
                "D: the mean times the load is the dye on it");
+    double end[MDR_DYE_DYES_MAX];
+    mdr_dyer_end(&o->result, d->map, end);
+    for (int i = 0; i < d->n_dyes; i++) {
+        const double on = o->result.answers.dyes[i].kg * mdr_dyeing_last(d, d->on_fibre, i) /
+                          o->result.rope.load_kg;
+        CHECK_NEAR(end[i], on, 1e-6 * on, "D: the shade is the mean of the fabric");
+    }
 }
 
 static void what_is_judged_is_said(void **state)
