@@ -21,6 +21,8 @@ const PAGES = {
   fabric: () => import("../pages/fabric"),
   laboratory: () => import("../pages/laboratory"),
   check: () => import("../pages/check"),
+  floor: () => import("../pages/floor"),
+  hall: () => import("../pages/hall"),
 } satisfies Record<string, () => Promise<{ Page: ComponentType<Spot> }>>;
 export type PageName = keyof typeof PAGES;
 
