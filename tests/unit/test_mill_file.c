@@ -109,7 +109,7 @@ static void refuses_what_is_no_mill(void **state)
     run_sql(d.file, "CREATE TABLE t (a); PRAGMA user_version = 1");
     expect_refusal(d.file, true, MDR_E_PARSE, "not a mill file");
     (void)unlink(d.file);
-    run_sql(d.file, "PRAGMA application_id = 1296323121; PRAGMA user_version = 5");
+    run_sql(d.file, "PRAGMA application_id = 1296323121; PRAGMA user_version = 7");
     mdr_mill *mill;
     mdr_err err;
     mdr_masters masters;
@@ -129,11 +129,11 @@ static void refuses_a_newer_schema(void **state)
     mdr_err err;
     mdr_mill *mill;
     mdr_mill_close(kit_empty(&d));
-    run_sql(d.file, "PRAGMA user_version = 6");
+    run_sql(d.file, "PRAGMA user_version = 8");
     expect_refusal(d.file, false, MDR_E_VERSION, "newer version");
     expect_refusal(d.file, true, MDR_E_VERSION, "newer version");
     assert_int_equal(mdr_mill_open(d.file, true, &mill, &err), MDR_E_VERSION);
-    assert_string_equal(err.value, "schema 6");
+    assert_string_equal(err.value, "schema 8");
     kit_dir_remove(&d);
 }
 
