@@ -11,6 +11,7 @@
 #include "app/mdr_app_dyeing.h"
 #include "app/mdr_app_fabric.h"
 #include "app/mdr_app_lab.h"
+#include "app/mdr_app_learn.h"
 #include "app/mdr_app_line.h"
 #include "app/mdr_app_recipe.h"
 #include "app/mdr_app_shorten.h"
@@ -36,6 +37,7 @@ LIST(get_articles, mdr_app_articles_json)
 LIST(get_routes, mdr_app_routes_json)
 LIST(get_tables, mdr_app_tables_json)
 LIST(get_check, mdr_app_check_json)
+LIST(get_learn, mdr_app_learn_mill_json)
 LIST(get_laboratory, mdr_app_lab_json)
 
 static mdr_code get_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -300,6 +302,16 @@ const mdr_endpoint mdr_endpoints[] = {
     {GET(READ), "/api/dyes/{id}/rates", get_dye_rates, NO_BODY, "What a dye does in the bath"},
     {GET(READ), "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
     {POST(READ), "/api/lots/{id}/plan", plan, JSON_BODY,
+    {MDR_GET, "/api/routes", get_routes, NO_BODY, "The newest version of each route"},
+    {MDR_GET, "/api/tables", get_tables, NO_BODY, "Names and titles of the master tables"},
+    {MDR_GET, "/api/check", get_check, NO_BODY, "Everything inconsistent in the mill"},
+    {MDR_GET, "/api/learn", get_learn, NO_BODY,
+     "What the lots that were run teach: right first time, control charts, laboratory to bulk"},
+    {MDR_GET, "/api/routes/{id}", get_route, NO_BODY, "One route as a document"},
+    {MDR_GET, "/api/orders/{id}/advice", get_advice, NO_BODY, "Loading advice of an order"},
+    {MDR_GET, "/api/dyes/{id}/rates", get_dye_rates, NO_BODY, "What a dye does in the bath"},
+    {MDR_GET, "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
+    {MDR_POST, "/api/lots/{id}/plan", plan, JSON_BODY,
      "The plan of a lot with changes; nothing is stored"},
     {GET(READ), "/api/lots/{id}/bath", chemistry, NO_BODY,
      "pH and what is dissolved, over the time of the lot"},
