@@ -92,11 +92,11 @@ static mdr_machine machine_of(const mdr_hold_ask *q)
                          .tank_water = MDR_TANK_BATH};
 }
 
-#define STUFF(id_, name_, group_, substance_, strength_, form_, density_, solubility_) \
-    {                                                                                  \
-        .material_id = id_, .name = name_, .group = group_, .substance = substance_,   \
-        .strength_pct = strength_, .form = form_, .density_kg_per_l = density_,        \
-        .solubility_g_per_l = solubility_                                              \
+#define STUFF(id_, name_, group_, substance_, strength_, form_, density_, solubility_)       \
+    {                                                                                        \
+        .material_id = (id_), .name = (name_), .group = (group_), .substance = (substance_), \
+        .strength_pct = (strength_), .form = (form_), .density_kg_per_l = (density_),        \
+        .solubility_g_per_l = (solubility_)                                                  \
     }
 /* As usually delivered; common practice. The first is the acid that was asked for, the last two are
  * at hand when their capacity was given. */
@@ -190,8 +190,8 @@ static int rows_of(const mdr_hold *h)
 
 static void put_row(mdr_answer_table *t, int row, int remedy, const mdr_control_step *s, int item)
 {
-    double *cells = &t->cells[row * N_COLUMNS];
-    mdr_answer_word *texts = &t->texts[row * N_COLUMNS];
+    double *cells = &t->cells[(size_t)row * N_COLUMNS];
+    mdr_answer_word *texts = &t->texts[(size_t)row * N_COLUMNS];
     const mdr_control_item *it = item < s->n_items ? &s->items[item] : NULL;
     cells[0] = remedy;
     texts[1] = (mdr_answer_word){mdr_step_kind_id(s->kind), mdr_step_kind_words(s->kind)};
