@@ -146,6 +146,7 @@ int mdr_cmd_advise(mdr_cli *c);
 int mdr_cmd_dye(mdr_cli *c);
 int mdr_cmd_bath(mdr_cli *c);
 int mdr_cmd_rinse(mdr_cli *c);
+int mdr_cmd_hold(mdr_cli *c);
 int mdr_cmd_fabric(mdr_cli *c);
 int mdr_cmd_line(mdr_cli *c);
 int mdr_cmd_serve(mdr_cli *c);

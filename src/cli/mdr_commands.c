@@ -6,6 +6,7 @@
 #include "cli/mdr_cmd_fabric.h"
 #include "cli/mdr_cmd_finish.h"
 #include "cli/mdr_cmd_footprint.h"
+#include "cli/mdr_cmd_hold.h"
 #include "cli/mdr_cmd_lab.h"
 #include "cli/mdr_cmd_learn.h"
 #include "cli/mdr_cmd_line.h"
@@ -54,6 +55,8 @@ const mdr_command mdr_commands[] = {
      0, MDR_BATH_ASK_ALL, mdr_cmd_bath, mdr_bath_options},
     {"rinse", "", "how many fills or how long an overflow a rinse takes", 0, 0, 0,
      MDR_BATH_ASK_RINSE, mdr_cmd_rinse, mdr_bath_options},
+    {"hold", "", "a reading at a hold point: go on, correct or stop; what to give now", 0, 0, 0,
+     MDR_HOLD_ASK_ALL, mdr_cmd_hold, mdr_hold_options},
     {"colour", "QUESTION [FILE [FILE]]", "measured cloth: colour, difference, white, rolls", 1, 3,
      0, MDR_COLOUR_ASK_ALL, mdr_cmd_colour, mdr_colour_options},
     {"fabric", "QUESTION", "can a specification be met: width, weight, shrinkage", 1, 1, 0,

@@ -10,6 +10,7 @@
 #include "app/mdr_app_dye.h"
 #include "app/mdr_app_dyeing.h"
 #include "app/mdr_app_fabric.h"
+#include "app/mdr_app_hold.h"
 #include "app/mdr_app_lab.h"
 #include "app/mdr_app_learn.h"
 #include "app/mdr_app_line.h"
@@ -121,6 +122,11 @@ static mdr_code put_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
 static mdr_code post_bath(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return json(reply, mdr_app_bath_json(q->body, q->arena, &q->found, &reply->body, err));
+}
+
+static mdr_code post_hold(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return json(reply, mdr_app_hold_json(q->body, q->arena, &q->found, &reply->body, err));
 }
 
 static mdr_code post_fabric(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -359,6 +365,9 @@ const mdr_endpoint mdr_endpoints[] = {
     {POST(READ), "/api/bath", post_bath, JSON_BODY,
      "What a bath does: pH, doses, titration, rinsing"},
     {POST(READ), "/api/fabric", post_fabric, JSON_BODY,
+    {MDR_POST, "/api/hold", post_hold, JSON_BODY,
+     "A reading at a hold point: go on, correct or stop"},
+    {MDR_POST, "/api/fabric", post_fabric, JSON_BODY,
      "Can a specification be met: width, weight, shrinkage"},
     {POST(READ), "/api/line", post_line, JSON_BODY,
      "Sets the finishing line; drying, padding, results, inspection, grey need"},

@@ -134,8 +134,6 @@ typedef struct mdr_remedy {
     double expected;   /* in the unit of the check */
     double expected_low, expected_high;
     double dye_factor; /* on every dye that is still to be weighed; 0: as planned */
-    /* as the model has the bath when the steps are done: what the next reading is judged with */
-    mdr_control_state after;
     const char *const *cautions;
     int n_cautions;
     const mdr_hold_why *why;
@@ -162,5 +160,9 @@ typedef struct mdr_hold {
  */
 mdr_code mdr_hold_judge(const mdr_hold_in *in, mdr_arena *arena, const mdr_hold **out,
                         mdr_err *err) MDR_MUST_CHECK;
+
+/* The bath when this step of a remedy has been run: what the next reading is judged with. Total; of
+ * `in` materials and site are looked at. What reacts meanwhile (peroxide) is read anew. */
+void mdr_hold_after(mdr_control_state *state, const mdr_control_step *step, const mdr_hold_in *in);
 
 #endif

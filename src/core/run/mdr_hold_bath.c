@@ -5,7 +5,7 @@
 #include "core/run/mdr_hold_work.h"
 #include "core/units/mdr_strength.h"
 
-static const double G_PER_KG = 1000.0;
+static const double G_PER_KG = 1000.0, MG_PER_KG = 1e6;
 
 /* -- materials at hand -- */
 
@@ -58,6 +58,12 @@ double mdr_hold_product_kg(const mdr_material *m, double active_kg)
 }
 
 /* -- what is dissolved -- */
+
+double mdr_hold_bicarbonate_kg(const mdr_site *site, double water_l)
+{
+    return site->alkalinity_mmol_per_l * water_l * mdr_substance_molar_g_per_mol(MDR_SUB_NAHCO3) /
+           MG_PER_KG;
+}
 
 double mdr_hold_g_per_l(const mdr_hold_vessel *v, mdr_dissolved what)
 {
@@ -179,4 +185,49 @@ bool mdr_hold_alkali_to(mdr_hold_work *w, double target_ph, double read_c, doubl
     static const int STRONG[] = {MDR_SUB_NA2CO3, MDR_SUB_NAOH};
     return target_ph < MILD_PH ? give_to(w, MILD, 3, target_ph, read_c, minutes)
                                : give_to(w, STRONG, 2, target_ph, read_c, minutes);
+}
+
+/* -- a remedy that was run -- */
+
+static void dosed(mdr_control_state *s, const mdr_control_step *step, const mdr_hold_in *in)
+{
+    for (int i = 0; i < step->n_items; i++) {
+        const int what = mdr_dissolved_of(step->items[i].substance);
+        for (int m = 0; m < in->n_materials && what >= 0; m++) {
+            if (strcmp(in->materials[m]->material_id, step->items[i].material_id) == 0) {
+                s->dissolved_kg[what] +=
+                    mdr_strength_active((double)step->items[i].mass_mg / MG_PER_KG,
+                                        mdr_hold_strength_pct(in->materials[m]));
+            }
+        }
+    }
+    s->liquor_l += step->volume_l;
+}
+
+void mdr_hold_after(mdr_control_state *state, const mdr_control_step *step, const mdr_hold_in *in)
+{
+    state->temp_c = step->temp_end_c;
+    switch (step->kind) {
+    case MDR_STEP_DOSE:
+        dosed(state, step, in);
+        break;
+    case MDR_STEP_FILL:
+        state->dissolved_kg[MDR_IN_NAHCO3] += mdr_hold_bicarbonate_kg(in->site, step->volume_l);
+        state->liquor_l += step->volume_l;
+        break;
+    case MDR_STEP_DRAIN:
+        for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+            state->dissolved_kg[i] *= 1.0 - fmin(1.0, step->volume_l / state->liquor_l);
+        }
+        state->liquor_l = fmax(0.0, state->liquor_l - step->volume_l);
+        break;
+    case MDR_STEP_LOAD:
+    case MDR_STEP_HEAT:
+    case MDR_STEP_COOL:
+    case MDR_STEP_HOLD:
+    case MDR_STEP_CHECK:
+    case MDR_STEP_RINSE:
+    case MDR_STEP_UNLOAD:
+        break;
+    }
 }

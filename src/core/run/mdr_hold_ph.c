@@ -25,11 +25,9 @@ static double read_c(const mdr_hold_work *w)
 /* Water of the mill, where the plan knows of nothing dissolved. */
 static void something_in_it(mdr_hold_work *w, mdr_hold_vessel *v, double temp_c)
 {
-    static const double G_PER_MMOL = 0.084006, G_PER_KG = 1000.0; /* hydrogen carbonate */
     double ph = 0.0;
     if (!mdr_hold_ph_of(v, temp_c, &ph)) {
-        v->dissolved_kg[MDR_IN_NAHCO3] +=
-            w->in->site->alkalinity_mmol_per_l * G_PER_MMOL * v->liquor_l / G_PER_KG;
+        v->dissolved_kg[MDR_IN_NAHCO3] += mdr_hold_bicarbonate_kg(w->in->site, v->liquor_l);
     }
 }
 

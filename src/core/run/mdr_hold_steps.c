@@ -5,9 +5,8 @@
 #include "core/bath/mdr_peroxide.h"
 #include "core/run/mdr_hold_work.h"
 #include "core/units/mdr_steam.h"
-#include "core/units/mdr_strength.h"
 
-static const double L_PER_M3 = 1000.0, MG_PER_KG = 1e6;
+static const double L_PER_M3 = 1000.0;
 static const double CREASES_C_PER_MIN = 2.0; /* steepest cooling of a knit, common practice */
 
 /* -- words -- */
@@ -121,12 +120,6 @@ void mdr_hold_end(mdr_hold_work *w, mdr_hold_role approve, const char *words)
     r->words = words;
     r->cost_minor += r->water_l / L_PER_M3 *
                      (w->in->site->water_minor_per_m3 + w->in->site->effluent_minor_per_m3);
-    r->after = *w->in->state;
-    r->after.temp_c = w->now.temp_c;
-    r->after.liquor_l = w->now.liquor_l;
-    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
-        r->after.dissolved_kg[i] = w->now.dissolved_kg[i];
-    }
     if (!keep(w, r)) {
         w->no_memory = true;
         return;
@@ -313,8 +306,7 @@ static void let_in(mdr_hold_work *w, double water_l, double temp_c)
     s->water_temp_c = water_c;
     w->now.temp_c = mdr_heat_mixed_c(had_kj_per_k, w->now.temp_c, water_l, water_c);
     w->now.liquor_l += water_l;
-    w->now.dissolved_kg[MDR_IN_NAHCO3] += site->alkalinity_mmol_per_l * water_l *
-                                          mdr_substance_molar_g_per_mol(MDR_SUB_NAHCO3) / MG_PER_KG;
+    w->now.dissolved_kg[MDR_IN_NAHCO3] += mdr_hold_bicarbonate_kg(site, water_l);
     w->remedy.water_l += water_l;
     mdr_hold_shut(w, s, water_l / w->in->machine->fill_l_per_min);
 }

@@ -96,6 +96,8 @@ void mdr_hold_look(mdr_hold_work *w, mdr_check_kind kind, double low, double hig
 /* At hand, in the order asked for; NULL: none. Wants a capacity where the substance has one. */
 const mdr_material *mdr_hold_find(const mdr_hold_work *w, int substance);
 const mdr_material *mdr_hold_find_group(const mdr_hold_work *w, const char *group);
+/* Hydrogen carbonate that comes with so much water. */
+double mdr_hold_bicarbonate_kg(const mdr_site *site, double water_l);
 double mdr_hold_g_per_l(const mdr_hold_vessel *v, mdr_dissolved what);
 void mdr_hold_add(mdr_hold_vessel *v, int substance, double active_kg);
 mdr_mix mdr_hold_mix(const mdr_hold_vessel *v, double temp_c);

@@ -1,0 +1,13 @@
+/*
+ * mdr_cmd_hold.h - options of `madder hold`. Layer: cli, private to it.
+ */
+#ifndef MDR_CMD_HOLD_H
+#define MDR_CMD_HOLD_H
+
+#include "cli/mdr_cmd.h"
+
+#define MDR_HOLD_ASK_ALL 1u
+
+extern const mdr_own_opt mdr_hold_options[];
+
+#endif
