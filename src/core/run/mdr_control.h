@@ -20,11 +20,12 @@ enum {
 /* One material of a dose. */
 typedef struct mdr_control_item {
     const char *material_id, *name;
-    int64_t mass_mg;   /* of the product as delivered, to be weighed; > 0 */
-    double volume_l;   /* the same as a volume; 0: not a liquid */
-    bool dye;          /* else a chemical */
-    int substance;     /* mdr_substance; for pairs that must not meet */
-    uint32_t cautions; /* set of 1u << mdr_caution */
+    int64_t mass_mg;           /* of the product as delivered, to be weighed; > 0 */
+    double volume_l;           /* the same as a volume; 0: not a liquid */
+    bool dye;                  /* else a chemical */
+    int substance;             /* mdr_substance; for pairs that must not meet */
+    uint32_t cautions;         /* set of 1u << mdr_caution */
+    double price_minor_per_kg; /* when the plan was frozen; 0: not known */
 } mdr_control_item;
 
 /* A hold point. */
