@@ -5,6 +5,7 @@ LOG_DIR=$ROOT/build/log
 mkdir -p "$LOG_DIR"
 BUILD_PACKAGES="gcc libc6-dev cmake ninja-build pkg-config libsqlite3-dev libjansson-dev
   libmicrohttpd-dev zlib1g-dev libcairo2-dev libpango1.0-dev libqrencode-dev libnlopt-dev libxml2-dev
+  libsodium-dev libgnutls28-dev
   fonts-inter fonts-noto-core fonts-droid-fallback"
 # shellcheck disable=SC2034 # used by script/test
 TEST_PACKAGES="libcmocka-dev liblcms2-dev libsundials-dev clang clang-tidy clang-format libclang-rt-dev chromium

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "app/mdr_app_in.h"
+#include "app/mdr_app_run_in.h"
 #include "wire/mdr_wire.h"
 
 mdr_code mdr_app_open(const char *path, bool for_writing, mdr_app **out, mdr_err *err)
@@ -24,6 +25,7 @@ mdr_code mdr_app_open(const char *path, bool for_writing, mdr_app **out, mdr_err
 void mdr_app_close(mdr_app *app)
 {
     if (app != NULL) {
+        mdr_app_runs_forget(app);
         mdr_arena_free(app->cache);
         mdr_mill_close(app->mill);
         free(app);

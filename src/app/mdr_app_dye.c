@@ -2,6 +2,7 @@
 #include "app/mdr_app_dye.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "app/mdr_app_in.h"
 #include "core/exhaust/mdr_dye_known.h"
@@ -48,14 +49,36 @@ static const char *const RATE_WORDS[MDR_RATE_COUNT] = {
     [MDR_RATE_FIBRE_HYDROLYSIS] = "  part of it in the fibre",
     [MDR_RATE_HYDROLYSED_AFFINITY] = "affinity when hydrolysed"};
 
-/* NULL: there is none; *near is then the dye that may be meant, or NULL. */
+enum { ID_ROOM = 65 }; /* what mdr_near looks at */
+
+/* Capitals and small letters are told apart by nobody who types an id. */
+static const char *folded(const char *id, char room[ID_ROOM])
+{
+    size_t n = 0;
+    for (; n + 1 < ID_ROOM && id[n] != '\0'; n++) {
+        room[n] = (char)(id[n] >= 'a' && id[n] <= 'z' ? id[n] - 'a' + 'A' : id[n]);
+    }
+    room[n] = '\0';
+    return room;
+}
+
+/* NULL: there is none; *near is then the dye that may be meant, or NULL. One that is written the very same
+ * goes before one of other capitals. */
 static const mdr_material *dye_of(const mdr_app *app, const char *dye_id, const mdr_material **near)
 {
+    char typed[ID_ROOM], known[ID_ROOM];
     int least = 0;
     *near = NULL;
     for (int i = 0; i < app->masters.n_materials; i++) {
         const mdr_material *m = &app->masters.materials[i];
-        const int d = mdr_near_distance(dye_id, m->material_id);
+        if (m->is_dye && strcmp(dye_id, m->material_id) == 0) {
+            return m;
+        }
+    }
+    (void)folded(dye_id, typed);
+    for (int i = 0; i < app->masters.n_materials; i++) {
+        const mdr_material *m = &app->masters.materials[i];
+        const int d = mdr_near_distance(typed, folded(m->material_id, known));
         if (m->is_dye && d == 0) {
             return m;
         }

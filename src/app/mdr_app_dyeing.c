@@ -8,9 +8,7 @@
 
 /* Levelness that is accepted when the route's check does not say: common practice. */
 static const double LEVEL_LIMIT_DE = 0.5;
-enum { SAMPLES = 160, SLICES_OF_ALL = 120, STEPS_PER_TURN = 12 };
-/* Farther apart than the most, samples miss the peak of a strike. */
-static const double SAMPLE_LEAST_MIN = 0.5, SAMPLE_MOST_MIN = 1.0;
+enum { SLICES_OF_ALL = 120, STEPS_PER_TURN = 12 };
 
 static mdr_code no_memory(mdr_err *err)
 {
@@ -113,36 +111,6 @@ static double level_limit(const mdr_plan_bath *bath)
 
 /* -- running it -- */
 
-static mdr_code set_up(mdr_dyer *d, mdr_err *err)
-{
-    mdr_dyeing_out *o = d->out;
-    const mdr_plan *plan = o->plan;
-    d->study = MDR_NEW(d->arena, mdr_dyeing_case);
-    mdr_dye_time *times = MDR_NEW_N(d->arena, mdr_dye_time, (size_t)MDR_DYE_STEPS_MAX * 2);
-    if (d->study == NULL || times == NULL) {
-        return no_memory(err);
-    }
-    o->study = d->study;
-    o->has_loose = plan->route->dye_class == MDR_CLASS_REACTIVE;
-    o->level_limit_de = level_limit(o->planned->bath);
-    d->study->programme = o->planned->programme;
-    d->study->rope = mdr_plan_dyeing_rope(plan, o->planned->programme.speed_m_per_min);
-    d->study->rope_m = mdr_fig_value(&plan->figs, plan->rope_m);
-    d->study->uneven_pct = d->ask.uneven_preparation_pct;
-    d->study->limit_pct_per_contact = d->ask.strike_limit_pct_per_contact;
-    d->study->reactive = o->has_loose;
-    d->study->steps_per_turn = STEPS_PER_TURN;
-    name_dyes(d);
-    MDR_TRY(mdr_ph_table_make(&d->study->programme, d->arena, &d->table, err));
-    o->minutes_planned = mdr_dye_programme_times(&d->study->programme, times);
-    o->times_planned = times;
-    MDR_TRY(mdr_dyer_change(d, err));
-    const double minutes = mdr_dye_programme_times(&d->study->programme, times + MDR_DYE_STEPS_MAX);
-    o->times = times + MDR_DYE_STEPS_MAX;
-    d->study->sample_min = fmin(fmax(SAMPLE_LEAST_MIN, minutes / SAMPLES), SAMPLE_MOST_MIN);
-    return MDR_OK;
-}
-
 static bool shares_differ(const mdr_dyeing_rope *rope)
 {
     for (int t = 1; t < rope->tubes; t++) {
@@ -161,6 +129,40 @@ static int slices_of(const mdr_dyer *d)
     return shares_differ(&d->study->rope) && d->ask.slices > most ? most : d->ask.slices;
 }
 
+static mdr_code set_up(mdr_dyer *d, mdr_err *err)
+{
+    mdr_dyeing_out *o = d->out;
+    const mdr_plan *plan = o->plan;
+    d->study = MDR_NEW(d->arena, mdr_dyeing_case);
+    mdr_dye_time *times = MDR_NEW_N(d->arena, mdr_dye_time, (size_t)MDR_DYE_STEPS_MAX * 2);
+    if (d->study == NULL || times == NULL) {
+        return no_memory(err);
+    }
+    o->study = d->study;
+    o->has_loose = plan->route->dye_class == MDR_CLASS_REACTIVE;
+    o->level_limit_de = level_limit(o->planned->bath);
+    o->fixing_limit_de = d->ask.fixing_limit_de > 0.0 ? d->ask.fixing_limit_de
+                                                      : MDR_FIXING_LIMIT_TIMES * o->level_limit_de;
+    d->study->programme = o->planned->programme;
+    d->study->rope = mdr_plan_dyeing_rope(plan, o->planned->programme.speed_m_per_min);
+    d->study->rope_m = mdr_fig_value(&plan->figs, plan->rope_m);
+    d->study->uneven_pct = d->ask.uneven_preparation_pct;
+    d->study->limit_pct_per_contact = d->ask.strike_limit_pct_per_contact;
+    d->study->reactive = o->has_loose;
+    d->study->steps_per_turn = STEPS_PER_TURN;
+    name_dyes(d);
+    MDR_TRY(mdr_ph_table_make(&d->study->programme, d->arena, &d->table, err));
+    o->minutes_planned = mdr_dye_programme_times(&d->study->programme, times);
+    o->times_planned = times;
+    MDR_TRY(mdr_dyer_change(d, err));
+    const double minutes = mdr_dye_programme_times(&d->study->programme, times + MDR_DYE_STEPS_MAX);
+    o->times = times + MDR_DYE_STEPS_MAX;
+    d->study->sample_min = mdr_dyeing_sample_min(minutes);
+    d->study->slices = slices_of(d);
+    o->rope = d->study->rope;
+    return MDR_OK;
+}
+
 /* Share of all dye that is on the fibre, %. */
 static double on_pct(const mdr_dyeing_result *r, int sample)
 {
@@ -173,35 +175,69 @@ static double on_pct(const mdr_dyeing_result *r, int sample)
     return 100.0 * on / all;
 }
 
+static mdr_dyeing_level level_at(const mdr_dyer *d, const float *map, int sample)
+{
+    const mdr_dyeing_result *r = &d->out->result;
+    const mdr_dyer_off off = mdr_dyer_de(d, r, map, sample);
+    return (mdr_dyeing_level){mdr_dyeing_evenness(r->dyeing, map, &r->rope, sample), off.most,
+                              off.tubes, r->dyeing->t_min[sample]};
+}
+
+/* The sample with the most of these, from one to another; below 0: bare all through. */
+static int most_of(const double *de, int from, int to)
+{
+    int most = -1;
+    for (int k = from; k <= to; k++) {
+        most = de[k] >= 0.0 && (most < 0 || de[k] > de[most]) ? k : most;
+    }
+    return most;
+}
+
+static void levels(mdr_dyer *d)
+{
+    mdr_dyeing_out *o = d->out;
+    const mdr_dyeing_result *r = &o->result;
+    const mdr_dyeing_answers *a = &r->answers;
+    const int last = r->dyeing->n_samples - 1;
+    const int peak = most_of(o->de, 0, last);
+    const int fixing = a->fixing_first < 0 ? -1 : most_of(o->de, a->fixing_first, a->fixing_last);
+    o->has_before = a->has_before;
+    o->has_peak = peak >= 0;
+    o->has_fixing = fixing >= 0;
+    o->before = level_at(d, r->dyeing->map, a->before.sample);
+    o->end = level_at(d, mdr_dyer_stays(r), last);
+    if (o->has_peak) {
+        o->peak = level_at(d, r->dyeing->map, peak);
+    }
+    if (o->has_fixing) {
+        o->fixing = level_at(d, r->dyeing->map, fixing);
+        o->fixing_until_min = r->dyeing->t_min[a->fixing_last];
+    }
+}
+
 static mdr_code along(mdr_dyer *d, mdr_err *err)
 {
     mdr_dyeing_out *o = d->out;
     const mdr_dyeing_result *r = &o->result;
     const int n = r->dyeing->n_samples;
     double *spread = MDR_NEW_N(d->arena, double, 3 * (size_t)n);
-    double end[MDR_DYE_DYES_MAX], de_tubes = 0.0;
     if (spread == NULL) {
         return no_memory(err);
     }
     double *de = spread + n, *strike = de + n;
-    mdr_dyer_end(r, end);
     for (int k = 0; k < n; k++) {
         int dye = 0;
         strike[k] = mdr_dyeing_strike(r->dyeing, k, &dye);
         spread[k] = de[k] = -1.0;
         if (on_pct(r, k) >= MDR_BARE_PCT) {
-            spread[k] = mdr_dyeing_evenness(r->dyeing, r->rope.tubes, k).spread_pct;
-            mdr_dyer_de(d, r, end, k, &de[k], &de_tubes);
+            spread[k] = mdr_dyeing_evenness(r->dyeing, r->dyeing->map, &r->rope, k).spread_pct;
+            de[k] = mdr_dyer_de(d, r, r->dyeing->map, k).most;
         }
     }
     o->spread_pct = spread;
     o->de = de;
     o->strike_pct = strike;
-    o->has_before = r->answers.has_before;
-    o->before.even = r->answers.before;
-    o->end.even = r->answers.end;
-    mdr_dyer_de(d, r, end, r->answers.before.sample, &o->before.de_most, &o->before.de_tubes);
-    mdr_dyer_de(d, r, end, r->answers.end.sample, &o->end.de_most, &o->end.de_tubes);
+    levels(d);
     return MDR_OK;
 }
 
@@ -210,8 +246,6 @@ static mdr_code run(mdr_dyer *d, mdr_err *err)
     if (d->study == NULL) { /* only to those who cannot see that there is a dyeing */
         MDR_UNREACHABLE();
     }
-    d->study->slices = slices_of(d);
-    d->out->rope = d->study->rope;
     return mdr_dyeing_case_run(d->study, d->table, d->arena, &d->out->result, err);
 }
 

@@ -1,4 +1,5 @@
 /* What was asked for, into the programme and the rope. */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -50,6 +51,55 @@ static void whole_programme(const mdr_dyeing_ask *q, mdr_dye_programme *p)
     for (int i = 0; i < p->n_steps; i++) {
         p->steps[i].to_c += p->steps[i].kind == MDR_DYE_RAMP ? q->temp_shift_c : 0.0;
     }
+}
+
+/* Of a vat dye that is in before its reducer it does not matter how it was given. */
+static mdr_code check_dye_min(const mdr_dyer *d, mdr_err *err)
+{
+    const mdr_dye_programme *p = &d->study->programme;
+    int reducer = -1;
+    for (int i = 0; i < p->n_steps; i++) {
+        if (p->steps[i].gives == MDR_GIVES_DYE) {
+            reducer = mdr_dye_dissolved_by(p, d->out->times_planned, i);
+            if (reducer == i) {
+                return MDR_OK;
+            }
+        }
+    }
+    if (!d->ask.has_dye_min || reducer < 0) {
+        return MDR_OK;
+    }
+    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "dose_dye_min",
+                                 "a vat dye goes on with its reducer, however it was given");
+    mdr_err_value(err, "%.15g", d->ask.dose_dye_min);
+    mdr_err_allowed(err, "left out for this lot");
+    mdr_err_remedy(err, "change the minutes of step %d, which gives the dithionite",
+                   p->steps[reducer].number);
+    return rc;
+}
+
+/* What is typed is the shift: the moment of the course that it drives too far is nobody's. */
+static mdr_code check_shift(double shift_c, const mdr_dye_programme *p, mdr_err *err)
+{
+    static const double LEAST_C = 0.0, MOST_C = 100.0; /* of mdr_dye_rates.h */
+    double least_c = p->start_c, most_c = p->start_c;
+    for (int i = 0; i < p->n_steps; i++) {
+        if (p->steps[i].kind == MDR_DYE_RAMP) {
+            least_c = fmin(least_c, p->steps[i].to_c);
+            most_c = fmax(most_c, p->steps[i].to_c);
+        }
+    }
+    if (shift_c == 0.0 || (least_c >= LEAST_C && most_c <= MOST_C)) {
+        return MDR_OK;
+    }
+    const mdr_code rc =
+        MDR_FAIL(err, MDR_E_RANGE, "temp_shift_c",
+                 "the bath would be colder or hotter than the rates of dyes are known");
+    mdr_err_value(err, "%.15g", shift_c);
+    mdr_err_allowed(err, "%.3g to %.3g degC for this dyeing", shift_c + LEAST_C - least_c,
+                    shift_c + MOST_C - most_c);
+    mdr_err_remedy(err, "shift it less, or give the single ramps another temperature");
+    return rc;
 }
 
 /* -- single steps -- */
@@ -249,10 +299,12 @@ mdr_code mdr_dyer_change(mdr_dyer *d, mdr_err *err)
     if (changed == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the changes");
     }
+    MDR_TRY(check_dye_min(d, err));
     whole_programme(&d->ask, p);
     for (int i = 0; i < d->ask.n_steps; i++) {
         MDR_TRY(change_step(&d->ask.steps[i], p, i, err));
     }
+    MDR_TRY(check_shift(d->ask.temp_shift_c, p, err));
     for (int i = 0; i < p->n_steps; i++) {
         changed[i] = is_changed(&p->steps[i], &planned->steps[i]);
     }

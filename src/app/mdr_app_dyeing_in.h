@@ -37,11 +37,17 @@ bool mdr_dyer_ladders(mdr_dyer *d);
 
 /* mdr_app_dyeing_seen.c */
 void mdr_dyer_colour(mdr_dyer *d);
-/* Largest difference of a slice from the mean colour at this sample, and of the mean of a rope. */
-void mdr_dyer_de(const mdr_dyer *d, const mdr_dyeing_result *r, const double *end, int sample,
-                 double *de_most, double *de_tubes);
-/* Mean of each dye on the fibre at the end, kg/kg: what the shade is made of. */
-void mdr_dyer_end(const mdr_dyeing_result *r, double *end);
+/* Largest difference of a slice from the mean colour, and of the mean of a rope. */
+typedef struct mdr_dyer_off {
+    double most, tubes;
+} mdr_dyer_off;
+/* At a sample, of one of the maps of the dyeing; the shade is that map's mean at the end. */
+mdr_dyer_off mdr_dyer_de(const mdr_dyer *d, const mdr_dyeing_result *r, const float *map,
+                         int sample);
+/* The map of what soap leaves: the fixed dye of dyes that fix. */
+const float *mdr_dyer_stays(const mdr_dyeing_result *r);
+/* Mean of each dye at the end, kg/kg: what the shade is made of. */
+void mdr_dyer_end(const mdr_dyeing_result *r, const float *map, double *end);
 mdr_code mdr_dyer_map(mdr_dyer *d, mdr_err *err) MDR_MUST_CHECK;
 /* Mean colour of this dyeing when that of `base` is the shade. */
 mdr_lab mdr_dyer_mean(const mdr_dyer *d, const mdr_dyeing_answers *of,

@@ -34,7 +34,9 @@ static const mdr_dyeing_reason WHYS[MDR_DYEING_WHY_COUNT] = {
                                "rise of the exhaustion per contact; contacts = turns of the rope + "
                                "turns of the bath",
                                "strike-per-contact", "exhaust-answers.md#strike"},
-    [MDR_DYEING_WHY_LEVEL] = {"Levelness", "(most - least) / mean of the dye over the slices",
+    [MDR_DYEING_WHY_LEVEL] = {"Levelness",
+                              "(most - least) / mean of the dye over the slices, ropes by what "
+                              "they weigh; at the end of the dye that stays",
                               "definition", "exhaust-answers.md#levelness"},
     [MDR_DYEING_WHY_COLOUR] = {"Colour along the rope",
                                "K/S in proportion to the dye of each slice; CMC(2:1) from the mean",
@@ -121,18 +123,48 @@ static void say_strike(mdr_dyer *d)
                               limit, a->over_limit_min)};
 }
 
+/* -- levelness -- */
+
+static const char *judged_words(mdr_dyer *d)
+{
+    const mdr_dyeing_out *o = d->out;
+    return o->has_fixing
+               ? mdr_dyer_text(
+                     d,
+                     "Judged: the fixed dye, which stays, at the end (within %.2f), and all "
+                     "dye on the fibre from the alkali until %.0f %% of it are fixed (within "
+                     "%.2f). Only shown: the peak at minute %.0f, which may still even "
+                     "out.",
+                     o->level_limit_de, 100.0 - MDR_FIXING_LEFT_PCT, o->fixing_limit_de,
+                     o->peak.at_min)
+               : mdr_dyer_text(
+                     d,
+                     "Judged: the dye on the fibre at the end (within %.2f). Only shown: the "
+                     "peak at minute %.0f, which may still even out.",
+                     o->level_limit_de, o->peak.at_min);
+}
+
 static void say_level(mdr_dyer *d)
 {
     static const double NEAR = 0.7; /* of the limit; invented */
     mdr_dyeing_out *o = d->out;
     const double de = o->end.de_most, limit = o->level_limit_de;
     const bool struck = o->result.answers.strike_most_pct > d->study->limit_pct_per_contact;
+    const bool locked = o->has_fixing && o->fixing.de_most > o->fixing_limit_de;
+    o->judged_words = judged_words(d);
     if (de > limit) {
         o->level = (mdr_dyeing_verdict){
             "unlevel", mdr_dyer_text(d,
                                      "The end differs by %.2f from the mean colour along the "
                                      "rope: more than %.2f.",
                                      de, limit)};
+    } else if (locked) {
+        o->level = (mdr_dyeing_verdict){
+            "doubtful",
+            mdr_dyer_text(d,
+                          "At minute %.0f dye is being fixed that lies %.2f from the mean colour, "
+                          "more than %.2f; the end, %.2f, is within %.2f.",
+                          o->fixing.at_min, o->fixing.de_most, o->fixing_limit_de, de, limit)};
     } else if (struck || de > NEAR * limit) {
         o->level = (mdr_dyeing_verdict){
             "doubtful",
@@ -250,21 +282,6 @@ static void note_dyes(mdr_dyer *d)
     }
 }
 
-/* The fibre's own charge is not in the model (docs/methods/exhaust.md#equilibrium): what dye there is
- * has to do the repelling that salt lessens. */
-static void note_pale(mdr_dyer *d)
-{
-    static const double PALE_PCT_OWF = 0.5; /* invented */
-    double depth_pct_owf = 0.0;
-    for (int i = 0; i < d->study->programme.n_dyes; i++) {
-        depth_pct_owf += d->out->dyes[i].depth_pct_owf;
-    }
-    if (depth_pct_owf < PALE_PCT_OWF) {
-        mdr_dyer_note(d, "A pale shade: salt does more in the bath than is reckoned here. Do not "
-                         "take salt away for it.");
-    }
-}
-
 void mdr_dyer_say(mdr_dyer *d)
 {
     mdr_dyeing_out *o = d->out;
@@ -276,7 +293,6 @@ void mdr_dyer_say(mdr_dyer *d)
         say_wash_off(d);
     }
     note_steps(d);
-    note_pale(d);
     note_dyes(d);
     if (o->planned->n_others > 0) {
         mdr_dyer_note(d, "Another bath of this lot gets dye too: it is not in here.");

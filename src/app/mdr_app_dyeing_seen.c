@@ -58,25 +58,32 @@ double mdr_dyer_between(mdr_lab standard, mdr_lab sample, double *dl)
     return diff.de;
 }
 
-static const float *on_fibre(const mdr_dyeing *d, int sample, int slice)
+static const float *of_slice(const mdr_dyeing *d, const float *map, int sample, int slice)
 {
-    return d->map + ((size_t)sample * (size_t)d->n_slices + (size_t)slice) * (size_t)d->n_dyes;
+    return map + ((size_t)sample * (size_t)d->n_slices + (size_t)slice) * (size_t)d->n_dyes;
 }
 
-static void mean_of(const mdr_dyeing *d, int sample, int from, int n, double *mean)
+/* Over n slices from one on, by what they weigh. */
+static void mean_of(const mdr_dyeing_result *r, const float *map, int sample, int from, int n,
+                    double *mean)
 {
+    const mdr_dyeing *d = r->dyeing;
+    double all = 0.0;
     for (int i = 0; i < d->n_dyes; i++) {
         mean[i] = 0.0;
-        for (int s = from; s < from + n; s++) {
-            mean[i] += (double)on_fibre(d, sample, s)[i] / n;
+    }
+    for (int s = from; s < from + n; s++) {
+        const double share = mdr_dyeing_slice_share(d, &r->rope, s);
+        all += share;
+        for (int i = 0; i < d->n_dyes; i++) {
+            mean[i] += share * ((double)of_slice(d, map, sample, s)[i] - mean[i]) / all;
         }
     }
 }
 
-/* Ropes of unequal length hold unequal masses, but a slice is as dark as it is. */
-void mdr_dyer_end(const mdr_dyeing_result *r, double *end)
+void mdr_dyer_end(const mdr_dyeing_result *r, const float *map, double *end)
 {
-    mean_of(r->dyeing, r->dyeing->n_samples - 1, 0, r->dyeing->n_slices, end);
+    mean_of(r, map, r->dyeing->n_samples - 1, 0, r->dyeing->n_slices, end);
 }
 
 static mdr_lab lab_of(const mdr_dyer *d, int n, const double *on, const double *end)
@@ -88,53 +95,59 @@ static mdr_lab lab_of(const mdr_dyer *d, int n, const double *on, const double *
     return mdr_rope_colour_at(&d->colour, factor);
 }
 
-static mdr_lab lab_of_slice(const mdr_dyer *d, const mdr_dyeing *dyeing, int sample, int slice,
-                            const double *end)
+static mdr_lab lab_of_slice(const mdr_dyer *d, const mdr_dyeing *dyeing, const float *map,
+                            int sample, int slice, const double *end)
 {
     double on[MDR_DYE_DYES_MAX];
     for (int i = 0; i < dyeing->n_dyes; i++) {
-        on[i] = (double)on_fibre(dyeing, sample, slice)[i];
+        on[i] = (double)of_slice(dyeing, map, sample, slice)[i];
     }
     return lab_of(d, dyeing->n_dyes, on, end);
 }
 
 /* Whether no slice has more, or none less, of some dye: the farthest colour is one of these. */
-static void find_extremes(const mdr_dyeing *d, int sample, int *slices, int *n)
+static void find_extremes(const mdr_dyeing *d, const float *map, int sample, int *slices, int *n)
 {
     *n = 0;
     for (int i = 0; i < d->n_dyes; i++) {
         int most = 0, least = 0;
         for (int s = 1; s < d->n_slices; s++) {
-            const float v = on_fibre(d, sample, s)[i];
-            most = v > on_fibre(d, sample, most)[i] ? s : most;
-            least = v < on_fibre(d, sample, least)[i] ? s : least;
+            const float v = of_slice(d, map, sample, s)[i];
+            most = v > of_slice(d, map, sample, most)[i] ? s : most;
+            least = v < of_slice(d, map, sample, least)[i] ? s : least;
         }
         slices[(*n)++] = most;
         slices[(*n)++] = least;
     }
 }
 
-void mdr_dyer_de(const mdr_dyer *d, const mdr_dyeing_result *r, const double *end, int sample,
-                 double *de_most, double *de_tubes)
+mdr_dyer_off mdr_dyer_de(const mdr_dyer *d, const mdr_dyeing_result *r, const float *map,
+                         int sample)
 {
     const mdr_dyeing *dyeing = r->dyeing;
     const int tubes = r->rope.tubes, slices = dyeing->n_slices / tubes;
-    double mean[MDR_DYE_DYES_MAX], dl = 0.0;
-    mean_of(dyeing, sample, 0, dyeing->n_slices, mean);
+    double mean[MDR_DYE_DYES_MAX], end[MDR_DYE_DYES_MAX], dl = 0.0;
+    mdr_dyer_off off = {0.0, 0.0};
+    mdr_dyer_end(r, map, end);
+    mean_of(r, map, sample, 0, dyeing->n_slices, mean);
     const mdr_lab standard = lab_of(d, dyeing->n_dyes, mean, end);
-    *de_most = *de_tubes = 0.0;
     int extremes[2 * MDR_DYE_DYES_MAX], n = 0;
-    find_extremes(dyeing, sample, extremes, &n);
+    find_extremes(dyeing, map, sample, extremes, &n);
     for (int k = 0; k < n; k++) {
-        *de_most = fmax(
-            *de_most,
-            mdr_dyer_between(standard, lab_of_slice(d, dyeing, sample, extremes[k], end), &dl));
+        const mdr_lab lab = lab_of_slice(d, dyeing, map, sample, extremes[k], end);
+        off.most = fmax(off.most, mdr_dyer_between(standard, lab, &dl));
     }
     for (int t = 0; t < tubes; t++) {
-        mean_of(dyeing, sample, t * slices, slices, mean);
-        *de_tubes =
-            fmax(*de_tubes, mdr_dyer_between(standard, lab_of(d, dyeing->n_dyes, mean, end), &dl));
+        mean_of(r, map, sample, t * slices, slices, mean);
+        off.tubes =
+            fmax(off.tubes, mdr_dyer_between(standard, lab_of(d, dyeing->n_dyes, mean, end), &dl));
     }
+    return off;
+}
+
+const float *mdr_dyer_stays(const mdr_dyeing_result *r)
+{
+    return r->answers.fixes ? r->dyeing->fixed_map : r->dyeing->map;
 }
 
 mdr_lab mdr_dyer_mean(const mdr_dyer *d, const mdr_dyeing_answers *of,
@@ -162,7 +175,7 @@ static void paint(const mdr_dyer *d, const mdr_dyeing *dyeing, int sample, const
     for (int s = 0; s < dyeing->n_slices; s++) {
         char hex[8];
         bool in_gamut = false;
-        const mdr_lab lab = lab_of_slice(d, dyeing, sample, s, end);
+        const mdr_lab lab = lab_of_slice(d, dyeing, dyeing->map, sample, s, end);
         mdr_swatch_hex(lab.l, lab.a, lab.b, hex, &in_gamut);
         const unsigned long v = strtoul(hex + 1, NULL, 16);
         *rgb++ = (unsigned char)(v >> 16 & 255u);
@@ -174,28 +187,30 @@ static void paint(const mdr_dyer *d, const mdr_dyeing *dyeing, int sample, const
 /* Dye of a slice over the mean at that time, less 1, in per cent; bare: 0. */
 static double off_pct(const mdr_dyeing *dyeing, int sample, int slice, double mean)
 {
-    return mean > 0.0 ? 100.0 * (mdr_dyeing_slice(dyeing, sample, slice) / mean - 1.0) : 0.0;
+    return mean > 0.0 ? 100.0 * (mdr_dyeing_slice(dyeing, dyeing->map, sample, slice) / mean - 1.0)
+                      : 0.0;
 }
 
-static double slice_mean(const mdr_dyeing *dyeing, int sample)
+static double slice_mean(const mdr_dyeing_result *r, int sample)
 {
     double sum = 0.0;
-    for (int s = 0; s < dyeing->n_slices; s++) {
-        sum += mdr_dyeing_slice(dyeing, sample, s);
+    for (int s = 0; s < r->dyeing->n_slices; s++) {
+        sum += mdr_dyeing_slice_share(r->dyeing, &r->rope, s) *
+               mdr_dyeing_slice(r->dyeing, r->dyeing->map, sample, s);
     }
-    return sum / dyeing->n_slices;
+    return sum;
 }
 
 /* One count is so much that the most uneven place has 127 of them. Before any dye to speak of is
  * on, the parts of next to nothing would set the scale: they are left at 0. */
-static void chart(const mdr_dyer *d, const mdr_dyeing *dyeing, const int *samples,
-                  mdr_dyeing_map *m, signed char *off)
+static void chart(const mdr_dyer *d, const int *samples, mdr_dyeing_map *m, signed char *off)
 {
+    const mdr_dyeing *dyeing = d->out->result.dyeing;
     double most = 1e-6;
     for (int pass = 0; pass < 2; pass++) {
         for (int k = 0; k < m->times; k++) {
             const bool bare = d->out->spread_pct[samples[k]] < 0.0;
-            const double mean = bare ? 0.0 : slice_mean(dyeing, samples[k]);
+            const double mean = bare ? 0.0 : slice_mean(&d->out->result, samples[k]);
             for (int s = 0; s < dyeing->n_slices; s++) {
                 const double v = off_pct(dyeing, samples[k], s, mean);
                 if (pass == 0) {
@@ -229,13 +244,13 @@ mdr_code mdr_dyer_map(mdr_dyer *d, mdr_err *err)
     }
     int samples[TIMES_MOST];
     double end[MDR_DYE_DYES_MAX];
-    mdr_dyer_end(&d->out->result, end);
+    mdr_dyer_end(&d->out->result, dyeing->map, end);
     for (int k = 0; k < m->times; k++) {
         samples[k] = m->times > 1 ? (int)lround((double)k * (n - 1) / (m->times - 1)) : n - 1;
         t_min[k] = dyeing->t_min[samples[k]];
         paint(d, dyeing, samples[k], end, rgb + 3 * (size_t)k * (size_t)m->slices);
     }
-    chart(d, dyeing, samples, m, off);
+    chart(d, samples, m, off);
     m->t_min = t_min;
     m->rgb = rgb;
     m->off = off;

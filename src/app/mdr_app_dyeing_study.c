@@ -2,10 +2,7 @@
 #include <math.h>
 
 #include "app/mdr_app_dyeing_in.h"
-
-/* Coarser than what is shown: these are differences. Fixation is the same to 0.01 %, strike to 1 %
- * of itself; docs/methods/exhaust-answers.md#sensitivity. */
-enum { SLICES = 8, SAMPLES = 80 };
+#include "core/exhaust/mdr_dye_margin.h"
 
 typedef struct rerun {
     double fixation_pct, de_most, strike_pct, loose_mg_per_kg;
@@ -22,23 +19,25 @@ static mdr_dyeing_case *coarse(const mdr_dyer *d)
     mdr_dyeing_case *c = MDR_NEW(d->arena, mdr_dyeing_case);
     if (c != NULL) {
         *c = *d->study;
-        c->slices = c->slices < SLICES ? c->slices : SLICES;
-        c->sample_min = fmax(c->sample_min, d->out->result.course.minutes / SAMPLES);
+        mdr_dye_margin_coarsen(c);
     }
     return c;
+}
+
+static void read_rerun(const mdr_dyer *d, const mdr_dyeing_result *r, rerun *out)
+{
+    out->answers = r->answers;
+    out->fixation_pct = r->answers.fixation_pct;
+    out->strike_pct = r->answers.strike_most_pct;
+    out->loose_mg_per_kg = r->answers.loose_mg_per_kg;
+    out->de_most = mdr_dyer_de(d, r, mdr_dyer_stays(r), r->dyeing->n_samples - 1).most;
 }
 
 static mdr_code run(const mdr_dyer *d, const mdr_dyeing_case *c, rerun *out, mdr_err *err)
 {
     mdr_dyeing_result r;
-    double end[MDR_DYE_DYES_MAX], de_tubes = 0.0;
     MDR_TRY(mdr_dyeing_case_run(c, d->table, d->arena, &r, err));
-    mdr_dyer_end(&r, end);
-    out->answers = r.answers;
-    out->fixation_pct = r.answers.fixation_pct;
-    out->strike_pct = r.answers.strike_most_pct;
-    out->loose_mg_per_kg = r.answers.loose_mg_per_kg;
-    mdr_dyer_de(d, &r, end, r.dyeing->n_samples - 1, &out->de_most, &de_tubes);
+    read_rerun(d, &r, out);
     return MDR_OK;
 }
 
@@ -81,60 +80,57 @@ static mdr_code effects(mdr_dyer *d, const rerun *base, mdr_err *err)
 
 /* -- margin -- */
 
-/* All dyes with their rates away in this direction; one that has none stays. */
-static mdr_code away(const mdr_dyer *d, int direction, rerun *out, mdr_err *err)
+enum { FIXATION, DE_MOST, STRIKE, DE_SHADE, NUMBERS };
+
+typedef struct reader {
+    const mdr_dyer *d;
+    rerun *base; /* read first */
+} reader;
+
+static void read_numbers(void *about, const mdr_dyeing_result *r, int direction, double *numbers)
 {
-    mdr_dyeing_case *c = coarse(d);
-    const int n = d->study->programme.n_dyes;
-    mdr_dye_rates *rates = MDR_NEW_N(d->arena, mdr_dye_rates, (size_t)n);
-    *out = (rerun){0};
-    if (c == NULL || rates == NULL) {
-        return no_memory(err);
-    }
-    for (int i = 0; i < n; i++) {
-        rates[i] = direction < d->fits[i]->n_away ? d->fits[i]->away[direction] : d->fits[i]->rates;
-    }
-    c->rates = rates;
-    return run(d, c, out, err);
+    const reader *of = about;
+    rerun now;
+    double dl = 0.0;
+    read_rerun(of->d, r, direction < 0 ? of->base : &now);
+    const rerun *is = direction < 0 ? of->base : &now;
+    numbers[FIXATION] = is->fixation_pct;
+    numbers[DE_MOST] = is->de_most;
+    numbers[STRIKE] = is->strike_pct;
+    numbers[DE_SHADE] =
+        mdr_dyer_between(mdr_dyer_mean(of->d, &of->base->answers, &of->base->answers),
+                         mdr_dyer_mean(of->d, &is->answers, &of->base->answers), &dl);
 }
 
-static void pair(double *out, double value, double square, double least, double most)
+static void pair(double *out, double value, double margin, double least, double most)
 {
-    out[0] = fmax(least, value - sqrt(square));
-    out[1] = fmin(most, value + sqrt(square));
+    out[0] = fmax(least, value - margin);
+    out[1] = fmin(most, value + margin);
 }
 
-static double square(double v)
-{
-    return v * v;
-}
-
-static mdr_code margin(mdr_dyer *d, const rerun *base, mdr_err *err)
+/* By the way the run with the usual rates, which the effects are told against. */
+static mdr_code margin(mdr_dyer *d, rerun *base, mdr_err *err)
 {
     mdr_dyeing_margin *m = MDR_NEW(d->arena, mdr_dyeing_margin);
-    double fixation = 0.0, de = 0.0, strike = 0.0, shade = 0.0, dl = 0.0;
-    const mdr_lab standard = mdr_dyer_mean(d, &base->answers, &base->answers);
-    int directions = 0;
+    mdr_dye_away away;
+    double by[NUMBERS];
+    reader about = {d, base};
     if (m == NULL) {
         return no_memory(err);
     }
-    for (int i = 0; i < d->study->programme.n_dyes; i++) {
-        directions = d->fits[i]->n_away > directions ? d->fits[i]->n_away : directions;
-    }
-    for (int k = 0; k < directions; k++) {
-        rerun now;
-        MDR_TRY(away(d, k, &now, err));
-        fixation += square(now.fixation_pct - base->fixation_pct);
-        de += square(now.de_most - base->de_most);
-        strike += square(now.strike_pct - base->strike_pct);
-        shade +=
-            square(mdr_dyer_between(standard, mdr_dyer_mean(d, &now.answers, &base->answers), &dl));
-    }
+    MDR_TRY(mdr_dye_away_of(d->fits, d->study->programme.n_dyes, d->arena, &away, err));
+    const mdr_margin_in in = {.study = d->study,
+                              .away = &away,
+                              .table = d->table,
+                              .read = read_numbers,
+                              .about = &about,
+                              .n_numbers = NUMBERS};
+    MDR_TRY(mdr_dye_margin_of(&in, d->arena, by, err));
     const mdr_dyeing_answers *a = &d->out->result.answers;
-    pair(m->fixation_pct, a->fixation_pct, fixation, 0.0, 100.0);
-    pair(m->de_most, d->out->end.de_most, de, 0.0, HUGE_VAL);
-    pair(m->strike_pct, a->strike_most_pct, strike, 0.0, HUGE_VAL);
-    m->de_shade = sqrt(shade);
+    pair(m->fixation_pct, a->fixation_pct, by[FIXATION], 0.0, 100.0);
+    pair(m->de_most, d->out->end.de_most, by[DE_MOST], 0.0, HUGE_VAL);
+    pair(m->strike_pct, a->strike_most_pct, by[STRIKE], 0.0, HUGE_VAL);
+    m->de_shade = by[DE_SHADE];
     m->words =
         "95 % range of the rates of all dyes, moved together; the model itself, the zone and "
         "the flow are not in it.";
@@ -144,12 +140,7 @@ static mdr_code margin(mdr_dyer *d, const rerun *base, mdr_err *err)
 
 mdr_code mdr_dyer_study(mdr_dyer *d, mdr_err *err)
 {
-    const mdr_dyeing_case *c = coarse(d);
-    rerun base;
-    if (c == NULL) {
-        return no_memory(err);
-    }
-    MDR_TRY(run(d, c, &base, err));
-    MDR_TRY(effects(d, &base, err));
-    return margin(d, &base, err);
+    rerun base = {0};
+    MDR_TRY(margin(d, &base, err));
+    return effects(d, &base, err);
 }

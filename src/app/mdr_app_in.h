@@ -30,6 +30,8 @@ typedef struct mdr_app_fit {
 
 /* What was found of a dye's rates; kept by mdr_app_dyeing_rates.c. */
 typedef struct mdr_app_dye_fit mdr_app_dye_fit;
+/* Batches that are not over; kept by mdr_app_runs.c. */
+typedef struct mdr_app_runs mdr_app_runs;
 
 struct mdr_app {
     mdr_mill *mill;
@@ -43,6 +45,7 @@ struct mdr_app {
     mdr_bench bench; /* read when first asked for */
     mdr_app_fit fit;
     mdr_app_dye_fit *dye_fits; /* in the cache, NULL: none yet */
+    mdr_app_runs *runs;        /* NULL: none read yet */
 };
 
 /* Brings the cache up to date. Every use case begins with it. */

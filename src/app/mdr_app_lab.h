@@ -15,6 +15,7 @@ typedef struct mdr_app_lab_ask {
     mdr_blob body;
     const char *id, *today;
     const char **said; /* takes what was done as one line for a terminal; NULL: not wanted */
+    bool only_enters;  /* may not approve, reject, or set the recipe of a shade */
 } mdr_app_lab_ask;
 
 /* Substrates with their ladders, samples, shades with their dips. */

@@ -159,6 +159,18 @@ static mdr_code check_put(const mdr_dip_put *p, mdr_err *err)
     return p->was != NULL ? MDR_OK : was_needed(err);
 }
 
+/* Who enters what was measured need not be one who decides. */
+static mdr_code check_right(const mdr_app_lab_ask *ask, const mdr_dip_put *p, mdr_err *err)
+{
+    const bool decides = p->state == MDR_DIP_APPROVED || p->state == MDR_DIP_REJECTED;
+    if (ask->only_enters && (decides || p->recipe_of_shade)) {
+        (void)MDR_FAIL(err, MDR_E_DENIED, "state", "to decide about a dip is not for this person");
+        mdr_err_remedy(err, "ask a technologist, the quality office or a manager");
+        return MDR_E_DENIED;
+    }
+    return MDR_OK;
+}
+
 /* The step of the dip and the recipe of its shade stand or fall together. */
 static mdr_code change(mdr_app *app, const mdr_bench *bench, const char *dip_id,
                        const mdr_dip_change *c, const mdr_dip_put *p, mdr_err *err)
@@ -179,6 +191,7 @@ mdr_code mdr_app_lab_dip_change(mdr_app *app, const mdr_app_lab_ask *ask, mdr_ar
     const mdr_bench *bench = NULL;
     MDR_TRY(mdr_wire_dip_put_read(ask->body.bytes, ask->body.len, arena, found, &p, err));
     MDR_TRY(check_put(&p, err));
+    MDR_TRY(check_right(ask, &p, err));
     mdr_dip_change c = {.by = p.by,
                         .remark = p.remark,
                         .sample_id = p.sample_id,

@@ -29,8 +29,8 @@ static mdr_code no_memory(mdr_err *err)
 static const mdr_dyeing_reason WHY = {"Shortest safe programme",
                                       "least minutes while no dye strikes faster than the limit, "
                                       "the fabric lies no more unevenly than the "
-                                      "limit and no dye is fixed less, each also with the rates as "
-                                      "they may be; judged on a finer rope",
+                                      "limit and no dye is fixed less, each with its margin for "
+                                      "what the rates may be; judged as it is simulated",
                                       "kraft-slsqp", "exhaust-shorten.md#how-it-is-found"};
 
 const mdr_dyeing_reason *mdr_app_shorten_why(void)
@@ -76,83 +76,6 @@ static mdr_code weigh(shortener *s, mdr_err *err)
     return MDR_OK;
 }
 
-/* The limit is on each dye: the first of the recipe is not always the one that suffers. */
-static double fixed_drop(const mdr_dye_effect *usual, const mdr_dye_effect *e, int n)
-{
-    double drop = 0.0;
-    for (int i = 0; i < n; i++) {
-        drop = fmax(drop, usual->fixed[i] - e->fixed[i]);
-    }
-    return drop;
-}
-
-/* All dyes with their rates away in this direction; no dyes: none of them goes there. */
-static mdr_code away(const mdr_dyer *d, int direction, mdr_dye_case *out, mdr_err *err)
-{
-    const int n = d->study->programme.n_dyes;
-    mdr_dye_rates *rates = MDR_NEW_N(d->arena, mdr_dye_rates, (size_t)n);
-    bool any = false;
-    if (rates == NULL) {
-        return no_memory(err);
-    }
-    for (int i = 0; i < n; i++) {
-        const bool there = direction < d->fits[i]->n_away;
-        any = any || there;
-        rates[i] = there ? d->fits[i]->away[direction] : d->fits[i]->rates;
-    }
-    *out = (mdr_dye_case){any ? rates : NULL};
-    return MDR_OK;
-}
-
-/* What a direction does to the strike, to the unevenness, to the fixation. */
-enum { HARMS = 3 };
-
-static void take_case(mdr_shorten_in *in, const mdr_dye_case *one)
-{
-    bool known = one->dyes == NULL;
-    for (int c = 0; c < in->n_cases; c++) {
-        known = known || in->cases[c].dyes == one->dyes;
-    }
-    if (!known) {
-        in->cases[in->n_cases++] = *one;
-    }
-}
-
-static void keep_worst(const double harm[HARMS], const mdr_dye_case *one, double most[HARMS],
-                       mdr_dye_case worst[HARMS])
-{
-    for (int h = 0; h < HARMS; h++) {
-        worst[h] = harm[h] > most[h] ? *one : worst[h];
-        most[h] = fmax(most[h], harm[h]);
-    }
-}
-
-/* The directions in which the rates may be off that do most harm. */
-static mdr_code add_cases(shortener *s, mdr_err *err)
-{
-    const mdr_dyer *d = &s->d;
-    double most[HARMS] = {0.0};
-    mdr_dye_case worst[HARMS] = {{NULL}};
-    mdr_dye_effect usual;
-    MDR_TRY(mdr_dye_effect_of(s->in, s->in->base, &s->in->usual, false, d->arena, &usual, err));
-    for (int k = 0; k < MDR_FIT_AWAY_MAX; k++) {
-        mdr_dye_case one;
-        mdr_dye_effect e;
-        MDR_TRY(away(d, k, &one, err));
-        if (one.dyes == NULL) {
-            break;
-        }
-        MDR_TRY(mdr_dye_effect_of(s->in, s->in->base, &one, false, d->arena, &e, err));
-        const double harm[HARMS] = {e.strike_pct_per_contact, fmax(e.spread_before, e.spread_end),
-                                    fixed_drop(&usual, &e, d->study->programme.n_dyes)};
-        keep_worst(harm, &one, most, worst);
-    }
-    for (int h = 0; h < HARMS; h++) {
-        take_case(s->in, &worst[h]);
-    }
-    return MDR_OK;
-}
-
 /* Steps that nobody shortens: checks, auxiliaries, what runs beside others. The first dose of the
  * reducer is what brings a vat dye on; the later ones keep it reduced. */
 static void keep_steps(shortener *s)
@@ -184,7 +107,12 @@ static mdr_code limits(shortener *s, mdr_err *err)
     s->a->de_limit = s->ask.de_limit > 0.0 ? s->ask.de_limit : d->out->level_limit_de;
     s->a->de_per_spread = de_per_spread(d, -1);
     in->spread_limit = fmin(s->a->de_limit / s->a->de_per_spread, 2.0);
+    s->a->fixing_limit_de = s->ask.dyeing.fixing_limit_de > 0.0
+                                ? s->ask.dyeing.fixing_limit_de
+                                : MDR_FIXING_LIMIT_TIMES * s->a->de_limit;
+    in->spread_fixing_limit = fmin(s->a->fixing_limit_de / s->a->de_per_spread, 4.0);
     in->fixation_allowance = s->ask.fixation_allowance_pct / PCT;
+    in->fixation_allowance_worst = s->ask.fixation_allowance_worst_pct / PCT;
     in->run_least_min = s->ask.run_least_min;
     in->turns_least[MDR_GIVES_SALT] = s->ask.turns_least_salt;
     in->turns_least[MDR_GIVES_DYE] = s->ask.turns_least_dye;
@@ -194,7 +122,7 @@ static mdr_code limits(shortener *s, mdr_err *err)
     in->keep_speed = s->ask.keep_speed;
     keep_steps(s);
     MDR_TRY(weigh(s, err));
-    return add_cases(s, err);
+    return mdr_dye_away_of(d->fits, d->study->programme.n_dyes, d->arena, &in->away, err);
 }
 
 /* -- what a point changes -- */
@@ -249,6 +177,8 @@ static const char *reason_words(mdr_shorten_reason r, bool fixes)
         return "a dye would strike too fast";
     case MDR_SHORTEN_BEFORE:
         return "the dye would lie too unevenly as the alkali begins";
+    case MDR_SHORTEN_FIXING:
+        return "the dye would lie too unevenly while it is being fixed";
     case MDR_SHORTEN_END:
         return "the dye would lie too unevenly at the end";
     case MDR_SHORTEN_FIXATION:

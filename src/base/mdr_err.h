@@ -23,7 +23,10 @@
     X(MDR_E_CONFLICT, "conflict", "clashes with what is already there") \
     X(MDR_E_VERSION, "newer_version", "made by a newer version")        \
     X(MDR_E_IO, "io", "reading or writing failed")                      \
-    X(MDR_E_NOMEM, "no_memory", "memory limit reached")
+    X(MDR_E_NOMEM, "no_memory", "memory limit reached")                 \
+    X(MDR_E_SIGN_IN, "sign_in", "nobody is signed in")                  \
+    X(MDR_E_DENIED, "denied", "not for this person to do")              \
+    X(MDR_E_WAIT, "wait", "asked again too soon")
 
 typedef enum mdr_code {
 #define X(name, id, text) name,

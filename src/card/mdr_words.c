@@ -5,6 +5,7 @@
 #include "card/mdr_digits.h"
 #include "card/mdr_sentence.h"
 #include "core/bath/mdr_dosing.h"
+#include "core/run/mdr_clash.h"
 
 static void say_fill(mdr_sentence *s, const mdr_plan *plan, const mdr_plan_step *step)
 {
@@ -256,62 +257,13 @@ void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX])
     }
 }
 
-/* Common practice; the product's own safety data sheet goes first, and the slip says so. */
-enum {
-    SHIELD = 1,
-    GOGGLES = 2,
-    GLOVES = 4,
-    APRON = 8,
-    BOOTS = 16,
-    MASK = 32,
-    SLEEVES = 64,
-    EXHAUST = 128,
-    NO_FLAME = 256
-};
-
-static unsigned wear_of(mdr_caution caution)
-{
-    switch (caution) {
-    case MDR_CAUTION_CORROSIVE_ALKALI:
-    case MDR_CAUTION_CORROSIVE_ACID:
-    case MDR_CAUTION_OXIDISER:
-        return SHIELD | GLOVES | APRON | BOOTS;
-    case MDR_CAUTION_REDUCER:
-        return GOGGLES | GLOVES | EXHAUST;
-    case MDR_CAUTION_DUST:
-        return MASK | GLOVES | EXHAUST;
-    case MDR_CAUTION_SENSITISER:
-        return MASK | GLOVES | SLEEVES;
-    case MDR_CAUTION_IRRITANT:
-        return GOGGLES | GLOVES;
-    case MDR_CAUTION_FLAMMABLE:
-        return EXHAUST | NO_FLAME;
-    case MDR_CAUTION_HOT_LIQUOR:
-        return SHIELD | GLOVES;
-    case MDR_CAUTION_PRESSURE:
-    case MDR_CAUTION_ROTATING:
-    case MDR_CAUTION_COUNT:
-        return 0;
-    }
-    return 0;
-}
-
 void mdr_words_wear(uint32_t cautions, char out[MDR_WORDS_MAX])
 {
-    static const char *const NAMES[] = {"face shield",  "goggles",    "gloves",
-                                        "apron",        "boots",      "P3 mask",
-                                        "long sleeves", "exhaust on", "no flame or spark"};
     mdr_sentence s = mdr_sentence_begin(out);
-    unsigned wear = 0;
-    for (int c = 0; c < MDR_CAUTION_COUNT; c++) {
-        wear |= (cautions & (1u << c)) != 0 ? wear_of((mdr_caution)c) : 0;
-    }
-    if ((wear & SHIELD) != 0) { /* covers the eyes too */
-        wear &= ~(unsigned)GOGGLES;
-    }
-    for (unsigned i = 0; i < sizeof NAMES / sizeof NAMES[0]; i++) {
-        if ((wear & (1u << i)) != 0) {
-            mdr_sentence_add(&s, "%s%s", s.used == 0 ? "" : ", ", NAMES[i]);
+    const uint32_t gear = mdr_gear_of(cautions);
+    for (int i = 0; i < MDR_GEAR_COUNT; i++) {
+        if ((gear & (1u << i)) != 0) {
+            mdr_sentence_add(&s, "%s%s", s.used == 0 ? "" : ", ", mdr_gear_words((mdr_gear)i));
         }
     }
 }

@@ -6,6 +6,7 @@
 #include "cli/mdr_cmd_colour.h"
 #include "cli/mdr_cmd_fabric.h"
 #include "cli/mdr_cmd_lab.h"
+#include "cli/mdr_cmd_people.h"
 #include "cli/mdr_cmd_line.h"
 #include "cli/mdr_cmd_recipe.h"
 #include "cli/mdr_jout.h"
@@ -64,6 +65,9 @@ static void one(const mdr_command *m)
     }
     if (m->run == mdr_cmd_lab) {
         mdr_cmd_lab_questions();
+    }
+    if (m->run == mdr_cmd_people) {
+        mdr_cmd_people_questions();
     }
     if (strcmp(m->name, "import") == 0 || strcmp(m->name, "export") == 0) {
         tables();

@@ -1,17 +1,38 @@
 #define _POSIX_C_SOURCE 200809L
 #include <signal.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "cli/mdr_cmd.h"
+#include "cli/mdr_cmd_people.h"
 #include "cli/mdr_jout.h"
 #include "http/mdr_http.h"
 
 enum { PORT_USUAL = 8123 };
 
-static void say_where(const mdr_cli *c, const char *host, int port)
+const mdr_own_opt mdr_serve_options[] = {
+    [MDR_SERVE_TLS] = {"tls", "DIR", "with the certificate that `madder tls init DIR` made", "tls",
+                       1u, true},
+    [MDR_SERVE_NAME] = {"name", "NAME,...", "answer to these names too: mill.lan", "name", 1u,
+                        true},
+    [MDR_SERVE_PLAIN] = {"plain-anyway", NULL,
+                         "no TLS although others reach it: only behind a proxy that does it", NULL,
+                         1u, true},
+    {NULL, NULL, NULL, NULL, 0, false},
+};
+
+static void say_where(const mdr_cli *c, const mdr_http_options *o, const mdr_http *http)
 {
-    char url[160];
-    (void)snprintf(url, sizeof url, "http://%s:%d", host, port);
+    char url[300];
+    const bool loopback = strcmp(o->host, "127.0.0.1") == 0 || strcmp(o->host, "localhost") == 0;
+    const char *name = loopback && o->tls_dir == NULL ? o->host : mdr_http_name(http);
+    const bool six = strchr(name, ':') != NULL;
+    (void)snprintf(url, sizeof url, six ? "%s://[%s]:%d" : "%s://%s:%d",
+                   o->tls_dir != NULL ? "https" : "http", name, mdr_http_port(http));
+    if (!loopback && o->tls_dir == NULL) {
+        (void)fputs("madder: without TLS: passwords and records can be read on the network\n",
+                    stderr);
+    }
     if (c->json) {
         mdr_jout j = {.to = stdout};
         mdr_jout_begin(&j, NULL, '{');
@@ -46,11 +67,20 @@ int mdr_cmd_serve(mdr_cli *c)
     (void)signal(SIGPIPE, SIG_IGN);
 
     mdr_http *http = NULL;
-    const mdr_http_options options = {.app = c->app, .host = host, .port = (int)port};
+    mdr_http_options options = {.app = c->app,
+                                .host = host,
+                                .port = (int)port,
+                                .tls_dir = c->own[MDR_SERVE_TLS],
+                                .plain_anyway = c->own[MDR_SERVE_PLAIN] != NULL};
+    options.n_names = mdr_cli_split(c, c->own[MDR_SERVE_NAME], options.names, MDR_HTTP_NAMES_MOST);
+    if (options.n_names < 0) {
+        return mdr_cli_misuse(c, "write them with commas between: mill.lan,mill.local",
+                              "--name: an empty name, or too many");
+    }
     if (mdr_http_start(&options, &http, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
-    say_where(c, host, mdr_http_port(http));
+    say_where(c, &options, http);
     int which = 0;
     while (sigwait(&stop, &which) != 0) {
     }

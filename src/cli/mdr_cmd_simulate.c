@@ -8,7 +8,7 @@
 #include "cli/mdr_cmd_document.h"
 
 /* Behind OF_STEP they belong to the step that --step names. */
-enum { STEP = 17, OF_STEP };
+enum { STEP = 19, OF_STEP };
 
 enum { SHORTEN = MDR_SHORTEN_ASK_ALL, BOTH = MDR_SIMULATE_ASK_ALL | MDR_SHORTEN_ASK_ALL };
 static const char YES_NO[] = "yes|no";
@@ -25,11 +25,16 @@ const mdr_own_opt mdr_simulate_options[] = {
      "uneven_preparation_pct", BOTH, false},
     {"shares", "%,..", "of the load in each rope", "tube_share_pct", BOTH, false},
     {"strike-limit", "%", "per contact (1.0)", "strike_limit_pct_per_contact", BOTH, false},
+    {"fixing-limit", "DE",
+     "off the mean while dye is being fixed, CMC(2:1) (twice that of the end)", "fixing_limit_de",
+     BOTH, false},
     {"slices", "N", "along each rope, 8 to 100 (40)", "slices", MDR_SIMULATE_ASK_ALL, false},
     {"de-limit", "DE", "unevenness that is accepted, CMC(2:1) (of the route's check, or 0.5)",
      "de_limit", SHORTEN, false},
     {"fixed-less", "%", "any dye may be fixed less by so much (0.5)", "fixation_allowance_pct",
      SHORTEN, false},
+    {"fixed-less-worst", "%", "the same with the margin of that difference (2)",
+     "fixation_allowance_worst_pct", SHORTEN, false},
     {"least-run", "MIN", "least minutes of a step that only runs (5)", "run_least_min", SHORTEN,
      false},
     {"salt-turns", "N", "least turns of the rope in a dose of salt (5)", "turns_least_salt",

@@ -9,6 +9,7 @@
 #include "cli/mdr_cmd_hold.h"
 #include "cli/mdr_cmd_lab.h"
 #include "cli/mdr_cmd_line.h"
+#include "cli/mdr_cmd_people.h"
 #include "cli/mdr_cmd_recipe.h"
 #include "cli/mdr_cmd_simulate.h"
 
@@ -72,7 +73,12 @@ const mdr_command mdr_commands[] = {
     {"export", "TABLE [FILE] | route ID [FILE]", "write a table (CSV) or a route (JSON)", 1, 3,
      MILL | FORCE, 0, mdr_cmd_export, NULL},
     {"serve", "", "serve the app to a browser", 0, 0,
-     MILL | MDR_OPT_BIT(MDR_OPT_PORT) | MDR_OPT_BIT(MDR_OPT_HOST), 0, mdr_cmd_serve, NULL},
+     MILL | MDR_OPT_BIT(MDR_OPT_PORT) | MDR_OPT_BIT(MDR_OPT_HOST), 1, mdr_cmd_serve,
+     mdr_serve_options},
+    {"people", "WORK [PERSON]", "who signs in, and what they are: roles, passwords, badges", 1, 2,
+     MILL, MDR_PEOPLE_ALL, mdr_cmd_people, mdr_people_options},
+    {"tls", "init DIR", "make a certificate for serving on the mill's network", 2, 2, 0, 1,
+     mdr_cmd_tls, mdr_tls_options},
     {"version", "", "print the version", 0, 0, 0, 0, mdr_cmd_version, NULL},
     {"help", "[COMMAND]", "explain a command", 0, 1, 0, 0, mdr_cmd_help, NULL},
 };

@@ -107,6 +107,19 @@ static void sentence(const mdr_term *t, const char *label, const char *words, bo
     mdr_text_wrap(words, 4, MDR_TERM_WIDTH - 4 - (int)strlen(label));
 }
 
+static void put_times(const mdr_dyeing_out *o)
+{
+    (void)printf("    dE from the mean: at the end %.2f", o->end.de_most);
+    if (o->has_fixing) {
+        (void)printf("; while dye is being fixed %.2f (minute %.0f)", o->fixing.de_most,
+                     o->fixing.at_min);
+    }
+    if (o->has_peak) {
+        (void)printf("; peak %.2f (minute %.0f)", o->peak.de_most, o->peak.at_min);
+    }
+    (void)putchar('\n');
+}
+
 static void put_verdicts(const mdr_dyeing_out *o, const mdr_term *t)
 {
     title(t, "Verdicts");
@@ -119,6 +132,8 @@ static void put_verdicts(const mdr_dyeing_out *o, const mdr_term *t)
                      o->before.even.between_pct);
     }
     (void)putchar('\n');
+    put_times(o);
+    sentence(t, "Judged", o->judged_words, false);
     sentence(t, "Tone", o->tone.words, strcmp(o->tone.id, "apart") == 0);
     if (o->has_loose) {
         sentence(t, "Wash-off", o->wash_off_words, o->baths_needed > o->baths_planned);

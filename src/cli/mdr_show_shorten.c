@@ -24,8 +24,9 @@ static void put_row(const mdr_shorten_answer *a, const mdr_dye_effect *e, double
                     const char *words)
 {
     /* a colour difference of two decimals would be 0.00 all the way down */
-    (void)printf("%8.0f %10.2f %9.3f %9.3f %9.0f  %s\n", e->minutes, e->strike_pct_per_contact,
-                 a->de_per_spread * e->spread_before, a->de_per_spread * e->spread_end, speed,
+    (void)printf("%8.0f %10.2f %9.3f %9.3f %9.3f %7.0f  %s\n", e->minutes,
+                 e->strike_pct_per_contact, a->de_per_spread * e->spread_before,
+                 a->de_per_spread * e->spread_fixing, a->de_per_spread * e->spread_end, speed,
                  words);
 }
 
@@ -33,8 +34,8 @@ static void put_trade(const mdr_shorten_answer *a, const mdr_term *t)
 {
     const mdr_shorten_out *o = a->out;
     title(t, "Minutes against unevenness");
-    (void)printf("       %8s %10s %9s %9s %9s\n", "min", "%/contact", "dE before", "dE end",
-                 "m/min");
+    (void)printf("       %8s %10s %9s %9s %9s %7s\n", "min", "%/contact", "dE before", "fixing",
+                 "dE end", "m/min");
     (void)printf("  now  ");
     put_row(a, &o->base, a->in->base->speed_m_per_min,
             o->base_kept ? "within the limits" : "passes the limits");
@@ -43,8 +44,10 @@ static void put_trade(const mdr_shorten_answer *a, const mdr_term *t)
         put_row(a, &o->points[i].effect, o->points[i].programme.speed_m_per_min,
                 standing(&o->points[i]));
     }
-    (void)printf("  limits: %.2f %% per contact, dE %.2f CMC(2:1) (%.1f %% spread)\n",
-                 a->in->strike_limit_pct, a->de_limit, 100.0 * a->in->spread_limit);
+    (void)printf(
+        "  limits: %.2f %% per contact, dE %.2f CMC(2:1) (%.1f %% spread), %.2f while dye is being "
+        "fixed\n",
+        a->in->strike_limit_pct, a->de_limit, 100.0 * a->in->spread_limit, a->fixing_limit_de);
 }
 
 static void put_steps(const mdr_shorten_answer *a, int at, const mdr_term *t)

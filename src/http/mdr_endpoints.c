@@ -17,13 +17,9 @@
 #include "app/mdr_app_shorten.h"
 #include "http/mdr_http_in.h"
 
-static const char JSON_TYPE[] = "application/json; charset=utf-8";
-
 static mdr_code json(mdr_reply *reply, mdr_code rc)
 {
-    reply->status = 200;
-    reply->type = JSON_TYPE;
-    return rc;
+    return mdr_reply_json(reply, rc);
 }
 
 /* -- lists -- */
@@ -179,7 +175,10 @@ static mdr_code laboratory(mdr_request *q, mdr_reply *reply, lab_call call, mdr_
     char today[NOW_TEXT] = "";
     local_time(today, sizeof today);
     today[DAY_TEXT] = '\0';
-    const mdr_app_lab_ask ask = {.body = q->body, .id = q->id, .today = today};
+    const mdr_app_lab_ask ask = {.body = q->body,
+                                 .id = q->id,
+                                 .today = today,
+                                 .only_enters = !mdr_roles_may(q->who.roles, MDR_ACT_LAB_APPROVE)};
     return json(reply, call(q->app, &ask, q->arena, &q->found, &reply->body, err));
 }
 
@@ -286,162 +285,93 @@ static mdr_code post_table(mdr_request *q, mdr_reply *reply, mdr_err *err)
 #define JSON_BODY "application/json", MDR_BODY_JSON_MAX
 #define CSV_BODY  "text/csv", MDR_BODY_CSV_MAX
 #define NO_BODY   NULL, 0
+/* A method and who may use it: a row without the second does not compile. */
+#define GET(action)    MDR_GET, MDR_ACT_##action
+#define POST(action)   MDR_POST, MDR_ACT_##action
+#define PUT(action)    MDR_PUT, MDR_ACT_##action
+#define DELETE(action) MDR_DELETE, MDR_ACT_##action
 
 const mdr_endpoint mdr_endpoints[] = {
-    {MDR_GET, "/api/mill", get_mill, NO_BODY, "Name, currency, version, counts"},
-    {MDR_GET, "/api/lots", get_lots, NO_BODY, "All lots, by due date"},
-    {MDR_GET, "/api/orders", get_orders, NO_BODY, "All orders"},
-    {MDR_GET, "/api/machines", get_machines, NO_BODY, "All machines with all their fields"},
-    {MDR_GET, "/api/articles", get_articles, NO_BODY,
+    {GET(READ), "/api/mill", get_mill, NO_BODY, "Name, currency, version, counts"},
+    {GET(READ), "/api/lots", get_lots, NO_BODY, "All lots, by due date"},
+    {GET(READ), "/api/orders", get_orders, NO_BODY, "All orders"},
+    {GET(READ), "/api/machines", get_machines, NO_BODY, "All machines with all their fields"},
+    {GET(READ), "/api/articles", get_articles, NO_BODY,
      "All articles: how they are knitted, what they are to be"},
-    {MDR_GET, "/api/routes", get_routes, NO_BODY, "The newest version of each route"},
-    {MDR_GET, "/api/tables", get_tables, NO_BODY, "Names and titles of the master tables"},
-    {MDR_GET, "/api/check", get_check, NO_BODY, "Everything inconsistent in the mill"},
-    {MDR_GET, "/api/routes/{id}", get_route, NO_BODY, "One route as a document"},
-    {MDR_GET, "/api/orders/{id}/advice", get_advice, NO_BODY, "Loading advice of an order"},
-    {MDR_GET, "/api/dyes/{id}/rates", get_dye_rates, NO_BODY, "What a dye does in the bath"},
-    {MDR_GET, "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
-    {MDR_POST, "/api/lots/{id}/plan", plan, JSON_BODY,
+    {GET(READ), "/api/routes", get_routes, NO_BODY, "The newest version of each route"},
+    {GET(READ), "/api/tables", get_tables, NO_BODY, "Names and titles of the master tables"},
+    {GET(READ), "/api/check", get_check, NO_BODY, "Everything inconsistent in the mill"},
+    {GET(READ), "/api/routes/{id}", get_route, NO_BODY, "One route as a document"},
+    {GET(READ), "/api/orders/{id}/advice", get_advice, NO_BODY, "Loading advice of an order"},
+    {GET(READ), "/api/dyes/{id}/rates", get_dye_rates, NO_BODY, "What a dye does in the bath"},
+    {GET(READ), "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
+    {POST(READ), "/api/lots/{id}/plan", plan, JSON_BODY,
      "The plan of a lot with changes; nothing is stored"},
-    {MDR_GET, "/api/lots/{id}/bath", chemistry, NO_BODY,
+    {GET(READ), "/api/lots/{id}/bath", chemistry, NO_BODY,
      "pH and what is dissolved, over the time of the lot"},
-    {MDR_POST, "/api/lots/{id}/bath", chemistry, JSON_BODY,
+    {POST(READ), "/api/lots/{id}/bath", chemistry, JSON_BODY,
      "The same with changes; nothing is stored"},
-    {MDR_GET, "/api/lots/{id}/finish", finish, NO_BODY,
+    {GET(READ), "/api/lots/{id}/finish", finish, NO_BODY,
      "Settings of the finishing line and the fabric behind each pass"},
-    {MDR_POST, "/api/lots/{id}/finish", finish, JSON_BODY,
+    {POST(READ), "/api/lots/{id}/finish", finish, JSON_BODY,
      "The same with changes or readings; nothing is stored"},
-    {MDR_GET, "/api/lots/{id}/dyeing", dyeing, NO_BODY,
+    {GET(READ), "/api/lots/{id}/dyeing", dyeing, NO_BODY,
      "The dyeing reckoned through: uptake, strike, levelness, what goes wrong"},
-    {MDR_POST, "/api/lots/{id}/dyeing", dyeing, JSON_BODY,
+    {POST(READ), "/api/lots/{id}/dyeing", dyeing, JSON_BODY,
      "The same with changed doses, ramps, times, speed, ropes; nothing is stored"},
-    {MDR_POST, "/api/lots/{id}/shorten", post_shorten, JSON_BODY,
+    {POST(READ), "/api/lots/{id}/shorten", post_shorten, JSON_BODY,
      "The shortest dyeing that stays safe, and what more minutes would buy"},
-    {MDR_GET, "/api/lots/{id}/footprint", get_footprint, NO_BODY,
+    {GET(READ), "/api/lots/{id}/footprint", get_footprint, NO_BODY,
      "Water, heat, load to the drain and money by stage (?against=ROUTE beside another route)"},
-    {MDR_GET, "/api/lots/{id}/why", get_why, NO_BODY,
+    {POST(RUN_START), "/api/lots/{id}/batches", mdr_post_batch, JSON_BODY,
+     "Freezes the plan of a lot into a batch to be run"},
+    {GET(READ), "/api/batches", mdr_get_hall, NO_BODY,
+     "The hall: every machine and what runs on it"},
+    {GET(READ), "/api/batches/{id}", mdr_get_batch, NO_BODY,
+     "How a batch stands (?after=SEQ: only when something happened since)"},
+    {GET(READ), "/api/batches/{id}/events", mdr_get_batch_events, NO_BODY,
+     "Everything that happened to a batch (?after=SEQ)"},
+    {POST(RECORD), "/api/batches/{id}/events", mdr_post_entry, JSON_BODY,
+     "One entry into the record of a batch"},
+    {GET(READ), "/api/lots/{id}/why", get_why, NO_BODY,
      "One figure (?figure=KEY) and what it rests on"},
-    {MDR_GET, "/api/lots/{id}/card.pdf", get_card, NO_BODY, "The batch card"},
-    {MDR_GET, "/api/lots/{id}/slips.pdf", get_slips, NO_BODY, "Weigh slips (?bath=N for one bath)"},
-    {MDR_GET, "/api/lots/{id}/settings.pdf", get_settings, NO_BODY,
+    {GET(READ), "/api/lots/{id}/card.pdf", get_card, NO_BODY, "The batch card"},
+    {GET(READ), "/api/lots/{id}/slips.pdf", get_slips, NO_BODY,
+     "Weigh slips (?bath=N for one bath)"},
+    {GET(READ), "/api/lots/{id}/settings.pdf", get_settings, NO_BODY,
      "The setting sheet of the finishing line"},
-    {MDR_POST, "/api/bath", post_bath, JSON_BODY,
+    {POST(READ), "/api/bath", post_bath, JSON_BODY,
      "What a bath does: pH, doses, titration, rinsing"},
-    {MDR_POST, "/api/hold", post_hold, JSON_BODY,
+    {POST(READ), "/api/hold", post_hold, JSON_BODY,
      "A reading at a hold point: go on, correct or stop"},
-    {MDR_POST, "/api/fabric", post_fabric, JSON_BODY,
+    {POST(READ), "/api/fabric", post_fabric, JSON_BODY,
      "Can a specification be met: width, weight, shrinkage"},
-    {MDR_POST, "/api/line", post_line, JSON_BODY,
+    {POST(READ), "/api/line", post_line, JSON_BODY,
      "Sets the finishing line; drying, padding, results, inspection, grey need"},
-    {MDR_POST, "/api/colour", post_colour, JSON_BODY,
+    {POST(READ), "/api/colour", post_colour, JSON_BODY,
      "Measured cloth: colour, difference from a standard, white, strength, grades, rolls"},
-    {MDR_POST, "/api/recipe", post_recipe, JSON_BODY,
+    {POST(READ), "/api/recipe", post_recipe, JSON_BODY,
      "From measured samples to recipes, colours, corrections and pipettings"},
-    {MDR_POST, "/api/recipe/sheet.pdf", post_recipe_sheet, JSON_BODY,
+    {POST(READ), "/api/recipe/sheet.pdf", post_recipe_sheet, JSON_BODY,
      "A round of laboratory dips as the sheet to dye them by"},
-    {MDR_GET, "/api/laboratory", get_laboratory, NO_BODY,
+    {GET(READ), "/api/laboratory", get_laboratory, NO_BODY,
      "Samples, ladders, standards and dips of the mill"},
-    {MDR_POST, "/api/laboratory/samples", post_samples, JSON_BODY,
+    {POST(LAB_ENTER), "/api/laboratory/samples", post_samples, JSON_BODY,
      "Takes measured samples out of a file of spectra, all or none"},
-    {MDR_POST, "/api/laboratory/dips", post_dip, JSON_BODY, "A new laboratory dip"},
-    {MDR_PUT, "/api/laboratory/dips/{id}", put_dip, JSON_BODY,
+    {POST(LAB_ENTER), "/api/laboratory/dips", post_dip, JSON_BODY, "A new laboratory dip"},
+    {PUT(LAB_ENTER), "/api/laboratory/dips/{id}", put_dip, JSON_BODY,
      "Measured, submitted, approved or rejected"},
-    {MDR_PUT, "/api/shades/{id}/recipe", put_recipe, JSON_BODY, "Replaces the recipe of a shade"},
-    {MDR_GET, "/api/laboratory/demo", get_laboratory_demo, NO_BODY,
+    {PUT(LAB_APPROVE), "/api/shades/{id}/recipe", put_recipe, JSON_BODY,
+     "Replaces the recipe of a shade"},
+    {GET(READ), "/api/laboratory/demo", get_laboratory_demo, NO_BODY,
      "Invented samples to try the laboratory with"},
-    {MDR_GET, "/api/tables/{id}", get_table, NO_BODY, "A master table as CSV"},
-    {MDR_POST, "/api/tables/{id}", post_table, CSV_BODY, "Imports a master table, all or nothing"},
-    {MDR_PUT, "/api/lots/{id}", put_lot, JSON_BODY, "Stores changes of a lot, answers its plan"},
-    {MDR_PUT, "/api/routes/{id}", put_route, JSON_BODY, "Stores the next version of a route"},
+    {GET(READ), "/api/tables/{id}", get_table, NO_BODY, "A master table as CSV"},
+    {POST(TABLE_IMPORT), "/api/tables/{id}", post_table, CSV_BODY,
+     "Imports a master table, all or nothing"},
+    {PUT(PLAN_CHANGE), "/api/lots/{id}", put_lot, JSON_BODY,
+     "Stores changes of a lot, answers its plan"},
+    {PUT(ROUTE_CHANGE), "/api/routes/{id}", put_route, JSON_BODY,
+     "Stores the next version of a route"},
+#include "http/mdr_endpoints_people.def"
 };
 const int mdr_endpoints_count = (int)(sizeof mdr_endpoints / sizeof mdr_endpoints[0]);
-
-/* Does the path fit the pattern? What stands for {id} goes to `id`. */
-static bool fits(const char *pattern, const char *path, char *id, size_t id_size)
-{
-    while (*pattern != '\0') {
-        if (*pattern != '{') {
-            if (*pattern++ != *path++) {
-                return false;
-            }
-            continue;
-        }
-        pattern = strchr(pattern, '}') + 1;
-        const size_t n = strcspn(path, "/");
-        if (n == 0 || n >= id_size) {
-            return false;
-        }
-        memcpy(id, path, n);
-        id[n] = '\0';
-        path += n;
-    }
-    return *path == '\0';
-}
-
-/* Tables are offered under a file name: /api/tables/machine.csv is /api/tables/machine. */
-static void drop_csv(const char *pattern, char *id)
-{
-    const size_t n = strlen(id);
-    if (strcmp(pattern, "/api/tables/{id}") == 0 && n > 4 && strcmp(id + n - 4, ".csv") == 0) {
-        id[n - 4] = '\0';
-    }
-}
-
-const mdr_endpoint *mdr_endpoint_find(mdr_request *request, unsigned *allowed)
-{
-    *allowed = 0;
-    for (int i = 0; i < mdr_endpoints_count; i++) {
-        const mdr_endpoint *e = &mdr_endpoints[i];
-        if (fits(e->pattern, request->path, request->id, sizeof request->id)) {
-            *allowed |= 1u << (unsigned)e->method;
-            if (e->method == request->method) {
-                drop_csv(e->pattern, request->id);
-                return e;
-            }
-        }
-    }
-    return NULL;
-}
-
-static int status_of(mdr_code code)
-{
-    switch (code) {
-    case MDR_E_NOTFOUND:
-        return 404;
-    case MDR_E_CONFLICT:
-        return 409;
-    case MDR_E_ARG:
-    case MDR_E_PARSE:
-    case MDR_E_RANGE:
-    case MDR_E_UNIT:
-    case MDR_E_INFEAS:
-        return 422;
-    case MDR_E_NOMEM:
-        return 503;
-    case MDR_E_IO:
-        return 507;
-    case MDR_OK:
-    case MDR_E_CONVERGE:
-    case MDR_E_VERSION:
-        return 500;
-    }
-    return 500;
-}
-
-void mdr_reply_error(mdr_request *request, mdr_reply *reply, const mdr_err *err, int status)
-{
-    const char *text = mdr_app_error_json(err, &request->found, request->arena);
-    *reply = (mdr_reply){.status = status != 0 ? status : status_of(err->code),
-                         .type = JSON_TYPE,
-                         .body = {.bytes = text, .len = strlen(text)},
-                         .allow = reply->allow};
-}
-
-void mdr_endpoint_run(const mdr_endpoint *endpoint, mdr_request *request, mdr_reply *reply)
-{
-    mdr_err err = {0};
-    const mdr_code rc = endpoint->handler(request, reply, &err);
-    if (rc != MDR_OK) {
-        mdr_reply_error(request, reply, &err, 0);
-    }
-}

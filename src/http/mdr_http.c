@@ -2,7 +2,6 @@
 #include "http/mdr_http.h"
 
 #include <arpa/inet.h>
-#include <errno.h>
 #include <microhttpd.h>
 #include <netinet/in.h>
 #include <stdio.h>
@@ -10,10 +9,13 @@
 #include <string.h>
 #include <strings.h>
 #include <sys/socket.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "http/mdr_gzip.h"
 #include "http/mdr_http_in.h"
+#include "http/mdr_listen.h"
+#include "http/mdr_tls.h"
 
 enum {
     IDLE_S = 15, /* a connection that says nothing this long is closed */
@@ -21,7 +23,7 @@ enum {
     REQUEST_BYTES = 160 << 20, /* cap of everything one request may allocate */
     KEPT_BYTES = 4 << 20,      /* cap of the packed files of the web app */
     KEPT_MAX = 64,
-    BACKLOG = 64
+    FROM_ONE_MAX = 128 /* connections from one address, where others reach the server */
 };
 
 /* A file of the web app in its gzip form, made when it is first asked for: the start does not wait
@@ -34,8 +36,11 @@ typedef struct kept_file {
 struct mdr_http {
     struct MHD_Daemon *daemon;
     mdr_app *app;
-    int port;
-    mdr_arena *arena; /* of the kept files */
+    mdr_arena *arena; /* of the kept files and the certificate */
+    const char *names[MDR_HTTP_NAMES_MOST + MDR_TLS_NAMES_MOST + 1];
+    mdr_guard_names ours;
+    mdr_tls tls;
+    bool on_net;
     kept_file kept[KEPT_MAX];
     int n_kept;
 };
@@ -135,6 +140,8 @@ static void add_headers(struct MHD_Response *r, const incoming *in, const sent *
     add(r, "Cache-Control", api ? "no-store" : "no-cache"); /* the ETag spares the second time */
     add(r, "ETag", s->etag);
     add(r, "Allow", reply->allow);
+    add(r, "Set-Cookie", reply->set_cookie);
+    add(r, "Retry-After", reply->retry_after);
     if (reply->file_name != NULL) {
         char text[MDR_PATH_PART_MAX + 64];
         (void)snprintf(text, sizeof text, "inline; filename=\"%s\"", reply->file_name);
@@ -175,14 +182,6 @@ static void refuse(incoming *in, int status, mdr_code code, const char *place, c
     in->decided = true;
 }
 
-static mdr_method method_of(const char *text)
-{
-    if (strcmp(text, "GET") == 0 || strcmp(text, "HEAD") == 0) {
-        return MDR_GET;
-    }
-    return strcmp(text, "POST") == 0 ? MDR_POST : strcmp(text, "PUT") == 0 ? MDR_PUT : MDR_OTHER;
-}
-
 static void refuse_path(incoming *in, unsigned allowed)
 {
     if (allowed == 0) {
@@ -190,12 +189,7 @@ static void refuse_path(incoming *in, unsigned allowed)
                "see docs/api.md for what there is");
         return;
     }
-    in->reply.allow = mdr_arena_printf(
-        in->request.arena, "%s%s%s", (allowed & 1u << MDR_GET) != 0 ? "GET, HEAD" : "",
-        (allowed & 1u << MDR_POST) != 0 ? (allowed & 1u << MDR_GET) != 0 ? ", POST" : "POST" : "",
-        (allowed & 1u << MDR_PUT) != 0
-            ? (allowed & (1u << MDR_GET | 1u << MDR_POST)) != 0 ? ", PUT" : "PUT"
-            : "");
+    in->reply.allow = mdr_allow_text(allowed, in->request.arena);
     refuse(in, 405, MDR_E_ARG, in->request.path, "this cannot be done here",
            "see the header Allow for what can");
 }
@@ -224,19 +218,47 @@ static void check_body(struct MHD_Connection *c, incoming *in)
     if (e->body_type == NULL) {
         return;
     }
-    if (!mdr_guard_origin(header(c, "Sec-Fetch-Site"), header(c, "Origin"), header(c, "Host"))) {
-        refuse(in, 403, MDR_E_ARG, "Origin", "changes are taken from this program's own pages only",
-               "open the address that the server printed");
-    } else if (!mdr_guard_type(header(c, "Content-Type"), e->body_type)) {
+    if (!mdr_guard_type(header(c, "Content-Type"), e->body_type)) {
         refuse(in, 415, MDR_E_ARG, "Content-Type", "the body has another type than is taken here",
                e->body_type);
-    } else {
-        const char *told = header(c, "Content-Length");
-        if (told != NULL && strtoull(told, NULL, 10) > e->body_max) {
-            refuse(in, 413, MDR_E_RANGE, "body", "the body is larger than is taken here",
-                   "JSON up to 1 MiB, CSV up to 32 MiB; split it");
-        }
+        return;
     }
+    const char *told = header(c, "Content-Length");
+    if (told != NULL && strtoull(told, NULL, 10) > e->body_max) {
+        refuse(in, 413, MDR_E_RANGE, "body", "the body is larger than is taken here",
+               "JSON up to 1 MiB, CSV up to 32 MiB; split it");
+    }
+}
+
+/* An endpoint: does it come from our pages, may this person, is the body one? */
+static void look_at_endpoint(mdr_http *http, struct MHD_Connection *c, incoming *in)
+{
+    mdr_request *q = &in->request;
+    q->figure = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "figure");
+    q->bath = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "bath");
+    q->against = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "against");
+    q->after = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "after");
+    if (q->method != MDR_GET && !mdr_guard_origin(header(c, "Sec-Fetch-Site"), header(c, "Origin"),
+                                                  header(c, "Host"), http->ours.tls)) {
+        refuse(in, 403, MDR_E_ARG, "Origin", "changes are taken from this program's own pages only",
+               "open the address that the server printed");
+    } else if (!mdr_admit(in->endpoint, q, &in->reply)) {
+        in->decided = true;
+    } else {
+        check_body(c, in);
+    }
+}
+
+/* The certificate of the authority, for tablets that shall trust it. */
+static bool is_ca(mdr_http *http, incoming *in)
+{
+    if (http->tls.ca == NULL || strcmp(in->request.path, "/ca.crt") != 0) {
+        return false;
+    }
+    in->reply = (mdr_reply){.status = 200,
+                            .type = "application/x-x509-ca-cert",
+                            .body = {http->tls.ca, strlen(http->tls.ca)}};
+    return true;
 }
 
 /* First look: may this be answered at all? */
@@ -244,10 +266,10 @@ static void look(mdr_http *http, struct MHD_Connection *c, incoming *in)
 {
     mdr_request *q = &in->request;
     unsigned allowed = 0;
-    if (!mdr_guard_host(header(c, "Host"), http->port)) {
-        refuse(in, 421, MDR_E_ARG, "Host", "this server answers under its loopback address only",
+    if (!mdr_guard_host(header(c, "Host"), &http->ours)) {
+        refuse(in, 421, MDR_E_ARG, "Host", "this server answers under its own names only",
                "open the address that the server printed");
-    } else if (mdr_asset(q, &in->reply)) {
+    } else if (is_ca(http, in) || mdr_asset(q, &in->reply)) {
         in->decided = true;
         if (q->method != MDR_GET) {
             in->reply = (mdr_reply){.status = 0};
@@ -256,11 +278,35 @@ static void look(mdr_http *http, struct MHD_Connection *c, incoming *in)
     } else if ((in->endpoint = mdr_endpoint_find(q, &allowed)) == NULL) {
         refuse_path(in, allowed);
     } else {
-        q->figure = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "figure");
-        q->bath = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "bath");
-        q->against = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "against");
-        check_body(c, in);
+        look_at_endpoint(http, c, in);
     }
+}
+
+static const char *address_of(struct MHD_Connection *c, mdr_arena *arena)
+{
+    char text[INET6_ADDRSTRLEN] = "";
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(c, MHD_CONNECTION_INFO_CLIENT_ADDRESS);
+    const struct sockaddr *at = info != NULL ? info->client_addr : NULL;
+    const void *bytes =
+        at == NULL ? NULL
+        : at->sa_family == AF_INET6
+            ? (const void *)&((const struct sockaddr_in6 *)(const void *)at)->sin6_addr
+            : (const void *)&((const struct sockaddr_in *)(const void *)at)->sin_addr;
+    if (bytes == NULL || inet_ntop(at->sa_family, bytes, text, sizeof text) == NULL) {
+        return "unknown";
+    }
+    return mdr_arena_text(arena, text);
+}
+
+static mdr_from from_of(const mdr_http *http, struct MHD_Connection *c, mdr_arena *arena)
+{
+    const char *device = header(c, "User-Agent");
+    const char *address = address_of(c, arena);
+    return (mdr_from){.token = mdr_cookie_token(header(c, "Cookie"), http->ours.tls, arena),
+                      .address = address != NULL ? address : "unknown",
+                      .device = device != NULL ? device : "",
+                      .now_utc_ms = mdr_now_utc_ms()};
 }
 
 static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url,
@@ -276,8 +322,12 @@ static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url
     }
     in->request = (mdr_request){.app = http->app,
                                 .arena = arena,
-                                .method = method_of(method),
+                                .method = mdr_method_of(method),
                                 .path = path,
+                                .from = from_of(http, c, arena),
+                                .who = {.person_id = "", .name = ""},
+                                .tls = http->ours.tls,
+                                .on_net = http->on_net,
                                 .found = mdr_err_list_make(arena, MDR_FOUND_MAX)};
     look(http, c, in);
     return in;
@@ -328,6 +378,10 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
         *data_len = 0;
         return MHD_YES;
     }
+    /* a body may have been long on its way: the session may have ended meanwhile */
+    if (!in->decided && in->len > 0 && !mdr_admit(in->endpoint, &in->request, &in->reply)) {
+        in->decided = true;
+    }
     if (!in->decided) {
         in->request.body = (mdr_blob){.bytes = in->body, .len = in->len};
         mdr_endpoint_run(in->endpoint, &in->request, &in->reply);
@@ -352,91 +406,81 @@ static void finished(void *cls, struct MHD_Connection *c, void **state,
 
 /* -- starting and stopping -- */
 
-static mdr_code check_options(const mdr_http_options *o, mdr_err *err)
-{
-    if (o->host != NULL && strcmp(o->host, "127.0.0.1") != 0 && strcmp(o->host, "localhost") != 0) {
-        const mdr_code rc =
-            MDR_FAIL(err, MDR_E_ARG, "host", "the server cannot listen on %s", o->host);
-        mdr_err_value(err, "%s", o->host);
-        mdr_err_allowed(err, "127.0.0.1");
-        mdr_err_remedy(
-            err,
-            "listening on a network needs people who sign in, which this version does not have");
-        return rc;
-    }
-    if (o->port < 0 || o->port > 65535) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "port", "this is no port");
-        mdr_err_value(err, "%d", o->port);
-        mdr_err_allowed(err, "0 (any free one) to 65535");
-        return rc;
-    }
-    return MDR_OK;
-}
-
-static mdr_code no_port(int port, int why, mdr_err *err)
-{
-    if (why == EADDRINUSE) {
-        (void)MDR_FAIL(err, MDR_E_CONFLICT, "port", "port %d is in use", port);
-        mdr_err_value(err, "%d", port);
-        mdr_err_remedy(err, "choose another with --port, or --port 0 for any free one");
-        return MDR_E_CONFLICT;
-    }
-    (void)MDR_FAIL(err, MDR_E_IO, "port", "port %d cannot be opened", port);
-    mdr_err_value(err, "%d", port);
-    mdr_err_remedy(err, "%s; choose another with --port", strerror(why));
-    return MDR_E_IO;
-}
-
-static mdr_code listen_on(int port, int *fd_out, int *port_out, mdr_err *err)
-{
-    struct sockaddr_in at = {.sin_family = AF_INET, .sin_port = htons((uint16_t)port)};
-    at.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-    socklen_t len = sizeof at;
-    const int on = 1;
-    const int fd = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
-    if (fd < 0) {
-        return no_port(port, errno, err);
-    }
-    (void)setsockopt(fd, SOL_SOCKET, SO_REUSEADDR, &on, sizeof on);
-    if (bind(fd, (struct sockaddr *)&at, sizeof at) != 0 || listen(fd, BACKLOG) != 0 ||
-        getsockname(fd, (struct sockaddr *)&at, &len) != 0) {
-        const int why = errno;
-        (void)close(fd);
-        return no_port(port, why, err);
-    }
-    *fd_out = fd;
-    *port_out = ntohs(at.sin_port);
-    return MDR_OK;
-}
-
 static void forget(mdr_http *http)
 {
     mdr_arena_free(http->arena);
     free(http);
 }
 
+/* Names it may be called by: those of the certificate, those given, the address itself. */
+static void gather_names(mdr_http *http, const mdr_http_options *o)
+{
+    int n = 0;
+    for (int i = 0; i < http->tls.n_names; i++) {
+        http->names[n++] = http->tls.names[i];
+    }
+    for (int i = 0; i < o->n_names && i < MDR_HTTP_NAMES_MOST; i++) {
+        http->names[n++] = o->names[i];
+    }
+    if (http->on_net && strcmp(o->host, "0.0.0.0") != 0 && strcmp(o->host, "::") != 0) {
+        http->names[n++] = o->host;
+    }
+    http->ours.names = http->names;
+    http->ours.n = n;
+}
+
+static mdr_code prepare(mdr_http *http, const mdr_http_options *o, int *fd, mdr_err *err)
+{
+    http->app = o->app;
+    http->on_net = !mdr_listen_is_loopback(o->host);
+    http->arena = mdr_arena_new(KEPT_BYTES);
+    if (http->arena == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "serve", "no memory for the server");
+    }
+    if (o->tls_dir != NULL) {
+        MDR_TRY(mdr_tls_load(o->tls_dir, http->arena, &http->tls, err));
+        http->ours.tls = true;
+    }
+    gather_names(http, o);
+    return mdr_listen_open(o, fd, &http->ours.port, err);
+}
+
+static struct MHD_Daemon *start_daemon(mdr_http *http, int fd)
+{
+    union { /* the library only reads them */
+        const char *in;
+        char *out;
+    } key = {.in = http->tls.key}, crt = {.in = http->tls.certificates};
+    const struct MHD_OptionItem tls[] = {
+        {MHD_OPTION_HTTPS_MEM_KEY, 0, key.out},
+        {MHD_OPTION_HTTPS_MEM_CERT, 0, crt.out},
+        {MHD_OPTION_HTTPS_PRIORITIES, 0, (char[]){"SECURE128:-VERS-ALL:+VERS-TLS1.3:+VERS-TLS1.2"}},
+        {MHD_OPTION_END, 0, NULL}};
+    const struct MHD_OptionItem none[] = {{MHD_OPTION_END, 0, NULL}};
+    const unsigned from_one = http->on_net ? FROM_ONE_MAX : CONNECTIONS_MAX;
+    return MHD_start_daemon(
+        MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL | (http->ours.tls ? MHD_USE_TLS : 0u), 0,
+        NULL, NULL, answer, http, MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT,
+        (unsigned)IDLE_S, MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX,
+        MHD_OPTION_PER_IP_CONNECTION_LIMIT, from_one, MHD_OPTION_NOTIFY_COMPLETED, finished, NULL,
+        MHD_OPTION_UNESCAPE_CALLBACK, unescape, NULL, MHD_OPTION_ARRAY, http->ours.tls ? tls : none,
+        MHD_OPTION_END);
+}
+
 mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err *err)
 {
     int fd = -1;
-    MDR_TRY(check_options(options, err));
+    MDR_TRY(mdr_listen_check(options, err));
     mdr_http *http = calloc(1, sizeof *http);
     if (http == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "serve", "no memory for the server");
     }
-    http->app = options->app;
-    http->arena = mdr_arena_new(KEPT_BYTES);
-    const mdr_code rc = http->arena != NULL
-                            ? listen_on(options->port, &fd, &http->port, err)
-                            : MDR_FAIL(err, MDR_E_NOMEM, "serve", "no memory for the server");
+    const mdr_code rc = prepare(http, options, &fd, err);
     if (rc != MDR_OK) {
         forget(http);
         return rc;
     }
-    http->daemon = MHD_start_daemon(
-        MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL, 0, NULL, NULL, answer, http,
-        MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)IDLE_S,
-        MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX, MHD_OPTION_NOTIFY_COMPLETED,
-        finished, NULL, MHD_OPTION_UNESCAPE_CALLBACK, unescape, NULL, MHD_OPTION_END);
+    http->daemon = start_daemon(http, fd);
     if (http->daemon == NULL) {
         (void)close(fd);
         forget(http);
@@ -448,7 +492,12 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err
 
 int mdr_http_port(const mdr_http *http)
 {
-    return http->port;
+    return http->ours.port;
+}
+
+const char *mdr_http_name(const mdr_http *http)
+{
+    return http->ours.n > 0 ? http->ours.names[0] : "127.0.0.1";
 }
 
 void mdr_http_stop(mdr_http *http)

@@ -6,6 +6,7 @@
 #define MDR_HTTP_IN_H
 
 #include "app/mdr_app.h"
+#include "app/mdr_app_people.h"
 
 enum {
     MDR_BODY_JSON_MAX = 1 << 20,
@@ -14,32 +15,38 @@ enum {
     MDR_FOUND_MAX = 200     /* faults listed in one answer */
 };
 
-typedef enum mdr_method { MDR_GET, MDR_POST, MDR_PUT, MDR_OTHER } mdr_method;
+typedef enum mdr_method { MDR_GET, MDR_POST, MDR_PUT, MDR_DELETE, MDR_OTHER } mdr_method;
 
 typedef struct mdr_request {
     mdr_app *app;
     mdr_arena *arena;
     mdr_method method;
     const char *path;
-    char id[MDR_PATH_PART_MAX];          /* what stood for {id} in the path */
-    const char *figure, *bath, *against; /* of the query, or NULL */
+    char id[MDR_PATH_PART_MAX];                  /* what stood for {id} in the path */
+    const char *figure, *bath, *against, *after; /* of the query, or NULL */
     mdr_blob body;
     mdr_err_list found;
+    mdr_from from; /* where it comes from */
+    mdr_who who;   /* whose it is; filled by mdr_admit */
+    bool tls;      /* it came over TLS */
+    bool on_net;   /* the server listens to more than this machine */
 } mdr_request;
 
 typedef struct mdr_reply {
     int status;
-    const char *type;      /* content type */
-    mdr_blob body;         /* lives in the request's arena, or for ever */
-    const char *file_name; /* offered as a file of this name, or NULL */
-    const char *etag;      /* or NULL */
-    const char *allow;     /* with 405 */
+    const char *type;                     /* content type */
+    mdr_blob body;                        /* lives in the request's arena, or for ever */
+    const char *file_name;                /* offered as a file of this name, or NULL */
+    const char *etag;                     /* or NULL */
+    const char *allow;                    /* with 405 */
+    const char *set_cookie, *retry_after; /* or NULL */
 } mdr_reply;
 
 typedef mdr_code mdr_handler(mdr_request *request, mdr_reply *reply, mdr_err *err);
 
 typedef struct mdr_endpoint {
     mdr_method method;
+    mdr_action action;   /* who may: app/mdr_rights.h. 0 is nobody */
     const char *pattern; /* "{id}" stands for one part of the path */
     mdr_handler *handler;
     const char *body_type; /* what a body must be, or NULL: none is taken */
@@ -58,14 +65,38 @@ void mdr_endpoint_run(const mdr_endpoint *endpoint, mdr_request *request, mdr_re
 /* An error as a reply with the status that fits its code, or `status` when that is not 0. */
 void mdr_reply_error(mdr_request *request, mdr_reply *reply, const mdr_err *err, int status);
 
+/* The answer of a handler is JSON. */
+mdr_code mdr_reply_json(mdr_reply *reply, mdr_code rc);
+
+/* -- who asks: mdr_admit.c, mdr_session.c -- */
+/* Fills q->who; false: the reply says why this is refused. */
+bool mdr_admit(const mdr_endpoint *endpoint, mdr_request *q, mdr_reply *reply);
+/* The session's token among the cookies, or NULL; none when there are two. */
+const char *mdr_cookie_token(const char *cookies, bool tls, mdr_arena *arena);
+const char *mdr_method_name(mdr_method method);
+mdr_method mdr_method_of(const char *text); /* HEAD is a GET */
+/* "GET, HEAD, POST" of such bits, for the header Allow. */
+const char *mdr_allow_text(unsigned allowed, mdr_arena *arena);
+int64_t mdr_now_utc_ms(void);
+mdr_handler mdr_get_session, mdr_post_session, mdr_delete_session, mdr_post_lock, mdr_post_unlock,
+    mdr_put_password, mdr_get_people, mdr_save_person, mdr_delete_sessions, mdr_get_rights;
+/* -- batches: mdr_batches.c -- */
+mdr_handler mdr_post_batch, mdr_get_hall, mdr_get_batch, mdr_get_batch_events, mdr_post_entry;
+
 /* An embedded file of the web app by its path; false: there is none. */
 bool mdr_asset(mdr_request *request, mdr_reply *reply);
 
 /* -- guards against pages from elsewhere -- */
-/* "127.0.0.1:8123", "localhost:8123" or "[::1]:8123". */
-bool mdr_guard_host(const char *host, int port);
+/* What the server may be called: besides 127.0.0.1, localhost and [::1] the names it was given. */
+typedef struct mdr_guard_names {
+    const char *const *names; /* host names and addresses; an IPv6 one without brackets */
+    int n, port;
+    bool tls; /* then port 443 may be left out, else port 80 */
+} mdr_guard_names;
+/* "127.0.0.1:8123", "mill.lan:8123". */
+bool mdr_guard_host(const char *host, const mdr_guard_names *ours);
 /* A change must come from our own page: Sec-Fetch-Site same-origin, or Origin equal to ours. */
-bool mdr_guard_origin(const char *fetch_site, const char *origin, const char *host);
+bool mdr_guard_origin(const char *fetch_site, const char *origin, const char *host, bool tls);
 /* "application/json; charset=utf-8" is the type "application/json". */
 bool mdr_guard_type(const char *sent, const char *wanted);
 

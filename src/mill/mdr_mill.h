@@ -15,7 +15,7 @@
 
 typedef struct mdr_mill mdr_mill;
 
-enum { MDR_MILL_SCHEMA = 5 }; /* newest schema this program writes and reads */
+enum { MDR_MILL_SCHEMA = 8 }; /* newest schema this program writes and reads */
 
 /* An empty mill in a new file.
  *   errors  MDR_E_CONFLICT path exists already; MDR_E_IO cannot be written */
@@ -88,6 +88,10 @@ typedef struct mdr_lot_change {
 } mdr_lot_change;
 mdr_code mdr_mill_lot_change(mdr_mill *mill, const char *lot_id, const mdr_lot_change *change,
                              mdr_err *err) MDR_MUST_CHECK;
+
+/* mdr_lot_stage; the revision stays: it counts what people change. */
+mdr_code mdr_mill_lot_stage(mdr_mill *mill, const char *lot_id, int stage,
+                            mdr_err *err) MDR_MUST_CHECK;
 
 /* Routes are kept as versions of a document (JSON text, checked by the caller); a version is
  * never changed. */

@@ -145,3 +145,18 @@ mdr_code mdr_mill_lot_change(mdr_mill *mill, const char *lot_id, const mdr_lot_c
     }
     return mdr_mill_commit(mill, err);
 }
+
+mdr_code mdr_mill_lot_stage(mdr_mill *mill, const char *lot_id, int stage, mdr_err *err)
+{
+    sqlite3_stmt *stmt;
+    bool row;
+    MDR_TRY(mdr_mill_sql_prepare(
+        mill, "UPDATE \"lot\" SET \"stage\"=?1 WHERE \"lot_id\"=?2 AND \"stage\"<>?1", &stmt, err));
+    const char *id = mdr_lot_stage_id((mdr_lot_stage)stage);
+    int rc = mdr_mill_sql_bind_text(stmt, 1, id, strlen(id));
+    rc = rc == SQLITE_OK ? mdr_mill_sql_bind_text(stmt, 2, lot_id, strlen(lot_id)) : rc;
+    const mdr_code code = rc == SQLITE_OK ? mdr_mill_sql_step(mill, stmt, &row, err)
+                                          : mdr_mill_sql_fail(mill, rc, err);
+    (void)sqlite3_finalize(stmt);
+    return code;
+}

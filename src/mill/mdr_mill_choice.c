@@ -59,6 +59,7 @@ static const struct {
     {"_per_inch", "per inch"},
     {"_per_cm", "per centimetre"},
     {"_pct_owf", "percent on the mass of fabric"},
+    {"_divisions", "divisions"},
     {"charge", "charges"},
     {"_inch", "inches"},
     {"_barg", "bar, gauge"},
@@ -75,6 +76,7 @@ static const struct {
     {"_ne", "English cotton count"},
     {"_nm", "nanometres"},
     {"_c", "degrees Celsius"},
+    {"_g", "grams"},
     {"_l", "litres"},
     {"_m", "metres"},
 };

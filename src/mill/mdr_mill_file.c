@@ -106,6 +106,7 @@ static mdr_code connect(mdr_mill *mill, const char *path, bool for_writing, mdr_
                               "PRAGMA trusted_schema=OFF;"
                               "PRAGMA cell_size_check=ON;"
                               "PRAGMA foreign_keys=ON;"
+                              "PRAGMA recursive_triggers=ON;" /* a REPLACE deletes too */
                               "PRAGMA synchronous=FULL;",
                               err));
     return mdr_mill_sql_prepare(mill, "ROLLBACK", &mill->undo, err);
@@ -311,7 +312,7 @@ mdr_code mdr_mill_state(mdr_mill *mill, int64_t *out, mdr_err *err)
 {
     int64_t others = 0; /* changed by commits of other connections only */
     MDR_TRY(mdr_mill_sql_number(mill, "PRAGMA data_version", NULL, &others, err));
-    const uint64_t own = (uint64_t)sqlite3_total_changes64(mill->db);
+    const uint64_t own = (uint64_t)sqlite3_total_changes64(mill->db) - mill->aside;
     *out = (int64_t)((((uint64_t)others << 32) | (own & 0xFFFFFFFFu)) & INT64_MAX);
     return MDR_OK;
 }

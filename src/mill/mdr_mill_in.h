@@ -21,7 +21,8 @@ struct mdr_mill {
     sqlite3 *db;
     sqlite3_stmt *undo; /* ROLLBACK */
     const char *path;
-    int depth; /* open mdr_mill_begin */
+    uint64_t aside; /* rows changed that no figure rests on: people, sessions */
+    int depth;      /* open mdr_mill_begin */
 };
 
 /* Turns SQLite's result code into an error record with the path as place. */

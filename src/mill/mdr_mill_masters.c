@@ -118,6 +118,28 @@ static void complete_material(mdr_material *m, bool is_dye)
     }
 }
 
+/* What came and went since the opening stock of the tables. */
+static mdr_code add_moves(mdr_mill *mill, mdr_material *all, int n, mdr_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    bool row = n > 0;
+    mdr_code rc = mdr_mill_sql_prepare(
+        mill, "SELECT \"material_id\", sum(\"mass_mg\") FROM \"stock_move\" GROUP BY 1", &stmt,
+        err);
+    while (rc == MDR_OK && row) {
+        rc = mdr_mill_sql_step(mill, stmt, &row, err);
+        if (rc == MDR_OK && row) {
+            mdr_material *m = bsearch((const char *)sqlite3_column_text(stmt, 0), all, (size_t)n,
+                                      sizeof *all, compare_id);
+            if (m != NULL) { /* else it was taken out of its table since */
+                m->stock_kg += (double)sqlite3_column_int64(stmt, 1) / 1e6;
+            }
+        }
+    }
+    (void)sqlite3_finalize(stmt);
+    return rc;
+}
+
 static mdr_code load_materials(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, mdr_err *err)
 {
     mdr_mill_rows dyes, chemicals;
@@ -141,7 +163,7 @@ static mdr_code load_materials(mdr_mill *mill, mdr_arena *arena, mdr_masters *m,
     qsort(all, (size_t)n, sizeof *all, compare_records);
     m->materials = all;
     m->n_materials = n;
-    return MDR_OK;
+    return add_moves(mill, all, n, err);
 }
 
 static mdr_code load_dose_tables(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, mdr_err *err)

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "core/plan/mdr_records.h"
+#include "mill/mdr_stock.h"
 #include "mill/mdr_table_in.h"
 
 static const mdr_col SITE[] = {
@@ -188,12 +189,16 @@ static const mdr_col WASH_SAMPLE[] = {
             "Solids: g per litre that dissolves well in the addition tank; empty for liquids"), \
         QTY(mdr_material, price_minor_per_kg, "price_minor_per_kg", 1, 0, 1e8, 0,               \
             "Price per kg; empty: not known"),                                                  \
-        QTY(mdr_material, stock_kg, "stock_mg", MG, 0, 1e6, 0, "In stock"),                     \
+        QTY(mdr_material, stock_kg, "stock_mg", MG, 0, 1e6, 0,                                  \
+            "In stock at the start; what came and went since is booked on it"),                 \
         QTY(mdr_material, cod_g_per_g, "cod_mg_per_g", 1e3, 0, 5, LATER,                        \
             "Chemical oxygen demand of 1 g as delivered; empty: not known"),                    \
         QTY(mdr_material, co2_kg_per_kg, "co2_g_per_kg", 1e3, 0, 100, LATER,                    \
             "Carbon dioxide of making it; empty: not counted"),                                 \
         SET(mdr_material, cautions, MDR_CAUTIONS, "Dangers, with spaces between"),              \
+        REF(mdr_material, weigh_class, "weighing_class", LATER,                                 \
+            "How it is weighed; empty: as usual"),                                              \
+        TXT(mdr_material, storage, LATER, "Where it stands"),                                   \
         TXT(mdr_material, remark, 0, "Remark")
 
 #define MATERIAL_KEY(name_, what_)                                                        \
@@ -355,6 +360,9 @@ const mdr_table mdr_tables[] = {
     TABLE("finisher", "finisher", "Machines of the finishing line", mdr_finisher, FINISHER),
     TABLE("wash_sample", "wash_sample", "Washed samples of the articles", mdr_wash_sample,
           WASH_SAMPLE),
+    TABLE("weighing_class", "weighing_class", "How materials are weighed", mdr_weigh_class,
+          mdr_cols_weighing_class),
+    TABLE("scale", "scale", "Scales of the weigh room", mdr_scale, mdr_cols_scale),
     TABLE("dose_table", "dose_table", "Dose tables", mdr_row_dose_table, DOSE_TABLE),
     TABLE("dose_band", "dose_band", "Bands of the dose tables", mdr_row_dose_band, DOSE_BAND),
     TABLE("dye", "dye", "Dyes", mdr_material, DYE),

@@ -1,5 +1,5 @@
 /*
- * mdr_table_in.h - how the columns of a table are written down, and those of the laboratory.
+ * mdr_table_in.h - how the columns of a table are written down; those of laboratory and weigh room.
  *
  * Layer: mill, inside only.
  */
@@ -84,11 +84,16 @@ enum {
     MDR_COLS_LAB_SAMPLE = 11,
     MDR_COLS_LAB_READING = 3,
     MDR_COLS_DIP = 10,
-    MDR_COLS_DIP_DYE = 4
+    MDR_COLS_DIP_DYE = 4,
+    /* mdr_table_weigh.c */
+    MDR_COLS_WEIGHING_CLASS = 8,
+    MDR_COLS_SCALE = 8
 };
 extern const mdr_col mdr_cols_lab_sample[MDR_COLS_LAB_SAMPLE];
 extern const mdr_col mdr_cols_lab_reading[MDR_COLS_LAB_READING];
 extern const mdr_col mdr_cols_dip[MDR_COLS_DIP];
 extern const mdr_col mdr_cols_dip_dye[MDR_COLS_DIP_DYE];
+extern const mdr_col mdr_cols_weighing_class[MDR_COLS_WEIGHING_CLASS];
+extern const mdr_col mdr_cols_scale[MDR_COLS_SCALE];
 
 #endif

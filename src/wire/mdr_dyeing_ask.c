@@ -61,6 +61,7 @@ static const mdr_field FIELDS[] = {
     PLAIN(temp_shift_c, NUMBER, 0),
     PLAIN(uneven_preparation_pct, NUMBER, 0),
     PLAIN(strike_limit_pct_per_contact, NUMBER, 0),
+    PLAIN(fixing_limit_de, NUMBER, 0),
     PLAIN(sensitivity, BOOL, 0),
     PLAIN(map, BOOL, 0),
     {.key = "tube_share_pct",
@@ -98,6 +99,7 @@ static const mdr_limit LIMITS[] = {
     LIMIT(temp_shift_c, -30, 30, "degC", false),
     LIMIT(uneven_preparation_pct, 0, 50, "%", false),
     LIMIT(strike_limit_pct_per_contact, 0.05, 20, "% per contact", false),
+    LIMIT(fixing_limit_de, 0.05, 10, "CMC(2:1)", false),
     LIMIT(tube_share_pct, 0.5, 100, "% of the load", false),
 };
 
@@ -130,6 +132,19 @@ static void check_step(mdr_reader *r, int i, const mdr_dyeing_change *c)
     }
 }
 
+/* Of two changes of one step the second would win without a word. */
+static void check_once(mdr_reader *r, int i, const mdr_dyeing_ask *q)
+{
+    for (int k = 0; k < i; k++) {
+        if (q->steps[k].has_step && q->steps[i].has_step && q->steps[k].step == q->steps[i].step) {
+            char key[64];
+            (void)snprintf(key, sizeof key, "steps[%d].step", i);
+            mdr_limit_fault(r, key, q->steps[i].step, "each step once: put its changes together");
+            return;
+        }
+    }
+}
+
 static void check_shares(mdr_reader *r, const mdr_dyeing_ask *q)
 {
     static const double WHOLE_PCT = 100.0, SLACK_PCT = 0.5; /* typed with a decimal or none */
@@ -154,6 +169,7 @@ static void ranges(mdr_reader *r, const json_t *doc, const mdr_dyeing_ask *q)
     check_shares(r, q);
     for (int i = 0; i < q->n_steps; i++) {
         check_step(r, i, &q->steps[i]);
+        check_once(r, i, q);
     }
 }
 

@@ -38,6 +38,7 @@ typedef struct mdr_dyeing_ask {
     double dose_salt_min, dose_dye_min, dose_alkali_min;
     double salt_pct, alkali_pct, temp_shift_c;
     double uneven_preparation_pct, strike_limit_pct_per_contact;
+    double fixing_limit_de; /* 0: twice the limit of the end */
     const double *tube_share_pct;
     int n_shares;
     const mdr_dyeing_change *steps;

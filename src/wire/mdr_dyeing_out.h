@@ -44,6 +44,7 @@ typedef struct mdr_dyeing_verdict {
 typedef struct mdr_dyeing_level {
     mdr_evenness even;
     double de_most, de_tubes; /* CMC(2:1): slice farthest from the mean; rope farthest from it */
+    double at_min;
 } mdr_dyeing_level;
 
 /* What a mishap changes, as differences. */
@@ -90,10 +91,14 @@ typedef struct mdr_dyeing_out {
     const double *strike_pct;      /* [sample] */
     mdr_dyeing_verdict strike;
     int strike_step; /* its number; 0: none */
-    bool has_before;
-    mdr_dyeing_level before, end;
-    double level_limit_de;
+    /* on the fibre as the alkali begins; of what stays, at the end; on the fibre, when worst: at all, and
+     * while dye is being fixed */
+    mdr_dyeing_level before, end, peak, fixing;
+    double fixing_until_min;
+    bool has_before, has_peak, has_fixing;
+    double level_limit_de, fixing_limit_de;
     mdr_dyeing_verdict level;
+    const char *judged_words; /* what of it is judged, and what is only shown */
     mdr_colour_from colour_from;
     const char *colour_words;
     mdr_dyeing_verdict tone;

@@ -58,8 +58,12 @@ static double product_kg(const mdr_dyeing_writer *w, const mdr_dye_step *s)
     return kg * s->amount;
 }
 
-static void put_dose(const mdr_dyeing_writer *w, const mdr_dye_step *s)
+static void put_dose(const mdr_dyeing_writer *w, int i)
 {
+    const mdr_dye_programme *p = &w->o->study->programme;
+    const mdr_dye_step *s = &p->steps[i];
+    mdr_json_bool(w->j, "can_change",
+                  s->gives != MDR_GIVES_DYE || mdr_dye_dissolved_by(p, w->o->times, i) == i);
     mdr_dyeing_put(w, "kg", product_kg(w, s));
     mdr_dyeing_put(w, "amount_pct", PCT * s->amount);
     mdr_dyeing_put(w, "least_min", s->least_min);
@@ -99,7 +103,7 @@ static void put_step(const mdr_dyeing_writer *w, int i)
     mdr_json_bool(j, "beside", s->beside);
     mdr_dyeing_put(w, "offset_min", s->offset_min);
     if (s->kind == MDR_DYE_DOSE) {
-        put_dose(w, s);
+        put_dose(w, i);
     } else if (s->kind == MDR_DYE_RAMP) {
         put_ramp(w, s, t);
     } else {

@@ -63,7 +63,18 @@ static void put_level_at(const mdr_dyeing_writer *w, const char *key, const mdr_
     mdr_dyeing_put(w, "between_tubes_pct", l->even.between_pct);
     mdr_dyeing_put(w, "de_most", l->de_most);
     mdr_dyeing_put(w, "de_tubes", l->de_tubes);
+    mdr_dyeing_put(w, "at_min", l->at_min);
     mdr_json_end_object(w->j);
+}
+
+static void put_level_when(const mdr_dyeing_writer *w, const char *key, bool there,
+                           const mdr_dyeing_level *l)
+{
+    if (there) {
+        put_level_at(w, key, l);
+    } else {
+        mdr_json_null(w->j, key);
+    }
 }
 
 static void put_level(const mdr_dyeing_writer *w)
@@ -72,15 +83,16 @@ static void put_level(const mdr_dyeing_writer *w)
     mdr_dyeing_put_or_null(w, "alkali_at_min",
                            w->o->study->reactive && w->o->result.course.alkali_min >= 0.0,
                            w->o->result.course.alkali_min);
-    if (w->o->has_before) {
-        put_level_at(w, "before_alkali", &w->o->before);
-    } else {
-        mdr_json_null(w->j, "before_alkali");
-    }
+    put_level_when(w, "before_alkali", w->o->has_before, &w->o->before);
+    put_level_when(w, "fixing", w->o->has_fixing, &w->o->fixing);
     put_level_at(w, "end", &w->o->end);
+    put_level_when(w, "peak", w->o->has_peak, &w->o->peak);
     mdr_dyeing_put(w, "limit_de", w->o->level_limit_de);
+    mdr_dyeing_put(w, "fixing_limit_de", w->o->fixing_limit_de);
+    mdr_dyeing_put_or_null(w, "fixing_until_min", w->o->has_fixing, w->o->fixing_until_min);
     mdr_json_text(w->j, "verdict", w->o->level.id);
     mdr_json_text(w->j, "words", w->o->level.words);
+    mdr_json_text(w->j, "judged_words", w->o->judged_words);
     mdr_json_text(w->j, "colour_from",
                   w->o->colour_from == MDR_COLOUR_OF_LADDERS ? "ladders" : "shade");
     mdr_json_text(w->j, "colour_words", w->o->colour_words);

@@ -108,6 +108,14 @@ static size_t plain_length(const char *text)
     return n;
 }
 
+/* The letter behind the backslash, as a browser writes it; 0: none, RFC 8259 section 7. */
+static char short_form(unsigned char c)
+{
+    static const char FORMS[] = {
+        ['\b'] = 'b', ['\t'] = 't', ['\n'] = 'n', ['\f'] = 'f', ['\r'] = 'r'};
+    return c < sizeof FORMS ? FORMS[c] : '\0';
+}
+
 static void put_text(mdr_json *j, const char *text)
 {
     static const char HEX[] = "0123456789abcdef";
@@ -124,6 +132,8 @@ static void put_text(mdr_json *j, const char *text)
             put(j, "\xEF\xBF\xBD", 3);
         } else if (c >= 0x20u) {
             put(j, (const char[]){'\\', *p}, 2);
+        } else if (short_form(c) != '\0') {
+            put(j, (const char[]){'\\', short_form(c)}, 2);
         } else {
             put(j, (const char[]){'\\', 'u', '0', '0', HEX[c >> 4], HEX[c & 15u]}, 6);
         }

@@ -292,6 +292,18 @@ static void read_int(mdr_reader *r, const mdr_field *f, const json_t *v, void *r
     store(record, f->offset, &number, sizeof number);
 }
 
+static void read_long(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
+{
+    static const json_int_t MOST = (json_int_t)1 << 53; /* a page counts in doubles */
+    const json_int_t wide = json_integer_value(v);
+    if (!json_is_integer(v) || wide < -MOST || wide > MOST) {
+        wrong_type(r, f->key, v, "a whole number");
+        return;
+    }
+    const int64_t number = wide;
+    store(record, f->offset, &number, sizeof number);
+}
+
 static void read_bool(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
 {
     if (!json_is_boolean(v)) {
@@ -383,6 +395,26 @@ static void read_numbers(mdr_reader *r, const mdr_field *f, const json_t *v, voi
     store(record, f->count, &n, sizeof n);
 }
 
+static void read_set(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
+{
+    uint32_t set = 0;
+    if (!is_list(r, f->key, v, f->words->n)) {
+        return;
+    }
+    for (size_t i = 0; i < json_array_size(v); i++) {
+        const json_t *element = json_array_get(v, i);
+        const int index = word_index(f->words, element);
+        if (index >= 0) {
+            set |= 1u << (unsigned)index;
+        } else {
+            const size_t back = enter(r, f->key, (int)i);
+            wrong_type(r, NULL, element, "one of the words that are known here");
+            leave(r, back);
+        }
+    }
+    store(record, f->offset, &set, sizeof set);
+}
+
 /* Objects within objects: as deep as the shapes are nested, which is fixed at build time.
  * NOLINTBEGIN(misc-no-recursion) */
 static void read_object(mdr_reader *r, const mdr_field *f, json_t *v, void *record)
@@ -438,6 +470,12 @@ static void read_field(mdr_reader *r, const mdr_field *f, json_t *v, void *recor
         break;
     case MDR_FIELD_INT:
         read_int(r, f, v, record);
+        break;
+    case MDR_FIELD_LONG:
+        read_long(r, f, v, record);
+        break;
+    case MDR_FIELD_SET:
+        read_set(r, f, v, record);
         break;
     case MDR_FIELD_BOOL:
         read_bool(r, f, v, record);

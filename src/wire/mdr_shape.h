@@ -27,8 +27,10 @@ typedef enum mdr_field_kind {
     MDR_FIELD_TEXT,    /* const char *; "" when absent */
     MDR_FIELD_NUMBER,  /* double, finite */
     MDR_FIELD_INT,     /* int */
+    MDR_FIELD_LONG,    /* int64_t, within what a double counts: 2^53 */
     MDR_FIELD_BOOL,    /* bool */
     MDR_FIELD_WORD,    /* enum, one of `words` */
+    MDR_FIELD_SET,     /* uint32_t, a bit for each of `words` in an array of them */
     MDR_FIELD_EXACT,   /* must be the text `exact`; not stored */
     MDR_FIELD_OBJECT,  /* an object whose fields go into this record, or one inside it */
     MDR_FIELD_NUMBERS, /* array of numbers, as LIST: pointer to double, count; at most `most` */

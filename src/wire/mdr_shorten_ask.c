@@ -16,6 +16,7 @@
 static const mdr_field FIELDS[] = {
     PLAIN(de_limit, NUMBER),
     PLAIN(fixation_allowance_pct, NUMBER),
+    PLAIN(fixation_allowance_worst_pct, NUMBER),
     PLAIN(run_least_min, NUMBER),
     PLAIN(turns_least_salt, NUMBER),
     PLAIN(turns_least_dye, NUMBER),
@@ -34,9 +35,13 @@ static const mdr_shape SHAPE = {.what = "a search for a shorter dyeing",
 #key_, AT(key_), (least_), (most_), (unit_), false \
     }
 static const mdr_limit LIMITS[] = {
-    LIMIT(de_limit, 0.05, 5, "CMC(2:1)"),    LIMIT(fixation_allowance_pct, 0, 20, "%"),
-    LIMIT(run_least_min, 0, 120, "min"),     LIMIT(turns_least_salt, 0, 100, "turns"),
-    LIMIT(turns_least_dye, 0, 100, "turns"), LIMIT(turns_least_alkali, 0, 100, "turns"),
+    LIMIT(de_limit, 0.05, 5, "CMC(2:1)"),
+    LIMIT(fixation_allowance_pct, 0, 20, "%"),
+    LIMIT(fixation_allowance_worst_pct, 0, 20, "%"),
+    LIMIT(run_least_min, 0, 120, "min"),
+    LIMIT(turns_least_salt, 0, 100, "turns"),
+    LIMIT(turns_least_dye, 0, 100, "turns"),
+    LIMIT(turns_least_alkali, 0, 100, "turns"),
 };
 
 /* Members of this search go from `doc` into an object of their own; what stays is a dyeing. */
@@ -86,6 +91,7 @@ static mdr_shorten_ask usual(void)
     mdr_shorten_in in = {.base = NULL};
     mdr_shorten_usual(&in);
     return (mdr_shorten_ask){.fixation_allowance_pct = 100.0 * in.fixation_allowance,
+                             .fixation_allowance_worst_pct = 100.0 * in.fixation_allowance_worst,
                              .run_least_min = in.run_least_min,
                              .turns_least_salt = in.turns_least[MDR_GIVES_SALT],
                              .turns_least_dye = in.turns_least[MDR_GIVES_DYE],

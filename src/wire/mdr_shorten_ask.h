@@ -12,7 +12,7 @@
 typedef struct mdr_shorten_ask {
     mdr_dyeing_ask dyeing; /* strike_limit_pct_per_contact is the limit here too */
     double de_limit;       /* CMC(2:1); 0: that of the route's check */
-    double fixation_allowance_pct, run_least_min;
+    double fixation_allowance_pct, fixation_allowance_worst_pct, run_least_min;
     double turns_least_salt, turns_least_dye, turns_least_alkali;
     int points;
     bool keep_speed;

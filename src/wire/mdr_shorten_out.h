@@ -24,9 +24,9 @@ typedef struct mdr_shorten_answer {
     /* everything below: unless dyeing->planned->missing */
     const mdr_shorten_in *in;
     const mdr_shorten_out *out;
-    double de_limit, de_per_spread; /* CMC(2:1), and for a spread of 1 */
-    const double *kg;               /* [dye] */
-    mdr_shorten_offer *offers;      /* one a point */
+    double de_limit, fixing_limit_de, de_per_spread; /* CMC(2:1), and for a spread of 1 */
+    const double *kg;                                /* [dye] */
+    mdr_shorten_offer *offers;                       /* one a point */
     int lots_on_route;
     const char *words;
     const mdr_dyeing_reason *why; /* what it rests on */

@@ -29,8 +29,10 @@ static void put_effect(const writer *x, const char *key, const mdr_dye_effect *e
     mdr_dyeing_put(w, "strike_pct_per_contact", e->strike_pct_per_contact);
     mdr_dyeing_put(w, "strike_min", e->strike_min);
     mdr_dyeing_put(w, "spread_before_pct", PCT * e->spread_before);
+    mdr_dyeing_put(w, "spread_fixing_pct", PCT * e->spread_fixing);
     mdr_dyeing_put(w, "spread_end_pct", PCT * e->spread_end);
     mdr_dyeing_put(w, "de_before", x->a->de_per_spread * e->spread_before);
+    mdr_dyeing_put(w, "de_fixing", x->a->de_per_spread * e->spread_fixing);
     mdr_dyeing_put(w, "de_end", x->a->de_per_spread * e->spread_end);
     mdr_dyeing_put(w, "fixation_pct", mean_fixation(x, e));
     mdr_json_end_object(w->j);
@@ -43,8 +45,10 @@ static void put_limits(const writer *x)
     mdr_json_object(w->j, "limits");
     mdr_dyeing_put(w, "strike_pct_per_contact", in->strike_limit_pct);
     mdr_dyeing_put(w, "de", x->a->de_limit);
+    mdr_dyeing_put(w, "de_fixing", x->a->fixing_limit_de);
     mdr_dyeing_put(w, "spread_pct", PCT * in->spread_limit);
     mdr_dyeing_put(w, "fixation_allowance_pct", PCT * in->fixation_allowance);
+    mdr_dyeing_put(w, "fixation_allowance_worst_pct", PCT * in->fixation_allowance_worst);
     mdr_dyeing_put(w, "run_least_min", in->run_least_min);
     mdr_dyeing_put(w, "turns_least_salt", in->turns_least[MDR_GIVES_SALT]);
     mdr_dyeing_put(w, "turns_least_dye", in->turns_least[MDR_GIVES_DYE]);
@@ -125,6 +129,7 @@ static void put_point(const writer *x, const mdr_shorten_offer *o)
     put_effect(x, "effect", &p->effect);
     put_effect(x, "worst", &p->worst);
     mdr_dyeing_put(w, "fixed_less_pct", PCT * p->fixed_less);
+    mdr_dyeing_put(w, "fixed_less_worst_pct", PCT * p->fixed_less_worst);
     mdr_dyeing_put(w, "speed_m_per_min", p->programme.speed_m_per_min);
     mdr_json_array(w->j, "steps");
     for (int i = 0; i < p->programme.n_steps; i++) {

@@ -100,7 +100,7 @@ static int peer_slopes(double t, N_Vector state, N_Vector slope, void *user)
         const double *ys = y + s * in->n_dyes * p->store;
         double *ds = dy + s * in->n_dyes * p->store;
         const double k = peer_in_zone(p, s) ? in->rope.exchange_per_min : 0;
-        double z = 0;
+        double z = 0.03; /* carboxyl groups of the cotton */
         for (int i = 0; i < in->n_dyes; i++) {
             for (int j = PEER_F; j < p->store; j++) {
                 z += in->dyes[i].charge * ys[i * p->store + j];

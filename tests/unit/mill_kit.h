@@ -67,6 +67,12 @@ static const kit_csv KIT[] = {
                     "spirality_pct,remark\n"
                     "W1,SJ30,2026-10-02,2.752,18.45,15.375,155.5,3.25,\n"
                     "W2,SJ30,2026-10-09,2.744,18.6,15.4,156,,'-dry\n"},
+    {"weighing_class",
+     "class_id,name,tolerance_pct,tolerance_g,least_divisions,two_persons,"
+     "lead_min,remark\n"
+     "FINE,Dyes,0.5,0.25,120,yes,45.5,\nSACK,\"Salt, soda\",1,100,50,no,0,-by sack\n"},
+    {"scale", "scale_id,name,capacity_kg,division_g,interval_g,container_kg,verified_until,remark\n"
+              "S1,Balance,6.2,0.01,0.1,0.35,2027-06-30,\nS2,=Floor,300,50,,,,@gate\n"},
     {"dose_table", "table_id,title,source,counted_as,between,ratio_rule,swap\n"
                    "SALT,Salt by depth,invented,Na2SO4,linear,band-less-below-6,sodium\n"
                    "SODA,Soda by depth,invented,other,step,none,mass\n"},
@@ -76,18 +82,20 @@ static const kit_csv KIT[] = {
      "dye_id,name,dye_class,group,strength_pct,exhaustion_pct,fixation_pct,nature,salt_table,"
      "alkali_table,swatch,form,density_kg_per_l,solubility_g_per_l,price_minor_per_kg,"
      "stock_kg,cod_g_per_g,co2_kg_per_kg,cautions,remark,dyeing_group,primary_exhaustion_pct,"
-     "fix_first_pct,fix_first_min,half_dyeing_min,molar_g_per_mol,charge\n"
+     "fix_first_pct,fix_first_min,half_dyeing_min,molar_g_per_mol,charge,weigh_class,storage\n"
      "RED,Red B,reactive,warm,100,88.5,72.25,,SALT,SODA,#b03a2e,powder,,80,950,120.25,"
-     "1.125,12.5,dust sensitiser,,bifunctional,52.5,40.125,12.5,9.25,912.625,4\n"
-     "BLUE,Blue R,reactive,warm,133,,,phthalocyanine,SALT,,,liquid,1.1,,1200,40,,,,,,,,,,,\n"
-     "VIOLET,Violet,vat,iw,50,90,,black,,,#5B2C6F,paste,1.05,,,,,,irritant,dear,vat-iw,,,,5.5,,\n"},
-    {"chemical", "chemical_id,name,group,substance,strength_pct,baume,form,density_kg_per_l,"
-                 "solubility_g_per_l,price_minor_per_kg,stock_kg,cautions,remark,"
-                 "capacity_mg_per_g,acid_mol_per_kg,cod_g_per_g,co2_kg_per_kg\n"
-                 "LYE,Caustic,alkali,NaOH,,38,liquid,,,45,900,corrosive-alkali,,,,,0.625\n"
-                 "SALT,Common salt,salt,NaCl,99.5,,crystal,,300,12,5000,,,,,,\n"
-                 "WET,Wetting agent,auxiliary,sequestrant,40,,liquid,1.02,,210,60,irritant,@home,"
-                 "117.5,2.75,0.875,1.5\n"},
+     "1.125,12.5,dust sensitiser,,bifunctional,52.5,40.125,12.5,9.25,912.625,4,FINE,Shelf 3\n"
+     "BLUE,Blue R,reactive,warm,133,,,phthalocyanine,SALT,,,liquid,1.1,,1200,40,,,,,,,,,,,,,\n"
+     "VIOLET,Violet,vat,iw,50,90,,black,,,#5B2C6F,paste,1.05,,,,,,irritant,dear,vat-iw,,,,5.5,,,"
+     "FINE,\n"},
+    {"chemical",
+     "chemical_id,name,group,substance,strength_pct,baume,form,density_kg_per_l,"
+     "solubility_g_per_l,price_minor_per_kg,stock_kg,cautions,remark,"
+     "capacity_mg_per_g,acid_mol_per_kg,cod_g_per_g,co2_kg_per_kg,weigh_class,storage\n"
+     "LYE,Caustic,alkali,NaOH,,38,liquid,,,45,900,corrosive-alkali,,,,,0.625,SACK,\"=Tank, 2\"\n"
+     "SALT,Common salt,salt,NaCl,99.5,,crystal,,300,12,5000,,,,,,,SACK,\n"
+     "WET,Wetting agent,auxiliary,sequestrant,40,,liquid,1.02,,210,60,irritant,@home,"
+     "117.5,2.75,0.875,1.5,,\n"},
     {"shade", "shade_id,name,dye_class,lab_l,lab_a,lab_b,tolerance_de\n"
               "BORDEAUX,Bordeaux,reactive,28.5,32.125,-4.75,1\n"
               "WHITE,Full white,none,95,2.1,-9,1.2\n"},

@@ -101,6 +101,80 @@ static void as_the_pages_say(void **state)
     }
 }
 
+/* What of the dye is on the fibre before the alkali, or at the end where there is none. */
+static double taken_up_pct(mdr_dye_group g, const mdr_dye_standard *s)
+{
+    const mdr_dye_way way = mdr_dye_group_way(g);
+    const mdr_dye_rates rates = mdr_dye_group_rates(g);
+    const mdr_dyeing *run = NULL;
+    double n[MDR_NUMBER_COUNT];
+    mdr_arena *arena = mdr_arena_new((size_t)1 << 22);
+    assert_int_equal(mdr_dye_standard_run(&rates, s, way, 0.5, arena, &run, NULL), MDR_OK);
+    mdr_dye_standard_numbers(run, s, way, n);
+    mdr_arena_free(arena);
+    return n[way == MDR_WAY_REACTIVE ? MDR_NUMBER_PRIMARY : MDR_NUMBER_EXHAUSTION];
+}
+
+static const double DEPTHS_PCT_OWF[] = {0.02, 0.1, 1, 6}; /* a trace, pale, medium, deep */
+
+/* D: with the fibre's own charge in it salt has something to work against at any depth. */
+static void salt_brings_every_dye_on(void **state)
+{
+    (void)state;
+    for (int i = MDR_GROUP_VINYL_SULPHONE; i < MDR_GROUP_COUNT; i++) {
+        const mdr_dye_group g = (mdr_dye_group)i;
+        for (size_t d = 0; d < N_OF(DEPTHS_PCT_OWF); d++) {
+            mdr_dye_standard s = mdr_dye_standard_of(g);
+            double before = -1;
+            s.depth_pct_owf = DEPTHS_PCT_OWF[d];
+            for (int step = 0; step <= 10; step++) {
+                s.salt_g_per_l = 10.0 * step;
+                const double now = taken_up_pct(g, &s);
+                if (!(now > before + 0.005)) {
+                    fail_msg("%s at %g %%: %g at %g g/L, %g before", mdr_dye_group_id(g),
+                             s.depth_pct_owf, now, s.salt_g_per_l, before);
+                }
+                before = now;
+            }
+            const double half_salt = 25.0;
+            s.salt_g_per_l = 50.0;
+            const double whole = taken_up_pct(g, &s);
+            s.salt_g_per_l = half_salt;
+            if (mdr_dye_group_way(g) == MDR_WAY_REACTIVE) {
+                /* P: half the salt is seen in a pale shade too: some points of primary exhaustion */
+                assert_true(whole - taken_up_pct(g, &s) > 3.0);
+            }
+        }
+    }
+}
+
+/* D: at equilibrium heat drives dye off; given time, so that slow diffusion does not hide it. */
+static void heat_drives_every_dye_off(void **state)
+{
+    (void)state;
+    for (int i = MDR_GROUP_VINYL_SULPHONE; i < MDR_GROUP_COUNT; i++) {
+        const mdr_dye_group g = (mdr_dye_group)i;
+        for (size_t d = 0; d < N_OF(DEPTHS_PCT_OWF); d++) {
+            mdr_dye_standard s = mdr_dye_standard_of(g);
+            double before = 100;
+            s.depth_pct_owf = DEPTHS_PCT_OWF[d];
+            s.salt_g_per_l = 40;
+            s.before_min = s.before_min > 0 ? 240 : 0;
+            s.after_min = s.before_min > 0 ? 60 : 480;
+            const double from_c = s.temp_c - 10;
+            for (int step = 0; step <= 3; step++) {
+                s.temp_c = from_c + 5 * step;
+                const double now = taken_up_pct(g, &s);
+                if (!(now < before)) {
+                    fail_msg("%s at %g %%: %g at %g C, %g before", mdr_dye_group_id(g),
+                             s.depth_pct_owf, now, s.temp_c, before);
+                }
+                before = now;
+            }
+        }
+    }
+}
+
 int main(void)
 {
     static const struct CMUnitTest TESTS[] = {
@@ -108,6 +182,8 @@ int main(void)
         cmocka_unit_test(rates_can_be_used),
         cmocka_unit_test(placeholders_give_the_typical_numbers),
         cmocka_unit_test(as_the_pages_say),
+        cmocka_unit_test(salt_brings_every_dye_on),
+        cmocka_unit_test(heat_drives_every_dye_off),
     };
     return cmocka_run_group_tests(TESTS, NULL, NULL);
 }

@@ -35,8 +35,10 @@ static void points_are_in_order(void **state)
         assert_true(i == 0 || p->effect.minutes >= usual->points[i - 1].effect.minutes);
         assert_true(p->kept == (p->worst.strike_pct_per_contact <= 1.0 * 1.001 &&
                                 p->worst.spread_before <= usual_in.spread_limit * 1.001 &&
+                                p->worst.spread_fixing <= usual_in.spread_fixing_limit * 1.001 &&
                                 p->worst.spread_end <= usual_in.spread_limit * 1.001 &&
-                                p->fixed_less <= usual_in.fixation_allowance + 0.001));
+                                p->fixed_less <= usual_in.fixation_allowance + 0.001 &&
+                                p->fixed_less_worst <= usual_in.fixation_allowance_worst + 0.001));
         assert_true(p->worst.strike_pct_per_contact >= p->effect.strike_pct_per_contact);
         assert_true(p->factor > 1.0 || p->kept || !p->less_level);
     }
@@ -185,8 +187,7 @@ static void a_margin_takes_time(void **state)
     fast[0].affinity_kj_per_mol += 2.0;
     fast[0].diffusion_per_min *= 1.5;
     mdr_shorten_in in = usual_in;
-    in.cases[0] = (mdr_dye_case){fast};
-    in.n_cases = 1;
+    in.away = (mdr_dye_away){.rates = {fast}, .n = 1};
     in.points = 4;
     const mdr_shorten_out *out = shorten(&in);
     assert_true(out->base_worst.strike_pct_per_contact > out->base.strike_pct_per_contact);
@@ -194,10 +195,57 @@ static void a_margin_takes_time(void **state)
     const mdr_shorten_point *p = &out->points[out->wanted];
     assert_true(p->worst.strike_pct_per_contact > p->effect.strike_pct_per_contact);
     assert_true(p->effect.minutes >= usual->points[usual->wanted].effect.minutes);
+    const mdr_dye_case fast_case = {fast};
     mdr_dye_effect e;
-    assert_int_equal(mdr_dye_effect_of(&in, &p->programme, &in.cases[0], true, arena, &e, NULL),
+    assert_int_equal(mdr_dye_effect_of(&in, &p->programme, &fast_case, true, arena, &e, NULL),
                      MDR_OK);
-    assert_true(e.strike_pct_per_contact <= 1.001);
+    CHECK_NEAR(e.strike_pct_per_contact, p->worst.strike_pct_per_contact, 0.02,
+               "D: of one direction the worst is that direction's, but for the coarse rope");
+}
+
+/* Where the dye may hardly lie unevenly while it is being fixed, that is what stands in the way. */
+static void a_limit_while_dye_is_fixed(void **state)
+{
+    (void)state;
+    mdr_shorten_in in = usual_in;
+    const mdr_shorten_point *was = &usual->points[usual->wanted];
+    assert_true(was->effect.spread_fixing > was->effect.spread_end);
+    in.spread_fixing_limit = 0.6 * was->effect.spread_fixing;
+    in.points = 3;
+    const mdr_shorten_out *out = shorten(&in);
+    assert_true(out->wanted >= 0);
+    const mdr_shorten_point *p = &out->points[out->wanted];
+    assert_true(p->worst.spread_fixing <= in.spread_fixing_limit * 1.001);
+    assert_true(p->effect.minutes > was->effect.minutes);
+}
+
+/* Two directions that do the same count as root two of one. */
+static void margins_add_in_squares(void **state)
+{
+    (void)state;
+    mdr_dye_rates fast[2] = {KIT_RATES[0], KIT_RATES[1]};
+    fast[0].diffusion_per_min *= 1.5;
+    mdr_shorten_in in = usual_in;
+    for (int i = 0; i < base->n_steps; i++) {
+        in.keep[i] = i > 0; /* next to nothing to look for: only base is asked for */
+    }
+    in.keep_speed = true;
+    in.points = 1;
+    in.runs_max = 10;
+    in.away = (mdr_dye_away){.rates = {fast}, .n = 1};
+    const mdr_shorten_out *one = shorten(&in);
+    in.away = (mdr_dye_away){.rates = {fast, fast}, .n = 2};
+    const mdr_shorten_out *two = shorten(&in);
+    const double by_one = one->base_worst.strike_pct_per_contact - one->base.strike_pct_per_contact;
+    const double by_two = two->base_worst.strike_pct_per_contact - two->base.strike_pct_per_contact;
+    assert_true(by_one > 0.005);
+    CHECK_NEAR(by_two, sqrt(2.0) * by_one, 1e-12, "D: squares");
+    for (int k = 0; k < 2; k++) {
+        assert_true(one->base_worst.fixed[k] < one->base.fixed[k]);
+        CHECK_NEAR(two->base.fixed[k] - two->base_worst.fixed[k],
+                   sqrt(2.0) * (one->base.fixed[k] - one->base_worst.fixed[k]), 1e-12,
+                   "D: squares");
+    }
 }
 
 /* The coarse rope of the search against the one that judges. */
@@ -230,8 +278,8 @@ static void refused(void **state)
     in.points = 9;
     bad(in, MDR_E_ARG, "points");
     in = usual_in;
-    in.n_cases = 5;
-    bad(in, MDR_E_ARG, "n_cases");
+    in.away.n = 10;
+    bad(in, MDR_E_ARG, "away");
     in = usual_in;
     in.strike_limit_pct = (double)NAN;
     bad(in, MDR_E_RANGE, "strike_limit_pct");
@@ -239,8 +287,14 @@ static void refused(void **state)
     in.spread_limit = 0.0;
     bad(in, MDR_E_RANGE, "spread_limit");
     in = usual_in;
+    in.spread_fixing_limit = -1.0;
+    bad(in, MDR_E_RANGE, "spread_fixing_limit");
+    in = usual_in;
     in.fixation_allowance = -0.1;
     bad(in, MDR_E_RANGE, "fixation_allowance");
+    in = usual_in;
+    in.fixation_allowance_worst = 1.5;
+    bad(in, MDR_E_RANGE, "fixation_allowance_worst");
     mdr_dye_programme *odd = MDR_NEW(arena, mdr_dye_programme);
     *odd = *base;
     odd->steps[2].minutes = (double)NAN;
@@ -295,6 +349,7 @@ int main(void)
         cmocka_unit_test(finer_ropes_say_the_same), cmocka_unit_test(programmes_can_be_set),
         cmocka_unit_test(reasons_are_true),         cmocka_unit_test(found_again_is_not_shorter),
         cmocka_unit_test(what_is_kept_stays),       cmocka_unit_test(a_margin_takes_time),
+        cmocka_unit_test(margins_add_in_squares),   cmocka_unit_test(a_limit_while_dye_is_fixed),
         cmocka_unit_test(coarse_is_near_fine),      cmocka_unit_test(refused),
         cmocka_unit_test(memory_fails_anywhere)};
     return cmocka_run_group_tests(tests, setup, teardown);

@@ -150,7 +150,8 @@ static void ends_at_equilibrium(void **state)
     const double sodium = mdr_dye_standard_sodium_mol_per_l(&s, MDR_WAY_DIRECT, true);
     CHECK_NEAR(n[MDR_NUMBER_EXHAUSTION],
                100 * mdr_donnan_exhaustion(mdr_donnan_affinity(rates.affinity_kj_per_mol, 60),
-                                           rates.charge, MDR_DONNAN_COTTON_L_PER_KG, sodium, dye,
+                                           rates.charge, MDR_DONNAN_COTTON_L_PER_KG,
+                                           MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG, sodium, dye,
                                            s.ratio_l_per_kg),
                0.01, "D: equilibrium of 2 % in 10 L/kg");
     mdr_dye_rates gone = mdr_dye_group_rates(MDR_GROUP_BIFUNCTIONAL);
@@ -163,17 +164,18 @@ static void ends_at_equilibrium(void **state)
                      MDR_OK);
     mdr_dye_standard_numbers(run, &s, MDR_WAY_REACTIVE, n);
     CHECK_NEAR(n[MDR_NUMBER_FIXATION], 0, 0, "D: nothing fixes");
-    CHECK_NEAR(
-        n[MDR_NUMBER_EXHAUSTION],
-        100 * mdr_donnan_exhaustion(mdr_donnan_affinity(gone.hydrolysed_affinity_kj_per_mol, 60),
-                                    gone.charge, MDR_DONNAN_COTTON_L_PER_KG,
-                                    mdr_dye_standard_sodium_mol_per_l(&s, MDR_WAY_REACTIVE, true),
-                                    0.02 / gone.molar_kg_per_mol, s.ratio_l_per_kg),
-        0.01, "D: equilibrium of the hydrolysed dye");
+    CHECK_NEAR(n[MDR_NUMBER_EXHAUSTION],
+               100 * mdr_donnan_exhaustion(
+                         mdr_donnan_affinity(gone.hydrolysed_affinity_kj_per_mol, 60), gone.charge,
+                         MDR_DONNAN_COTTON_L_PER_KG, MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG,
+                         mdr_dye_standard_sodium_mol_per_l(&s, MDR_WAY_REACTIVE, true),
+                         0.02 / gone.molar_kg_per_mol, s.ratio_l_per_kg),
+               0.01, "D: equilibrium of the hydrolysed dye");
     CHECK_NEAR(
         n[MDR_NUMBER_PRIMARY],
         100 * mdr_donnan_exhaustion(mdr_donnan_affinity(gone.affinity_kj_per_mol, 60), gone.charge,
                                     MDR_DONNAN_COTTON_L_PER_KG,
+                                    MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG,
                                     mdr_dye_standard_sodium_mol_per_l(&s, MDR_WAY_REACTIVE, false),
                                     0.02 / gone.molar_kg_per_mol, s.ratio_l_per_kg),
         0.1,

@@ -15,7 +15,8 @@ extern const double crank_uptake[][UPTAKE_COLS];
 static const double TAU[TIMES] = {0.0005, 0.001, 0.002, 0.005, 0.01, 0.02, 0.05,
                                   0.1,    0.15,  0.2,   0.3,   0.4,  0.5,  1};
 
-static const double RT = 8.314462618e-3 * 333.15, V = MDR_DONNAN_COTTON_L_PER_KG;
+static const double RT = 8.314462618e-3 * 333.15, V = MDR_DONNAN_COTTON_L_PER_KG,
+                    COO = MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG;
 
 /* 1 kg of fabric at 10 L/kg, all dye at once at the beginning, 60 degC. */
 static mdr_dyeing_moment flat[2];
@@ -92,7 +93,8 @@ static void at_the_end(void **state)
     mdr_dyeing_in in = beaker(dyes, 300, 0.3, 7);
     const mdr_dyeing *one = run(&in);
     const double k = mdr_donnan_affinity(dyes[0].affinity_kj_per_mol, 60);
-    const double want = mdr_donnan_exhaustion(k, 2, V, 0.3, 0.01 / dyes[0].molar_kg_per_mol, 10);
+    const double want =
+        mdr_donnan_exhaustion(k, 2, V, COO, 0.3, 0.01 / dyes[0].molar_kg_per_mol, 10);
     CHECK_NEAR(mdr_dyeing_last(one, one->on_fibre, 0), want, 1e-8, "D: equilibrium of the load");
     /* twice the same dye is one dye of twice the amount */
     mdr_dyeing_dose both[2] = {{.kg = 0.005}, {.kg = 0.005, .dye = 1}};
@@ -256,8 +258,9 @@ static void slopes(const mdr_dyeing_in *in, double t, const double *y, double *d
         charge += y[A + p];
     }
     const double na = m.sodium_mol_per_l, z = dye->charge;
-    const double ka = mdr_donnan_partition_l_per_kg(r.affinity, z, V, na, z * charge);
-    const double kb = mdr_donnan_partition_l_per_kg(r.hydrolysed_affinity, z, V, na, z * charge);
+    const double ka = mdr_donnan_partition_l_per_kg(r.affinity, z, V, na, COO + z * charge);
+    const double kb =
+        mdr_donnan_partition_l_per_kg(r.hydrolysed_affinity, z, V, na, COO + z * charge);
     const double ratio = m.liquor_l / in->rope.load_kg;
     dy[C] = -r.hydrolysis_per_min * y[C];
     dy[H] = r.hydrolysis_per_min * y[C];

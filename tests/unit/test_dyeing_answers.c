@@ -25,6 +25,14 @@ static const float MAP[SAMPLES * SLICES * DYES] = {
     0.03f, 0.03f, 0.03f, 0.03f, 0.03f, 0.03f, 0.03f, 0.03f, /* */
     0.04f, 0.02f, 0.04f, 0.04f, 0.05f, 0.03f, 0.05f, 0.03f};
 
+/* of it fixed: at the end 0.03 0.05 | 0.05 0.05, at 30 min half of 0.06 */
+static const float FIXED_MAP[SAMPLES * SLICES * DYES] = {
+    0,     0,     0,     0,     0,     0,     0,     0,     /* */
+    0,     0,     0,     0,     0,     0,     0,     0,     /* */
+    0,     0,     0,     0,     0,     0,     0,     0,     /* */
+    0.01f, 0.02f, 0.01f, 0.02f, 0.01f, 0.02f, 0.01f, 0.02f, /* */
+    0.02f, 0.01f, 0.02f, 0.03f, 0.03f, 0.02f, 0.03f, 0.02f};
+
 static mdr_dyeing by_hand(void)
 {
     return (mdr_dyeing){.t_min = T_MIN,
@@ -39,6 +47,7 @@ static mdr_dyeing by_hand(void)
                         .spread = SPREAD,
                         .contacts = CONTACTS,
                         .map = MAP,
+                        .fixed_map = FIXED_MAP,
                         .n_samples = SAMPLES,
                         .n_slices = SLICES,
                         .n_dyes = DYES};
@@ -47,7 +56,7 @@ static mdr_dyeing by_hand(void)
 static mdr_dyeing_answers answers(double before_min)
 {
     const mdr_dyeing d = by_hand();
-    const mdr_dyeing_rope rope = {.load_kg = 100, .tubes = TUBES};
+    const mdr_dyeing_rope rope = {.load_kg = 100, .tubes = TUBES, .tube_share = {0.5, 0.5}};
     const double kg[DYES] = {3, 1};
     mdr_dyeing_answers a;
     mdr_dyeing_answers_of(&d, &rope, kg, before_min, 1.0, &a);
@@ -101,19 +110,54 @@ static void evenness_of_ropes(void **state)
 {
     (void)state;
     const mdr_dyeing d = by_hand();
+    const mdr_dyeing_rope rope = {.tubes = TUBES, .tube_share = {0.5, 0.5}};
     const mdr_dyeing_answers a = answers(20);
-    /* slices 0.06 0.08 | 0.08 0.08: mean 0.075, ropes 0.07 and 0.08 */
-    CHECK_NEAR(a.end.spread_pct, 100 * 0.02 / 0.075, 1e-4, "D: by hand");
-    CHECK_NEAR(a.end.along_pct, 100 * 0.02 / 0.07, 1e-4, "D: the first rope");
-    CHECK_NEAR(a.end.between_pct, 100 * 0.01 / 0.075, 1e-4, "D: by hand");
+    /* on the fibre 0.06 0.08 | 0.08 0.08: mean 0.075, ropes 0.07 and 0.08 */
+    const mdr_dyeing_answers held = answers(-1);
+    CHECK_NEAR(held.end.spread_pct, 100 * 0.02 / 0.075, 1e-4, "D: by hand");
+    CHECK_NEAR(held.end.along_pct, 100 * 0.02 / 0.07, 1e-4, "D: the first rope");
+    CHECK_NEAR(held.end.between_pct, 100 * 0.01 / 0.075, 1e-4, "D: by hand");
+    /* what stays, 0.03 0.05 | 0.05 0.05: mean 0.045, ropes 0.04 and 0.05 */
+    CHECK_NEAR(a.end.spread_pct, 100 * 0.02 / 0.045, 1e-4, "D: of what is fixed");
+    CHECK_NEAR(a.end.along_pct, 100 * 0.02 / 0.04, 1e-4, "D: of what is fixed");
+    CHECK_NEAR(a.end.between_pct, 100 * 0.01 / 0.045, 1e-4, "D: of what is fixed");
+    assert_true(a.fixes && !held.fixes);
     assert_int_equal(a.end.sample, 4);
     assert_true(a.has_before);
     assert_int_equal(a.before.sample, 2);
     CHECK_NEAR(a.before.along_pct, 100 * 0.02 / 0.03, 1e-4, "D: 0.02 and 0.04");
-    CHECK_NEAR(mdr_dyeing_evenness(&d, TUBES, 3).spread_pct, 0, 1e-4, "D: all alike");
-    CHECK_NEAR(mdr_dyeing_evenness(&d, TUBES, 0).spread_pct, 0, 0, "D: bare");
-    CHECK_NEAR(mdr_dyeing_slice(&d, 4, 1), 0.08, 1e-7, "D: both dyes");
+    CHECK_NEAR(mdr_dyeing_evenness(&d, MAP, &rope, 3).spread_pct, 0, 1e-4, "D: all alike");
+    CHECK_NEAR(mdr_dyeing_evenness(&d, MAP, &rope, 0).spread_pct, 0, 0, "D: bare");
+    CHECK_NEAR(mdr_dyeing_slice(&d, MAP, 4, 1), 0.08, 1e-7, "D: both dyes");
     assert_true(!answers(0).has_before); /* nothing is on yet */
+}
+
+/* Ropes of a quarter and three quarters of the load: 0.06 0.08 | 0.08 0.08. */
+static void a_long_rope_counts_for_what_it_weighs(void **state)
+{
+    (void)state;
+    const mdr_dyeing d = by_hand();
+    const mdr_dyeing_rope rope = {.tubes = TUBES, .tube_share = {0.25, 0.75}};
+    const mdr_evenness e = mdr_dyeing_evenness(&d, MAP, &rope, 4);
+    const double mean = 0.25 * 0.07 + 0.75 * 0.08;
+    CHECK_NEAR(mdr_dyeing_slice_share(&d, &rope, 1), 0.125, 1e-15, "D: half of a quarter");
+    CHECK_NEAR(mdr_dyeing_slice_share(&d, &rope, 2), 0.375, 1e-15, "D: half of three quarters");
+    CHECK_NEAR(e.spread_pct, 100 * 0.02 / mean, 1e-4, "D: by hand");
+    CHECK_NEAR(e.between_pct, 100 * 0.01 / mean, 1e-4, "D: by hand");
+    CHECK_NEAR(e.along_pct, 100 * 0.02 / 0.07, 1e-4, "D: the short rope by itself");
+}
+
+/* Fixed of all dye at 20, 30, 40 min: 0, 0.35 and 0.6625. */
+static void the_time_while_dye_is_fixed(void **state)
+{
+    (void)state;
+    const mdr_dyeing_answers a = answers(20), none = answers(-1);
+    assert_int_equal(a.fixing_first, 2);
+    assert_int_equal(a.fixing_last, 4); /* at 30 min 53 % of what will be are fixed, less than 80 */
+    assert_int_equal(none.fixing_first, -1);
+    assert_int_equal(none.fixing_last, -1);
+    assert_int_equal(answers(0).fixing_first, 1); /* bare at the alkali: from where there is dye */
+    assert_int_equal(answers(40).fixing_last, 4);
 }
 
 static void together_or_apart(void **state)
@@ -133,6 +177,8 @@ int main(void)
         cmocka_unit_test(uptake_of_each_dye),
         cmocka_unit_test(strike_against_the_limit),
         cmocka_unit_test(evenness_of_ropes),
+        cmocka_unit_test(a_long_rope_counts_for_what_it_weighs),
+        cmocka_unit_test(the_time_while_dye_is_fixed),
         cmocka_unit_test(together_or_apart),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -6,6 +6,8 @@
 #include "dyeing_kit.h"
 #include "dyeing_run.h"
 
+static const double V = MDR_DONNAN_COTTON_L_PER_KG, COO = MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG;
+
 /* Dye over `dose_min` into the salt bath of a jet at 8 L/kg, 60 degC; 60 min in all. */
 static mdr_dyeing_moment course[4];
 static mdr_dyeing_dose dose;
@@ -95,14 +97,14 @@ static void salt_is_more_level_than_dye(void **state)
     static mdr_dyeing_moment salt[KNOTS + 2];
     const double k = mdr_donnan_affinity(dye.affinity_kj_per_mol, 60);
     const double all = dose.kg / dye.molar_kg_per_mol / 200;
-    const double end = mdr_donnan_exhaustion(k, 2, MDR_DONNAN_COTTON_L_PER_KG, 0.3, all, 8);
+    const double end = mdr_donnan_exhaustion(k, 2, V, COO, 0.3, all, 8);
     salt[0] = course[0];
     salt[0].sodium_mol_per_l = 0;
     for (int i = 0; i < KNOTS; i++) {
         double low = 0, high = 0.3;
         for (int j = 0; j < 40; j++) {
             const double na = 0.5 * (low + high);
-            const double part = mdr_donnan_exhaustion(k, 2, MDR_DONNAN_COTTON_L_PER_KG, na, all, 8);
+            const double part = mdr_donnan_exhaustion(k, 2, V, COO, na, all, 8);
             *(part < end * i / (KNOTS - 1) ? &low : &high) = na;
         }
         salt[i + 1] = salt[0];

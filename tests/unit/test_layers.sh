@@ -10,10 +10,11 @@ failed=0
 
 fresh() { # a small tree that keeps every rule
     rm -rf "$dir/t"
-    for d in base num core/plan wire mill card app http cli; do mkdir -p "$dir/t/src/$d"; done
+    for d in base lock num core/plan wire mill card app http cli; do mkdir -p "$dir/t/src/$d"; done
     echo '#include "cli/x.h"' >"$dir/t/src/main.c"
     printf '#include <math.h>\n#include "base/x.h"\n#include "num/x.h"\n' >"$dir/t/src/core/plan/x.c"
-    printf '#include <sqlite3.h>\n#include "core/plan/x.h"\n' >"$dir/t/src/mill/x.c"
+    printf '#include <sodium.h>\n#include "base/x.h"\n' >"$dir/t/src/lock/x.c"
+    printf '#include <sqlite3.h>\n#include "lock/x.h"\n#include "core/plan/x.h"\n' >"$dir/t/src/mill/x.c"
     printf '#include <jansson.h>\n#include "core/plan/x.h"\n' >"$dir/t/src/wire/x.c"
     printf '#include <cairo.h>\n#include <pango/pangocairo.h>\n#include <qrencode.h>\n' >"$dir/t/src/card/x.c"
     printf '#include "wire/x.h"\n#include "mill/x.h"\n#include "card/x.h"\n' >"$dir/t/src/app/x.c"
@@ -43,6 +44,10 @@ fresh
 expect 0 "a good tree"
 add base/x.c '#include "core/plan/x.h"' "base reaches up to core"
 add num/x.c '#include "core/plan/x.h"' "num reaches up to core"
+add lock/x.c '#include "num/x.h"' "lock reaches up to num"
+add core/plan/x.c '#include "lock/x.h"' "core reaches sideways to lock"
+add http/x.c '#include "lock/x.h"' "http reaches past app to lock"
+add app/x.c '#include <sodium.h>' "sodium.h outside lock"
 add core/plan/x.c '#include "mill/x.h"' "core reaches up to mill"
 add core/plan/x.h '  #  include "wire/x.h"' "core reaches up to wire from a header, with blanks"
 add mill/x.c '#include "wire/x.h"' "mill reaches sideways to wire"

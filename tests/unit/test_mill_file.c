@@ -109,7 +109,10 @@ static void refuses_what_is_no_mill(void **state)
     run_sql(d.file, "CREATE TABLE t (a); PRAGMA user_version = 1");
     expect_refusal(d.file, true, MDR_E_PARSE, "not a mill file");
     (void)unlink(d.file);
-    run_sql(d.file, "PRAGMA application_id = 1296323121; PRAGMA user_version = 5");
+    (void)snprintf(text, sizeof text,
+                   "PRAGMA application_id = 1296323121; PRAGMA user_version = %d",
+                   (int)MDR_MILL_SCHEMA);
+    run_sql(d.file, text);
     mdr_mill *mill;
     mdr_err err;
     mdr_masters masters;
@@ -129,11 +132,14 @@ static void refuses_a_newer_schema(void **state)
     mdr_err err;
     mdr_mill *mill;
     mdr_mill_close(kit_empty(&d));
-    run_sql(d.file, "PRAGMA user_version = 6");
+    char sql[64], shown[64];
+    (void)snprintf(sql, sizeof sql, "PRAGMA user_version = %d", (int)MDR_MILL_SCHEMA + 1);
+    (void)snprintf(shown, sizeof shown, "schema %d", (int)MDR_MILL_SCHEMA + 1);
+    run_sql(d.file, sql);
     expect_refusal(d.file, false, MDR_E_VERSION, "newer version");
     expect_refusal(d.file, true, MDR_E_VERSION, "newer version");
     assert_int_equal(mdr_mill_open(d.file, true, &mill, &err), MDR_E_VERSION);
-    assert_string_equal(err.value, "schema 6");
+    assert_string_equal(err.value, shown);
     kit_dir_remove(&d);
 }
 

@@ -258,6 +258,9 @@ static void when_there_is_nothing_to_simulate(void **state)
     assert_int_equal(missing_of(MDR_CLASS_DIRECT, 8, 98), MDR_DYEING_IS_THERE);
     assert_int_equal(missing_of(MDR_CLASS_DIRECT, 8, 110), MDR_DYEING_TOO_HOT);
     assert_int_equal(missing_of(MDR_CLASS_DIRECT, 2, 60), MDR_DYEING_BELOW_ROPE);
+    /* a vat dye without dithionite is a pigment */
+    assert_int_equal(missing_of(MDR_CLASS_VAT, 8, 60), MDR_DYEING_NOT_REDUCED);
+    assert_string_equal(mdr_no_dyeing_id(MDR_DYEING_NOT_REDUCED), "not-reduced");
     assert_string_equal(mdr_no_dyeing_id(MDR_DYEING_NO_DYE), "no-dye");
     assert_true(mdr_no_dyeing_words(MDR_DYEING_TOO_MANY)[0] != '\0');
     assert_null(mdr_no_dyeing_id((mdr_no_dyeing)99));

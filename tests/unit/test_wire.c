@@ -33,7 +33,7 @@ static const struct {
 } TEXTS[] = {
     {"", "\"\"", "D: nothing"},
     {"a\"b\\c", "\"a\\\"b\\\\c\"", "S: RFC 8259, 7"},
-    {"a\nb\x1f", "\"a\\u000ab\\u001f\"", "S: RFC 8259, 7: U+0000 to U+001F are escaped"},
+    {"a\nb\x1f", "\"a\\nb\\u001f\"", "S: RFC 8259, 7: U+0000 to U+001F are escaped"},
     {"\x7f", "\"\x7f\"", "S: RFC 8259, 7: U+007F need not be"},
     {"90 \xC2\xB0", "\"90 \xC2\xB0\"", "D: a whole character stays"},
     {"\xF0\x9F\xA7\xB5", "\"\xF0\x9F\xA7\xB5\"", "D: of four bytes too"},

@@ -157,13 +157,11 @@ static void moment_at(const drawer *d, double t_min, mdr_dyeing_moment *m, doubl
     *alkali_g_per_l = alkali_kg * G_PER_KG / p->conc_l;
 }
 
-/* The dose whose flow brings this one's dye into solution: itself, or for a vat dye that is in
- * before its reducer the first dose of that. */
-static int dissolving_step(const drawer *d, int step)
+int mdr_dye_dissolved_by(const mdr_dye_programme *p, const mdr_dye_time *times, int step)
 {
-    for (int i = 0; d->p->oxidises && i < d->p->n_steps; i++) {
-        if (d->p->steps[i].reduces) {
-            return d->times[i].start_min > d->times[step].start_min ? i : step;
+    for (int i = 0; p->oxidises && i < p->n_steps; i++) {
+        if (p->steps[i].reduces) {
+            return times[i].start_min > times[step].start_min ? i : step;
         }
     }
     return step;
@@ -176,7 +174,7 @@ static int list_doses(const drawer *d, mdr_dyeing_dose *doses)
         if (d->p->steps[i].kind != MDR_DYE_DOSE) {
             continue;
         }
-        const int by = dissolving_step(d, i);
+        const int by = mdr_dye_dissolved_by(d->p, d->times, i);
         const mdr_dye_step *s = &d->p->steps[by];
         for (int k = 0; k < d->p->n_dyes; k++) {
             if (d->p->steps[i].dye_kg[k] > 0.0) {

@@ -5,47 +5,67 @@
 #include "core/exhaust/mdr_shorten_parts.h"
 
 /* How closely the rope is looked at. Numerical choice; the finer one changes the strike by less than
- * 2 % (test_dye_shorten). */
+ * 2 % (test_dye_shorten). Where the study says how closely it is judged, it is judged like that. */
 typedef struct grain {
     int slices, modes, steps_per_turn;
 } grain;
 static const grain COARSE = {12, 4, 12}, FINE = {36, 4, 24};
-static const double SAMPLE_MIN = 1.0;
+static const double SAMPLE_MIN = 1.0; /* of the coarse rope */
+
+static grain fine_of(const mdr_dyeing_case *study)
+{
+    const grain g = {study->slices > 0 ? study->slices : FINE.slices,
+                     study->modes > 0 ? study->modes : FINE.modes,
+                     study->steps_per_turn > 0 ? study->steps_per_turn : FINE.steps_per_turn};
+    return g;
+}
 
 static double turn_min(const mdr_shorten_in *in, const mdr_dye_programme *p)
 {
     return in->study->rope_m / p->speed_m_per_min;
 }
 
-static double spread_at(const mdr_shorten_in *in, const mdr_dyeing *d, int sample)
+static double spread_at(const mdr_shorten_in *in, const mdr_dyeing_result *r, const float *map,
+                        int sample)
 {
-    double low = HUGE_VAL, high = 0.0, sum = 0.0;
+    const mdr_dyeing *d = r->dyeing;
+    double low = HUGE_VAL, high = 0.0, mean = 0.0;
     for (int s = 0; s < d->n_slices; s++) {
         const float *q =
-            d->map + ((size_t)sample * (size_t)d->n_slices + (size_t)s) * (size_t)d->n_dyes;
+            map + ((size_t)sample * (size_t)d->n_slices + (size_t)s) * (size_t)d->n_dyes;
         double strength = 0.0;
         for (int k = 0; k < d->n_dyes; k++) {
             strength += in->weight[k] * (double)q[k];
         }
         low = fmin(low, strength);
         high = fmax(high, strength);
-        sum += strength;
+        mean += mdr_dyeing_slice_share(d, &r->rope, s) * strength;
     }
-    return sum > 0.0 ? (high - low) * d->n_slices / sum : 0.0;
+    return mean > 0.0 ? (high - low) / mean : 0.0;
+}
+
+static double spread_fixing(const mdr_shorten_in *in, const mdr_dyeing_result *r)
+{
+    double most = 0.0;
+    for (int k = r->answers.fixing_first; k >= 0 && k <= r->answers.fixing_last; k++) {
+        most = fmax(most, spread_at(in, r, r->dyeing->map, k));
+    }
+    return most;
 }
 
 /* Between the samples on both sides, so that it does not jump as the alkali moves. */
-static double spread_when(const mdr_shorten_in *in, const mdr_dyeing *d, double t_min)
+static double spread_when(const mdr_shorten_in *in, const mdr_dyeing_result *r, double t_min)
 {
+    const mdr_dyeing *d = r->dyeing;
     int i = 0;
     while (i + 2 < d->n_samples && d->t_min[i + 1] <= t_min) {
         i++;
     }
     if (d->n_samples < 2) {
-        return spread_at(in, d, 0);
+        return spread_at(in, r, d->map, 0);
     }
     const double part = (t_min - d->t_min[i]) / (d->t_min[i + 1] - d->t_min[i]);
-    const double before = spread_at(in, d, i), after = spread_at(in, d, i + 1);
+    const double before = spread_at(in, r, d->map, i), after = spread_at(in, r, d->map, i + 1);
     return before + fmin(fmax(part, 0.0), 1.0) * (after - before);
 }
 
@@ -90,18 +110,22 @@ static void count_turns(const mdr_shorten_in *in, const mdr_dye_programme *p, md
     }
 }
 
-static void summarise(const mdr_shorten_in *in, const mdr_dye_programme *p,
-                      const mdr_dye_course *course, const mdr_dyeing *d, mdr_dye_detail *out)
+void mdr_shorten_read(const mdr_shorten_in *in, const mdr_dye_programme *p,
+                      const mdr_dyeing_result *r, mdr_dye_detail *out)
 {
+    const mdr_dye_course *course = &r->course;
+    const mdr_dyeing *d = r->dyeing;
     mdr_dye_time times[MDR_DYE_STEPS_MAX];
     *out = (mdr_dye_detail){.effect = {.minutes = course->minutes}};
     (void)mdr_dye_programme_times(p, times);
     count_turns(in, p, out);
     strikes(d, times, p->n_steps, out);
     if (course->alkali_min >= 0.0) {
-        out->effect.spread_before = spread_when(in, d, course->alkali_min);
+        out->effect.spread_before = spread_when(in, r, course->alkali_min);
     }
-    out->effect.spread_end = spread_at(in, d, d->n_samples - 1);
+    out->effect.spread_fixing = spread_fixing(in, r);
+    out->effect.spread_end =
+        spread_at(in, r, r->answers.fixes ? d->fixed_map : d->map, d->n_samples - 1);
     for (int k = 0; k < d->n_dyes; k++) {
         out->effect.fixed[k] = mdr_dyeing_last(d, in->fixes ? d->fixed : d->on_fibre, k);
     }
@@ -111,7 +135,8 @@ mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
                           const mdr_dye_case *rates, bool fine, mdr_arena *arena,
                           mdr_dye_detail *out, mdr_err *err)
 {
-    const grain g = fine ? FINE : COARSE;
+    const grain g = fine ? fine_of(in->study) : COARSE;
+    mdr_dye_time times[MDR_DYE_STEPS_MAX];
     const mdr_arena_mark here = mdr_arena_here(arena);
     mdr_dyeing_result r;
     mdr_dyeing_case *c = MDR_NEW(arena, mdr_dyeing_case);
@@ -121,12 +146,12 @@ mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
     *c = *in->study;
     c->programme = *p;
     c->rates = rates->dyes;
-    c->sample_min = SAMPLE_MIN;
+    c->sample_min = fine ? mdr_dyeing_sample_min(mdr_dye_programme_times(p, times)) : SAMPLE_MIN;
     c->slices = g.slices;
     c->modes = g.modes;
     c->steps_per_turn = g.steps_per_turn;
     MDR_TRY(mdr_dyeing_case_run(c, in->table, arena, &r, err));
-    summarise(in, p, &r.course, r.dyeing, out);
+    mdr_shorten_read(in, p, &r, out);
     mdr_arena_back(arena, here);
     return MDR_OK;
 }

@@ -125,6 +125,9 @@ typedef struct mdr_dye_time {
 
 /* When each step runs; returns the minutes of the whole. Total for a programme that was checked. */
 double mdr_dye_programme_times(const mdr_dye_programme *p, mdr_dye_time *times);
+/* The step whose dose brings this one's dye into solution: itself, or for a vat dye that is in before its
+ * reducer the first dose of that: then how it was given itself does not matter. */
+int mdr_dye_dissolved_by(const mdr_dye_programme *p, const mdr_dye_time *times, int step);
 /* Part of a dose that is in at tau in [0, 1]; a portion takes `jump` of the time. */
 double mdr_dye_step_given(const mdr_dye_step *step, double tau, double jump);
 

@@ -17,53 +17,93 @@ static double largest(double a, double b)
     return a > b ? a : b;
 }
 
-static void worsen(mdr_dye_effect *worst, const mdr_dye_effect *one)
+/* Numbers of the margin: strike, the spreads, what of each dye is fixed, and how much less than by base
+ * with the same rates. */
+enum { M_STRIKE, M_BEFORE, M_FIXING, M_END, M_FIXED };
+
+typedef struct reader {
+    mdr_shorten_search *s;
+    const mdr_dye_programme *p;
+    bool of_base;
+} reader;
+
+static void read_numbers(void *about, const mdr_dyeing_result *r, int direction, double *numbers)
 {
-    if (one->strike_pct_per_contact > worst->strike_pct_per_contact) {
-        worst->strike_pct_per_contact = one->strike_pct_per_contact;
-        worst->strike_min = one->strike_min;
-    }
-    worst->spread_before = largest(worst->spread_before, one->spread_before);
-    worst->spread_end = largest(worst->spread_end, one->spread_end);
-    for (int k = 0; k < MDR_DYE_DYES_MAX; k++) {
-        worst->fixed[k] = one->fixed[k] < worst->fixed[k] ? one->fixed[k] : worst->fixed[k];
+    const reader *of = about;
+    const int n = of->s->in->base->n_dyes;
+    double *base = of->s->fixed_away[direction + 1];
+    mdr_dye_detail d;
+    mdr_shorten_read(of->s->in, of->p, r, &d);
+    numbers[M_STRIKE] = d.effect.strike_pct_per_contact;
+    numbers[M_BEFORE] = d.effect.spread_before;
+    numbers[M_FIXING] = d.effect.spread_fixing;
+    numbers[M_END] = d.effect.spread_end;
+    for (int i = 0; i < n; i++) {
+        base[i] = of->of_base ? d.effect.fixed[i] : base[i];
+        numbers[M_FIXED + i] = d.effect.fixed[i];
+        numbers[M_FIXED + n + i] = base[i] - d.effect.fixed[i];
     }
 }
 
-static const mdr_dye_case *case_of(const mdr_shorten_search *s, int c)
+/* How it is simulated, and each number with its margin. */
+static mdr_code judge(mdr_shorten_search *s, const mdr_dye_programme *p, bool of_base,
+                      mdr_shorten_point *point)
 {
-    return c == 0 ? &s->in->usual : &s->in->cases[c - 1];
-}
-
-/* On the fine rope, with the usual rates and in every case. */
-static mdr_code judge(mdr_shorten_search *s, mdr_shorten_point *point)
-{
-    point->fixed_less = -1.0;
-    for (int c = 0; c <= s->in->n_cases; c++) {
-        mdr_dye_effect one;
-        MDR_TRY(mdr_dye_effect_of(s->in, &point->programme, case_of(s, c), true, s->arena, &one,
-                                  s->err));
-        s->runs++;
-        for (int k = 0; k < s->in->base->n_dyes; k++) {
-            point->fixed_less = largest(point->fixed_less, s->case_base[c].fixed[k] - one.fixed[k]);
-        }
-        if (c == 0) {
-            point->effect = point->worst = one;
-        } else {
-            worsen(&point->worst, &one);
-        }
+    const mdr_shorten_in *in = s->in;
+    const int n = in->base->n_dyes;
+    const mdr_arena_mark here = mdr_arena_here(s->arena);
+    double by[MDR_MARGIN_NUMBERS_MAX];
+    mdr_dye_time times[MDR_DYE_STEPS_MAX];
+    reader about = {s, p, of_base};
+    mdr_dyeing_case *study = MDR_NEW(s->arena, mdr_dyeing_case);
+    if (study == NULL) {
+        return MDR_FAIL(s->err, MDR_E_NOMEM, "base", "no memory for the margin");
+    }
+    *study = *in->study;
+    study->programme = *p;
+    study->rates = in->usual.dyes;
+    study->sample_min = mdr_dyeing_sample_min(mdr_dye_programme_times(p, times));
+    const mdr_margin_in margin = {.study = study,
+                                  .away = &in->away,
+                                  .table = in->table,
+                                  .read = read_numbers,
+                                  .about = &about,
+                                  .n_numbers = M_FIXED + 2 * n};
+    MDR_TRY(mdr_dye_margin_of(&margin, s->arena, by, s->err));
+    MDR_TRY(mdr_dye_effect_of(in, p, &in->usual, true, s->arena, &point->effect, s->err));
+    mdr_arena_back(s->arena, here);
+    s->runs += in->away.n + 2;
+    s->base = of_base ? point->effect : s->base;
+    point->worst = point->effect;
+    point->worst.strike_pct_per_contact += by[M_STRIKE];
+    point->worst.spread_before += by[M_BEFORE];
+    point->worst.spread_fixing += by[M_FIXING];
+    point->worst.spread_end += by[M_END];
+    point->fixed_less = point->fixed_less_worst = -1.0;
+    for (int i = 0; i < n; i++) {
+        const double less = s->base.fixed[i] - point->effect.fixed[i];
+        point->worst.fixed[i] = largest(point->effect.fixed[i] - by[M_FIXED + i], 0.0);
+        point->fixed_less = largest(point->fixed_less, less);
+        point->fixed_less_worst = largest(point->fixed_less_worst, less + by[M_FIXED + n + i]);
     }
     return MDR_OK;
 }
 
-static bool keeps(const mdr_shorten_in *in, const mdr_dye_effect *worst, double fixed_less,
-                  double factor)
+/* By what part of a dye too much is given up; 0 or less: within both allowances. */
+static double given_up(const mdr_shorten_in *in, const mdr_shorten_point *p)
+{
+    return fmax(p->fixed_less - in->fixation_allowance,
+                p->fixed_less_worst - in->fixation_allowance_worst);
+}
+
+static bool keeps(const mdr_shorten_in *in, const mdr_shorten_point *p, double factor)
 {
     const double hair = 1.0 + MDR_SHORTEN_WITHIN;
-    return worst->strike_pct_per_contact <= in->strike_limit_pct * factor * hair &&
-           worst->spread_before <= in->spread_limit * factor * hair &&
-           worst->spread_end <= in->spread_limit * factor * hair &&
-           fixed_less <= in->fixation_allowance + MDR_SHORTEN_WITHIN;
+    return p->worst.strike_pct_per_contact <= in->strike_limit_pct * factor * hair &&
+           p->worst.spread_before <= in->spread_limit * factor * hair &&
+           p->worst.spread_fixing <= in->spread_fixing_limit * factor * hair &&
+           p->worst.spread_end <= in->spread_limit * factor * hair &&
+           given_up(in, p) <= MDR_SHORTEN_WITHIN;
 }
 
 /* What base may be overstepped by without anyone seeing it. */
@@ -72,6 +112,7 @@ static mdr_dye_effect as_level(const mdr_shorten_in *in, const mdr_dye_effect *b
     mdr_dye_effect e = *base;
     e.strike_pct_per_contact = fmax(e.strike_pct_per_contact, UNSEEN * in->strike_limit_pct);
     e.spread_before = fmax(e.spread_before, UNSEEN * in->spread_limit);
+    e.spread_fixing = fmax(e.spread_fixing, UNSEEN * in->spread_fixing_limit);
     e.spread_end = fmax(e.spread_end, UNSEEN * in->spread_limit);
     return e;
 }
@@ -83,16 +124,17 @@ static bool less_level(const mdr_shorten_in *in, const mdr_dye_effect *one,
     const mdr_dye_effect limit = as_level(in, base);
     return one->strike_pct_per_contact > limit.strike_pct_per_contact * hair ||
            one->spread_before > limit.spread_before * hair ||
+           one->spread_fixing > limit.spread_fixing * hair ||
            one->spread_end > limit.spread_end * hair;
 }
 
 /* -- one point -- */
 
-/* What the limits are for the worst case on the fine rope. */
+/* What the limits are for each number with its margin. */
 typedef struct wish {
     double factor;
     mdr_shorten_target limit;
-    bool of_base; /* limits are those of base with the usual rates: cases go along */
+    bool of_base; /* limits are those of base with the usual rates: the margin goes along */
 } wish;
 
 /* The limit for the coarse rope that leaves the judged one at its limit, if both move alike. */
@@ -108,15 +150,16 @@ static void draw_in(const mdr_shorten_search *s, const wish *w, const mdr_shorte
     aim->strike = drawn(aim->strike, coarse->strike_pct_per_contact, seen->strike_pct_per_contact,
                         w->limit.strike);
     aim->before = drawn(aim->before, coarse->spread_before, seen->spread_before, w->limit.before);
+    aim->fixing = drawn(aim->fixing, coarse->spread_fixing, seen->spread_fixing, w->limit.fixing);
     aim->end = drawn(aim->end, coarse->spread_end, seen->spread_end, w->limit.end);
-    aim->less -= fmax(point->fixed_less - s->in->fixation_allowance, 0.0);
+    aim->less -= fmax(given_up(s->in, point), 0.0);
 }
 
 static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorten_point *point)
 {
-    return w->of_base ? !less_level(s->in, &point->effect, &s->case_base[0]) &&
-                            point->fixed_less <= s->in->fixation_allowance + MDR_SHORTEN_WITHIN
-                      : keeps(s->in, &point->worst, point->fixed_less, w->factor);
+    return w->of_base ? !less_level(s->in, &point->effect, &s->base) &&
+                            given_up(s->in, point) <= MDR_SHORTEN_WITHIN
+                      : keeps(s->in, point, w->factor);
 }
 
 /* Shortest on the coarse rope, as it can be set on a machine, and judged. */
@@ -130,7 +173,7 @@ static mdr_code attempt(mdr_shorten_search *s, int runs_max, double *x, mdr_shor
     }
     MDR_TRY(mdr_shorten_whittle(s, x, point->why));
     mdr_moves_apply(&s->moves, s->in->base, x, &point->programme);
-    return judge(s, point);
+    return judge(s, &point->programme, false, point);
 }
 
 /* Shortest under the wish; x is where to begin, and what was found. */
@@ -151,8 +194,8 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
     }
     point->factor = w->factor;
     point->as_now = w->of_base;
-    point->kept = keeps(s->in, &point->worst, point->fixed_less, 1.0);
-    point->less_level = less_level(s->in, &point->effect, &s->case_base[0]);
+    point->kept = keeps(s->in, point, 1.0);
+    point->less_level = less_level(s->in, &point->effect, &s->base);
     return MDR_OK;
 }
 
@@ -172,8 +215,8 @@ static mdr_code check(const mdr_shorten_in *in, mdr_err *err)
     if (in->points < 1 || in->points > MDR_SHORTEN_POINTS_MAX) {
         return refuse(err, MDR_E_ARG, "points", in->points, "1 to 8");
     }
-    if (in->n_cases < 0 || in->n_cases > MDR_SHORTEN_CASES_MAX) {
-        return refuse(err, MDR_E_ARG, "n_cases", in->n_cases, "0 to 4");
+    if (in->away.n < 0 || in->away.n > MDR_FIT_AWAY_MAX) {
+        return refuse(err, MDR_E_ARG, "away", in->away.n, "0 to 9");
     }
     if (!(in->strike_limit_pct > 0.0 && in->strike_limit_pct <= 100.0)) {
         return refuse(err, MDR_E_RANGE, "strike_limit_pct", in->strike_limit_pct, "above 0 to 100");
@@ -181,8 +224,16 @@ static mdr_code check(const mdr_shorten_in *in, mdr_err *err)
     if (!(in->spread_limit > 0.0 && in->spread_limit <= 2.0)) {
         return refuse(err, MDR_E_RANGE, "spread_limit", in->spread_limit, "above 0 to 2");
     }
+    if (!(in->spread_fixing_limit > 0.0 && in->spread_fixing_limit <= 4.0)) {
+        return refuse(err, MDR_E_RANGE, "spread_fixing_limit", in->spread_fixing_limit,
+                      "above 0 to 4");
+    }
     if (!(in->fixation_allowance >= 0.0 && in->fixation_allowance <= 1.0)) {
         return refuse(err, MDR_E_RANGE, "fixation_allowance", in->fixation_allowance, "0 to 1");
+    }
+    if (!(in->fixation_allowance_worst >= 0.0 && in->fixation_allowance_worst <= 1.0)) {
+        return refuse(err, MDR_E_RANGE, "fixation_allowance_worst", in->fixation_allowance_worst,
+                      "0 to 1");
     }
     return mdr_dye_programme_check(in->base, err);
 }
@@ -196,17 +247,15 @@ static mdr_code begin(mdr_shorten_search *s, mdr_shorten_out *out)
     }
     MDR_TRY(mdr_shorten_look(s->in, s->in->base, &s->in->usual, false, s->arena, &d, s->err));
     memcpy(s->coarse_fixed, d.effect.fixed, sizeof s->coarse_fixed);
-    for (int c = 0; c <= s->in->n_cases; c++) {
-        MDR_TRY(mdr_dye_effect_of(s->in, s->in->base, case_of(s, c), true, s->arena,
-                                  &s->case_base[c], s->err));
-        if (c == 0) {
-            out->base = out->base_worst = s->case_base[0];
-        } else {
-            worsen(&out->base_worst, &s->case_base[c]);
-        }
+    mdr_shorten_point *base = MDR_NEW(s->arena, mdr_shorten_point);
+    if (base == NULL) {
+        return MDR_FAIL(s->err, MDR_E_NOMEM, "base", "no memory for the search");
     }
-    s->runs = s->in->n_cases + 2;
-    out->base_kept = keeps(s->in, &out->base_worst, 0.0, 1.0);
+    s->runs = 1;
+    MDR_TRY(judge(s, s->in->base, true, base));
+    out->base = base->effect;
+    out->base_worst = base->worst;
+    out->base_kept = keeps(s->in, base, 1.0);
     out->wanted = out->as_level = -1;
     return MDR_OK;
 }
@@ -257,7 +306,7 @@ static void number(mdr_shorten_out *out, const mdr_dye_effect *base)
 static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
 {
     const mdr_shorten_in *in = s->in;
-    const mdr_dye_effect *base = &s->case_base[0];
+    const mdr_dye_effect *base = &s->base;
     const int each = (in->runs_max > 0 ? in->runs_max : RUNS_USUAL) / (in->points + 2);
     mdr_shorten_point *point = MDR_NEW(s->arena, mdr_shorten_point);
     double x[MDR_MOVES_MAX];
@@ -271,10 +320,10 @@ static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
         }
     }
     const mdr_dye_effect now = as_level(in, base);
-    const wish as_now = {
-        1.0,
-        {now.strike_pct_per_contact, now.spread_before, now.spread_end, in->fixation_allowance},
-        true};
+    const wish as_now = {1.0,
+                         {now.strike_pct_per_contact, now.spread_before, now.spread_fixing,
+                          now.spread_end, in->fixation_allowance},
+                         true};
     MDR_TRY(find(s, &as_now, 2 * each, x, point));
     if (granted(s, &as_now, point)) {
         insert(out, point);
@@ -284,8 +333,8 @@ static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
         const int steps_up = (in->points - 1) / 2 + 1 - i;
         const double f = pow(FACTOR_RATIO, steps_up);
         const wish w = {f,
-                        {f * in->strike_limit_pct, f * in->spread_limit, f * in->spread_limit,
-                         in->fixation_allowance},
+                        {f * in->strike_limit_pct, f * in->spread_limit,
+                         f * in->spread_fixing_limit, f * in->spread_limit, in->fixation_allowance},
                         false};
         MDR_TRY(find(s, &w, each, x, point));
         const bool found = granted(s, &w, point);
@@ -329,8 +378,10 @@ void mdr_shorten_usual(mdr_shorten_in *in)
     in->strike_limit_pct = 1.0; /* [strike-per-contact] */
     in->spread_limit =
         0.08; /* common practice: a wave whose K/S scatters by 3 % goes 8 % from end to end */
-    in->fixation_allowance = 0.005; /* invented: below what a sample can show */
-    in->run_least_min = 5.0;        /* invented: time to look */
+    in->spread_fixing_limit = MDR_FIXING_LIMIT_TIMES * in->spread_limit;
+    in->fixation_allowance = 0.005;      /* invented: below what a sample can show */
+    in->fixation_allowance_worst = 0.02; /* invented: what the shade of a lot scatters by anyway */
+    in->run_least_min = 5.0;             /* invented: time to look */
     in->turns_least[MDR_GIVES_SALT] = 5.0;
     in->turns_least[MDR_GIVES_DYE] = 10.0; /* common practice, both */
     in->turns_least[MDR_GIVES_ALKALI] = 15.0;

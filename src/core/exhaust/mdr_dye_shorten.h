@@ -5,7 +5,8 @@
  * doses, the ramps, the waiting times and the speed of the rope within what the machine can do, so
  * that the programme is as short as it can be while
  *   - no dye strikes faster than the limit per contact,
- *   - the fabric is no more uneven than the limit, before the alkali and at the end,
+ *   - the fabric is no more uneven than the limits: as the alkali begins, while dye is being fixed,
+ *     and in what stays at the end,
  *   - no dye is fixed less than by the programme as it is (but for a stated allowance),
  * each with a margin for what is not known of the dyes. Amounts, temperatures aimed at and the order
  * of the steps stay.
@@ -24,19 +25,20 @@
 #ifndef MDR_DYE_SHORTEN_H
 #define MDR_DYE_SHORTEN_H
 
-#include "core/exhaust/mdr_dyeing_study.h"
+#include "core/exhaust/mdr_dye_margin.h"
 
-enum { MDR_SHORTEN_POINTS_MAX = 8, MDR_SHORTEN_CASES_MAX = 4 };
+enum { MDR_SHORTEN_POINTS_MAX = 8 };
 
 /* What a programme does to the lot, on the rope it was simulated with. Parts, not per cent, unless
  * the name says so. */
 typedef struct mdr_dye_effect {
     double minutes;
-    double strike_pct_per_contact;    /* most, of any dye at any time */
-    double strike_min;                /* when */
-    double spread_before, spread_end; /* (max - min) / mean of the colour along all ropes: as the
-                                              alkali begins (0 without alkali), and at the end */
-    double fixed[MDR_DYE_DYES_MAX];   /* reactive and vat: fixed; direct: on the fibre */
+    double strike_pct_per_contact; /* most, of any dye at any time */
+    double strike_min;             /* when */
+    /* (max - min) / mean of the colour along all ropes: of what is on the fibre as the alkali begins and,
+     * at its worst, while dye is being fixed (0 without alkali); of what stays at the end */
+    double spread_before, spread_fixing, spread_end;
+    double fixed[MDR_DYE_DYES_MAX]; /* reactive and vat: fixed; direct: on the fibre */
 } mdr_dye_effect;
 
 /* The rates of all dyes, one way they may be. */
@@ -45,19 +47,20 @@ typedef struct mdr_dye_case {
 } mdr_dye_case;
 
 typedef struct mdr_shorten_in {
-    /* rope, preparation, kind of dye, how often to sample; slices and steps are the search's own */
+    /* rope, preparation, kind of dye; how closely the rope is judged (0: usual), as when simulated */
     const mdr_dyeing_case *study;
     const mdr_dye_programme *base; /* = &study->programme */
     mdr_ph_table *table;           /* of base */
     mdr_dye_case usual;
-    mdr_dye_case cases[MDR_SHORTEN_CASES_MAX]; /* what else is likely; none: no margin is kept */
-    int n_cases;
-    const double *weight;      /* [dye]: share in the colour, any scale, >= 0, not all 0 */
-    bool fixes;                /* false (direct dyes): what is on the fibre counts as fixed */
-    double strike_limit_pct;   /* per contact; > 0 */
-    double spread_limit;       /* > 0 */
-    double fixation_allowance; /* a dye may be fixed less by this part; >= 0 */
-    double run_least_min;      /* of steps that only run; >= 0 */
+    mdr_dye_away away;               /* what else is likely; none: no margin is kept */
+    const double *weight;            /* [dye]: share in the colour, any scale, >= 0, not all 0 */
+    bool fixes;                      /* false (direct dyes): what is on the fibre counts as fixed */
+    double strike_limit_pct;         /* per contact; > 0 */
+    double spread_limit;             /* as the alkali begins and at the end; > 0 */
+    double spread_fixing_limit;      /* while dye is being fixed; > 0 */
+    double fixation_allowance;       /* a dye may be fixed less by this part; >= 0 */
+    double fixation_allowance_worst; /* the same with the margin of that difference; >= 0 */
+    double run_least_min;            /* of steps that only run; >= 0 */
     double turns_least[MDR_GIVES_OTHER + 1]; /* of the rope in a dose of salt, dye, alkali */
     bool keep[MDR_DYE_STEPS_MAX];            /* the step stays as it is: a check, an auxiliary */
     bool keep_speed;
@@ -73,6 +76,7 @@ typedef struct mdr_shorten_in {
     X(MDR_SHORTEN_WAIT, "least-wait")             \
     X(MDR_SHORTEN_STRIKE, "strike")               \
     X(MDR_SHORTEN_BEFORE, "uneven-before-alkali") \
+    X(MDR_SHORTEN_FIXING, "uneven-while-fixing")  \
     X(MDR_SHORTEN_END, "uneven-at-end")           \
     X(MDR_SHORTEN_FIXATION, "fixation")           \
     X(MDR_SHORTEN_NOTHING, "nothing")
@@ -84,14 +88,14 @@ const char *mdr_shorten_reason_id(mdr_shorten_reason r);
 typedef struct mdr_shorten_point {
     mdr_dye_programme programme;
     mdr_dye_effect effect; /* usual rates, fine rope */
-    mdr_dye_effect worst;  /* the worst of all cases, number by number */
+    mdr_dye_effect worst;  /* each number with its margin (mdr_dye_margin.h) */
     double
-        fixed_less;  /* most that any dye is fixed less than by base in the same case; below 0: all
-                               are fixed more */
-    double factor;   /* on both limits it was looked for with */
-    bool as_now;     /* looked for with the levelness of base for its limits */
-    bool kept;       /* usual and all cases keep the limits themselves */
-    bool less_level; /* than base: strikes faster, or lies more unevenly */
+        fixed_less; /* most that any dye is fixed less than by base; below 0: all are fixed more */
+    double fixed_less_worst; /* the same with the margin of that difference */
+    double factor;           /* on both limits it was looked for with */
+    bool as_now;             /* looked for with the levelness of base for its limits */
+    bool kept;               /* keeps the limits themselves, with the margin */
+    bool less_level;         /* than base: strikes faster, or lies more unevenly */
     mdr_shorten_reason why[MDR_DYE_STEPS_MAX];
 } mdr_shorten_point;
 

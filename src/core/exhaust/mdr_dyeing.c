@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/exhaust/mdr_donnan.h"
 #include "core/exhaust/mdr_dyeing_run.h"
 
 /* Of a step. Blocks that went into a turn without a rest would always end at the same slices, and make
@@ -75,6 +76,7 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     r->bath_ph = -1.0;
     for (size_t s = 0; s < slices; s++) {
         r->way[s].at_min = r->t_min;
+        r->way[s].charge_mol_per_kg = MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG;
     }
     r->last = &r->set[0];
     MDR_TRY(make_tubes(r, arena, err));
@@ -91,7 +93,7 @@ typedef struct answer {
     mdr_dyeing head;
     double *t_min, *given, *bath_active, *bath_hydrolysed, *held, *on_fibre, *fixed, *hydrolysed,
         *strike, *spread, *contacts;
-    float *map;
+    float *map, *fixed_map;
     double *peek; /* [2][dye][stride] */
 } answer;
 
@@ -110,8 +112,10 @@ static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_e
     a->t_min = MDR_NEW_N(arena, double, most);
     a->contacts = MDR_NEW_N(arena, double, most);
     a->map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
+    a->fixed_map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
     a->peek = MDR_NEW_N(arena, double, 2 * dyes * (size_t)r->stride);
-    if (!ok || a->t_min == NULL || a->contacts == NULL || a->map == NULL || a->peek == NULL) {
+    if (!ok || a->t_min == NULL || a->contacts == NULL || a->map == NULL || a->fixed_map == NULL ||
+        a->peek == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
     }
     a->head.n_dyes = in->n_dyes;
@@ -147,7 +151,8 @@ static void look(mdr_run *r, answer *a, rope_sum *sum)
 {
     const mdr_dyeing_in *in = r->in;
     const size_t n = (size_t)in->n_dyes * (size_t)r->stride;
-    float *map = a->map + (size_t)a->head.n_samples * (size_t)r->n_slices * (size_t)in->n_dyes;
+    const size_t at = (size_t)a->head.n_samples * (size_t)r->n_slices * (size_t)in->n_dyes;
+    float *map = a->map + at, *fixed = a->fixed_map + at;
     for (int s = 0; s < r->n_slices; s++) {
         memcpy(a->peek, mdr_run_store(r, s, 0), n * sizeof(double));
         mdr_run_look(r, s, a->peek, a->peek + n);
@@ -155,6 +160,7 @@ static void look(mdr_run *r, answer *a, rope_sum *sum)
             const double *store = a->peek + (size_t)i * (size_t)r->stride;
             sum_slice(r, store, r->tube[s / in->slices].slice_kg, &sum[i]);
             *map++ = (float)(mdr_run_on_fibre(r, store) * in->dyes[i].molar_kg_per_mol);
+            *fixed++ = (float)(store[MDR_STORE_FIXED] * in->dyes[i].molar_kg_per_mol);
         }
     }
 }
@@ -252,6 +258,7 @@ mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dye
     d->spread = a->spread;
     d->contacts = a->contacts;
     d->map = a->map;
+    d->fixed_map = a->fixed_map;
     d->mass_error = r->mass_error;
     d->steps = r->steps;
     *out = d;

@@ -103,6 +103,7 @@ typedef struct mdr_dyeing {
     const double *spread;   /* [sample][dye]: (max - min) / mean over the slices; 0 when bare */
     const double *contacts; /* [sample]: turns of the mean rope + turns of the bath so far */
     const float *map;       /* [sample][tube x slice][dye], kg of dye on a kg of fibre */
+    const float *fixed_map; /* likewise, of it fixed: what stays */
     double mass_error;      /* largest gap of any dye at any step, of all its dye */
     int n_samples, n_slices /* of all tubes */, n_dyes;
     int steps; /* taken */

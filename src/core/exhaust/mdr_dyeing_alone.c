@@ -108,7 +108,7 @@ double mdr_slice_pace(const mdr_run *r, int slice)
 
 double mdr_slice_charge(const mdr_run *r, const double *store)
 {
-    double z = 0.0;
+    double z = MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG;
     for (int i = 0; i < r->in->n_dyes; i++) {
         z += r->in->dyes[i].charge * mdr_run_on_fibre(r, store + (size_t)i * (size_t)r->stride);
     }

@@ -9,10 +9,16 @@ static double at(const mdr_dyeing *d, const double *per_dye, int sample, int dye
     return per_dye[(size_t)sample * (size_t)d->n_dyes + (size_t)dye];
 }
 
-double mdr_dyeing_slice(const mdr_dyeing *d, int sample, int slice)
+double mdr_dyeing_slice_share(const mdr_dyeing *d, const mdr_dyeing_rope *rope, int slice)
+{
+    const int slices = d->n_slices / rope->tubes;
+    return rope->tube_share[slice / slices] / slices;
+}
+
+double mdr_dyeing_slice(const mdr_dyeing *d, const float *map, int sample, int slice)
 {
     const float *on =
-        d->map + ((size_t)sample * (size_t)d->n_slices + (size_t)slice) * (size_t)d->n_dyes;
+        map + ((size_t)sample * (size_t)d->n_slices + (size_t)slice) * (size_t)d->n_dyes;
     double sum = 0.0;
     for (int i = 0; i < d->n_dyes; i++) {
         sum += (double)on[i];
@@ -23,37 +29,39 @@ double mdr_dyeing_slice(const mdr_dyeing *d, int sample, int slice)
 /* -- evenness -- */
 
 typedef struct extent {
-    double least, most, sum;
-    int n;
+    double least, most, sum; /* sum: weighed */
+    double weight;
 } extent;
 
-static void take(extent *e, double v)
+static void take(extent *e, double v, double weight)
 {
-    e->least = e->n == 0 ? v : fmin(e->least, v);
-    e->most = e->n == 0 ? v : fmax(e->most, v);
-    e->sum += v;
-    e->n++;
+    e->least = e->weight > 0.0 ? fmin(e->least, v) : v;
+    e->most = e->weight > 0.0 ? fmax(e->most, v) : v;
+    e->sum += weight * v;
+    e->weight += weight;
 }
 
 static double spread_pct(const extent *e)
 {
-    return e->sum > 0.0 ? PCT * (e->most - e->least) * e->n / e->sum : 0.0;
+    return e->sum > 0.0 ? PCT * (e->most - e->least) * e->weight / e->sum : 0.0;
 }
 
-mdr_evenness mdr_dyeing_evenness(const mdr_dyeing *d, int tubes, int sample)
+mdr_evenness mdr_dyeing_evenness(const mdr_dyeing *d, const float *map, const mdr_dyeing_rope *rope,
+                                 int sample)
 {
     mdr_evenness out = {.sample = sample};
     extent all = {0}, means = {0};
-    const int slices = d->n_slices / tubes;
-    for (int t = 0; t < tubes; t++) {
-        extent rope = {0};
-        for (int s = 0; s < slices; s++) {
-            const double v = mdr_dyeing_slice(d, sample, t * slices + s);
-            take(&rope, v);
-            take(&all, v);
+    const int slices = d->n_slices / rope->tubes;
+    for (int t = 0; t < rope->tubes; t++) {
+        extent one = {0};
+        for (int s = t * slices; s < (t + 1) * slices; s++) {
+            const double v = mdr_dyeing_slice(d, map, sample, s);
+            const double share = mdr_dyeing_slice_share(d, rope, s);
+            take(&one, v, share);
+            take(&all, v, share);
         }
-        take(&means, rope.sum / slices);
-        out.along_pct = fmax(out.along_pct, spread_pct(&rope));
+        take(&means, one.sum / one.weight, one.weight);
+        out.along_pct = fmax(out.along_pct, spread_pct(&one));
     }
     out.spread_pct = spread_pct(&all);
     out.between_pct = spread_pct(&means);
@@ -176,6 +184,36 @@ static void apart(const mdr_dyeing *d, mdr_dyeing_answers *out)
     }
 }
 
+/* -- while dye is being fixed -- */
+
+/* Of all dyes at a sample: of each its part of what is given. */
+static double all_of(const mdr_dyeing *d, const double *per_dye, const double *kg, int sample)
+{
+    double sum = 0.0;
+    for (int i = 0; i < d->n_dyes; i++) {
+        sum += kg[i] * at(d, per_dye, sample, i);
+    }
+    return sum;
+}
+
+/* From the alkali on, and not before there is dye to speak of. */
+static void fixing(const mdr_dyeing *d, const double *kg, double all_kg, int from,
+                   mdr_dyeing_answers *out)
+{
+    const double most_kg =
+        (1.0 - MDR_FIXING_LEFT_PCT / PCT) * all_of(d, d->fixed, kg, d->n_samples - 1);
+    int first = from;
+    while (first + 1 < d->n_samples &&
+           all_of(d, d->on_fibre, kg, first) < MDR_BARE_PCT / PCT * all_kg) {
+        first++;
+    }
+    out->fixing_first = out->fixing_last = first;
+    while (out->fixing_last + 1 < d->n_samples &&
+           all_of(d, d->fixed, kg, out->fixing_last) < most_kg) {
+        out->fixing_last++;
+    }
+}
+
 void mdr_dyeing_answers_of(const mdr_dyeing *d, const mdr_dyeing_rope *rope, const double *kg,
                            double before_min, double limit_pct, mdr_dyeing_answers *out)
 {
@@ -195,17 +233,16 @@ void mdr_dyeing_answers_of(const mdr_dyeing *d, const mdr_dyeing_rope *rope, con
     strike(d, limit_pct, out);
     apart(d, out);
     const int last = d->n_samples - 1;
-    out->end = mdr_dyeing_evenness(d, rope->tubes, last);
+    out->fixes = before_min >= 0.0;
+    out->end = mdr_dyeing_evenness(d, out->fixes ? d->fixed_map : d->map, rope, last);
+    out->fixing_first = out->fixing_last = -1;
     if (last > 0 && since_before(d, last) > 0.0) {
         out->contacts_per_min = (d->contacts[last] - d->contacts[last - 1]) / since_before(d, last);
     }
     if (before_min >= 0.0) {
         const int k = sample_before(d, before_min);
-        double on = 0.0;
-        for (int i = 0; i < d->n_dyes; i++) {
-            on += kg[i] * at(d, d->on_fibre, k, i);
-        }
-        out->has_before = PCT * on / all_kg >= MDR_BARE_PCT;
-        out->before = mdr_dyeing_evenness(d, rope->tubes, k);
+        out->has_before = PCT * all_of(d, d->on_fibre, kg, k) / all_kg >= MDR_BARE_PCT;
+        out->before = mdr_dyeing_evenness(d, d->map, rope, k);
+        fixing(d, kg, all_kg, k, out);
     }
 }

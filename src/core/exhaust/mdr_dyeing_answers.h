@@ -23,7 +23,13 @@
 /* Before that much of the dye is on the fibre nobody asks how evenly. Common practice. */
 #define MDR_BARE_PCT 2.0
 
-/* How evenly dye lies; per cent of the mean. */
+/* Dye counts as still being fixed until all but so much of what will be fixed is. Invented. */
+#define MDR_FIXING_LEFT_PCT 20.0
+/* Unevenness that is allowed meanwhile, times that of what stays: it is locked in only in part, and the end is
+ * judged by itself. Invented. */
+#define MDR_FIXING_LIMIT_TIMES 2.0
+
+/* How evenly dye lies; per cent of the mean over all fabric, long ropes counting as what they weigh. */
 typedef struct mdr_evenness {
     double spread_pct;  /* most - least over all slices */
     double along_pct;   /* the same within the most uneven rope */
@@ -52,24 +58,31 @@ typedef struct mdr_dyeing_answers {
     double contacts_per_min;                               /* at the end: 1/t_rope + 1/t_bath */
     double apart_most_pct, apart_at_min; /* of their final uptake, first and last dye */
     double loose_mg_per_kg;
-    mdr_evenness before, end; /* before the alkali */
+    mdr_evenness before; /* on the fibre as the alkali begins */
+    mdr_evenness end;    /* of what stays: fixed by dyes that fix, else on the fibre */
+    int fixing_first,
+        fixing_last; /* samples from the alkali on while dye is being fixed; below 0: none */
     int n_dyes;
     int strike_dye;
     int apart_first, apart_last;
     bool has_before;
+    bool fixes; /* what stays is what is fixed */
 } mdr_dyeing_answers;
 
-/* Sum of the dyes on the fibre of a slice, kg/kg. */
-double mdr_dyeing_slice(const mdr_dyeing *d, int sample, int slice);
-/* At one sample; tubes as in the rope that was run. Zeros while the fibre is bare. */
-mdr_evenness mdr_dyeing_evenness(const mdr_dyeing *d, int tubes, int sample);
+/* Part of the load that a slice is. `rope` as it was run, here and below. */
+double mdr_dyeing_slice_share(const mdr_dyeing *d, const mdr_dyeing_rope *rope, int slice);
+/* Sum of the dyes of a slice, kg/kg; `map` of d: on the fibre, or fixed. */
+double mdr_dyeing_slice(const mdr_dyeing *d, const float *map, int sample, int slice);
+/* At one sample. Zeros while there is no dye. */
+mdr_evenness mdr_dyeing_evenness(const mdr_dyeing *d, const float *map, const mdr_dyeing_rope *rope,
+                                 int sample);
 /* The fastest dye's strike at a sample, % per contact. */
 double mdr_dyeing_strike(const mdr_dyeing *d, int sample, int *dye);
 
 /*
  * Total for an answer of mdr_dyeing_run.
  *   kg           of each dye
- *   before_min   begin of the alkali, below 0: none
+ *   before_min   begin of the alkali, below 0: none: then what is on the fibre stays
  *   limit_pct    % per contact
  */
 void mdr_dyeing_answers_of(const mdr_dyeing *d, const mdr_dyeing_rope *rope, const double *kg,

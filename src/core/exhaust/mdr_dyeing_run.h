@@ -33,7 +33,8 @@ typedef struct mdr_tube {
     mdr_drift_set zone; /* the tables of an even slice at a station */
 } mdr_tube;
 
-/* A slice's way: where its stores stand, and the charge of all dye on its fibre. */
+/* A slice's way: where its stores stand, and the charge that its fibre cannot lose: that of its
+ * carboxyl groups and of all dye on it. */
 typedef struct mdr_way {
     double at_min;
     double charge_mol_per_kg;

@@ -18,7 +18,7 @@ const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_dyeing_moment *m, i
  * in, so that slices that follow each other share tables; sodium of the very time. */
 mdr_dyeing_moment mdr_slice_moment(mdr_run *r, double middle_min);
 double mdr_slice_pace(const mdr_run *r, int slice);
-/* Charge of all dye on the fibre, mol/kg. */
+/* Charge of the fibre's carboxyl groups and of all dye on it, mol/kg. */
 double mdr_slice_charge(const mdr_run *r, const double *store);
 /* What a slice at a station meets. */
 typedef struct mdr_step_bath {

@@ -1,5 +1,6 @@
 #include <math.h>
 
+#include "core/exhaust/mdr_donnan.h"
 #include "core/exhaust/mdr_dyeing_run.h"
 #include "core/exhaust/mdr_dyeing_slice.h"
 
@@ -210,7 +211,7 @@ static void account(mdr_run *r)
         const int slice = r->touched[k];
         const mdr_tube *tube = &r->tube[slice / r->in->slices];
         mdr_way *way = &r->way[slice];
-        double charge = 0.0;
+        double charge = MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG;
         for (int i = 0; i < r->in->n_dyes; i++) {
             const double *store = mdr_run_store(r, slice, i);
             const double on = mdr_run_on_fibre(r, store);

@@ -28,6 +28,12 @@ const char *mdr_mishap_words(mdr_mishap m)
 
 /* -- one run -- */
 
+double mdr_dyeing_sample_min(double minutes)
+{
+    static const double SAMPLES = 160.0, LEAST_MIN = 0.5, MOST_MIN = 1.0;
+    return fmin(fmax(LEAST_MIN, minutes / SAMPLES), MOST_MIN);
+}
+
 static bool are_alike(const mdr_dyeing_rope *rope)
 {
     for (int t = 1; t < rope->tubes; t++) {

@@ -36,6 +36,10 @@ typedef struct mdr_dyeing_result {
     mdr_dyeing_answers answers;
 } mdr_dyeing_result;
 
+/* How far apart to sample a programme of so many minutes: close enough that no peak of a strike is missed, 0.5 to
+ * 1 min. One for all who judge a dyeing, so that they see the same. */
+double mdr_dyeing_sample_min(double minutes);
+
 /* errors: MDR_E_RANGE "uneven_pct" (0..90); those of the course and of mdr_dyeing_run */
 mdr_code mdr_dyeing_case_run(const mdr_dyeing_case *c, mdr_ph_table *table, mdr_arena *arena,
                              mdr_dyeing_result *out, mdr_err *err) MDR_MUST_CHECK;

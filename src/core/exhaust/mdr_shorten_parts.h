@@ -19,6 +19,10 @@ mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
                           const mdr_dye_case *rates, bool fine, mdr_arena *arena,
                           mdr_dye_detail *out, mdr_err *err) MDR_MUST_CHECK;
 
+/* The numbers of a run of p. */
+void mdr_shorten_read(const mdr_shorten_in *in, const mdr_dye_programme *p,
+                      const mdr_dyeing_result *r, mdr_dye_detail *out);
+
 /* -- what can be moved -- */
 
 enum { MDR_MOVES_MAX = 40 };
@@ -56,7 +60,7 @@ void mdr_moves_round(const mdr_moves *m, double *x);
 
 /* What the coarse rope must keep with the usual rates. */
 typedef struct mdr_shorten_target {
-    double strike, before, end;
+    double strike, before, fixing, end;
     double less; /* a dye may be fixed less than by base, part */
 } mdr_shorten_target;
 
@@ -67,9 +71,11 @@ typedef struct mdr_shorten_search {
     mdr_dye_programme *tried; /* room for one */
     mdr_moves moves;
     mdr_shorten_target aim;
-    double coarse_fixed[MDR_DYE_DYES_MAX];               /* of base */
-    mdr_dye_effect case_base[MDR_SHORTEN_CASES_MAX + 1]; /* of base, fine; usual rates first */
-    mdr_code rc;                                         /* of a simulation that failed */
+    double coarse_fixed[MDR_DYE_DYES_MAX]; /* of base */
+    mdr_dye_effect base;                   /* fine, usual rates */
+    /* of base, on the margin's rope: usual rates first, then each direction */
+    double fixed_away[MDR_FIT_AWAY_MAX + 1][MDR_DYE_DYES_MAX];
+    mdr_code rc; /* of a simulation that failed */
     int runs;
 } mdr_shorten_search;
 

@@ -5,16 +5,16 @@
 #include "core/exhaust/mdr_shorten_parts.h"
 #include "num/mdr_minimise.h"
 
-enum { MEND_ROUNDS = 6, ENTRIES = 2 * MDR_DYE_STEPS_MAX + 2 + MDR_DYE_DYES_MAX };
+enum { MEND_ROUNDS = 6, ENTRIES = 2 * MDR_DYE_STEPS_MAX + 3 + MDR_DYE_DYES_MAX };
 static const double SLOPE_STEP = 0.02; /* of a logarithm's range: above the noise of the samples */
 static const double FIXED_SCALE =
     0.05; /* a part of a dye that weighs as much as a limit kept or not */
 
 /* -- conditions -- */
 
-enum { G_BEFORE, G_END, G_DYES };
+enum { G_BEFORE, G_FIXING, G_END, G_DYES };
 
-/* By what part each limit is passed: turns of each step, its strike, both spreads, each dye. */
+/* By what part each limit is passed: turns of each step, its strike, the spreads, each dye. */
 static int conditions(const mdr_shorten_search *s, const mdr_dye_detail *d, double *g)
 {
     const mdr_dye_programme *p = s->in->base;
@@ -26,6 +26,7 @@ static int conditions(const mdr_shorten_search *s, const mdr_dye_detail *d, doub
         g[n++] = d->strike_of_step[i] / s->aim.strike - 1.0;
     }
     g[n++] = d->effect.spread_before / s->aim.before - 1.0;
+    g[n++] = d->effect.spread_fixing / s->aim.fixing - 1.0;
     g[n++] = d->effect.spread_end / s->aim.end - 1.0;
     for (int k = 0; k < p->n_dyes; k++) {
         g[n++] = (s->coarse_fixed[k] - s->aim.less - d->effect.fixed[k]) / FIXED_SCALE;
@@ -48,7 +49,7 @@ static bool value(void *about, const double *x, double *f, double *g)
     if (!mdr_shorten_try(s, x, &d)) {
         return false;
     }
-    *f = d.effect.minutes / s->case_base[0].minutes;
+    *f = d.effect.minutes / s->base.minutes;
     (void)conditions(s, &d, g);
     return true;
 }
@@ -75,6 +76,7 @@ static mdr_shorten_reason reason_of(const mdr_shorten_search *s, int condition)
            : condition < steps ? MDR_SHORTEN_TURNS
            : rest < 0          ? MDR_SHORTEN_STRIKE
            : rest == G_BEFORE  ? MDR_SHORTEN_BEFORE
+           : rest == G_FIXING  ? MDR_SHORTEN_FIXING
            : rest == G_END     ? MDR_SHORTEN_END
                                : MDR_SHORTEN_FIXATION;
 }

@@ -51,11 +51,15 @@ static double dye_of_bath(const mdr_plan *plan, const mdr_plan_bath *bath)
     return kg;
 }
 
-static mdr_code no_such_bath(int number, mdr_err *err)
+static mdr_code no_such_bath(const mdr_plan *plan, int number, mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, "bath", "this bath gets no dye");
+    const int last = plan->n_baths > 0 ? plan->baths[plan->n_baths - 1].number : 0;
+    const mdr_code rc =
+        MDR_FAIL(err, MDR_E_NOTFOUND, "bath",
+                 number > last ? "the lot has no such bath" : "this bath gets no dye");
     mdr_err_value(err, "%d", number);
-    mdr_err_allowed(err, "the number of a bath that gets dye; leave it out for the one with most");
+    mdr_err_allowed(err, "1 to %d, one that gets dye", last);
+    mdr_err_remedy(err, "leave it out for the bath with most dye");
     return rc;
 }
 
@@ -71,7 +75,7 @@ static mdr_code find_bath(const mdr_plan *plan, int number, mdr_plan_dyeing *d, 
         }
     }
     if (d->bath == NULL && number != 0) {
-        return no_such_bath(number, err);
+        return no_such_bath(plan, number, err);
     }
     for (int b = 0; b < plan->n_baths; b++) {
         if (&plan->baths[b] != d->bath && dye_of_bath(plan, &plan->baths[b]) > 0.0) {
@@ -168,7 +172,7 @@ static void take_items(const mdr_plan *plan, mdr_plan_dyeing *d, const mdr_plan_
         dye = dye || m->is_dye;
         s->salt_kg += is_salt(m->substance) ? kg : 0.0;
         s->alkali_kg += is_alkali(m->substance) ? kg : 0.0;
-        s->reduces = s->reduces || m->substance == MDR_SUB_DITHIONITE;
+        s->reduces = s->reduces || (m->substance == MDR_SUB_DITHIONITE && kg > 0.0);
     }
     s->gives = dye                  ? MDR_GIVES_DYE
                : s->alkali_kg > 0.0 ? MDR_GIVES_ALKALI
@@ -232,6 +236,16 @@ static mdr_dye_vessel vessel_of(const mdr_plan *plan)
         .cool_max_c_per_min = m->cool_max_c_per_min};
 }
 
+/* Whether there is dithionite when the dyeing begins, or some step of it gives any. */
+static bool is_reduced(const mdr_plan *plan, const mdr_plan_dyeing *d)
+{
+    bool any = value(plan, dissolved_before(d->bath, d->first_step)[MDR_IN_DITHIONITE]) > 0.0;
+    for (int i = 0; i < d->programme.n_steps; i++) {
+        any = any || d->programme.steps[i].reduces;
+    }
+    return any;
+}
+
 static void judge(const mdr_plan *plan, mdr_plan_dyeing *d)
 {
     const mdr_dyeing_rope rope = mdr_plan_dyeing_rope(plan, d->programme.speed_m_per_min);
@@ -248,6 +262,8 @@ static void judge(const mdr_plan *plan, mdr_plan_dyeing *d)
         d->missing = MDR_DYEING_BELOW_ROPE;
     } else if (hottest_c > TEMP_MOST_C) {
         d->missing = MDR_DYEING_TOO_HOT;
+    } else if (d->programme.oxidises && !is_reduced(plan, d)) {
+        d->missing = MDR_DYEING_NOT_REDUCED;
     }
 }
 

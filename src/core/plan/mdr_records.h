@@ -271,7 +271,7 @@ typedef struct mdr_material {
     double solubility_g_per_l; /* g of product per litre in the addition tank; solids: > 0;
                                   liquids: 0, added as they are */
     double price_minor_per_kg; /* 0: no price known */
-    double stock_kg;
+    double stock_kg;      /* opening stock and all moves since */
     double cod_g_per_g;   /* chemical oxygen demand of 1 g as delivered; 0: not known */
     double co2_kg_per_kg; /* footprint of making it; 0: not counted */
     /* chemicals: what 1 g of the product takes up: a sequestrant mg of CaCO3, a catalase mg of
@@ -291,6 +291,7 @@ typedef struct mdr_material {
     const char *salt_table, *alkali_table; /* dyes: dose tables by depth, "" when none */
     uint32_t cautions;                     /* set of 1u << mdr_caution */
     const char *swatch;                    /* dyes: "#rrggbb" for the screen, or "" */
+    const char *weigh_class, *storage;     /* how it is weighed, where it stands; "" */
     const char *remark;
 } mdr_material;
 

@@ -10,6 +10,8 @@
 
 #include "core/run/mdr_event.h"
 
+#define MDR_TEMP_READ_MOST_C 160.0 /* highest temperature anybody can enter; invented */
+
 /* ISA-88 states as a log that gives no commands needs them: X(enumerator, id, words) */
 #define MDR_BATCH_STATES(X)                             \
     X(MDR_BATCH_IDLE, "idle", "Not begun")              \
@@ -58,12 +60,12 @@ typedef struct mdr_batch_step {
 typedef struct mdr_batch {
     const char *batch_id;
     const mdr_control *control;
-    mdr_batch_state state;
+    mdr_batch_state state, before_pause;
     mdr_batch_step *steps; /* plan and remedies in the order they are run */
     int n_steps, room;
     int now;     /* index of the first step that is not done; n_steps: none */
     int running; /* steps that run */
-    int n_remedies, n_corrections, n_interrupts;
+    int n_remedies, n_corrections, n_interrupts, n_accepted;
     mdr_interrupt interrupt; /* PAUSED: why */
     int64_t begun_utc_ms, ended_utc_ms, paused_since_utc_ms, paused_ms;
     int64_t last_seq;
@@ -90,6 +92,8 @@ bool mdr_batch_weighed(const mdr_batch_step *s);
 /* When the batch will be over if nothing else happens, UTC ms; 0: not begun. Remaining steps take
  * what the plan says, one that runs at least what is left of its time. */
 int64_t mdr_batch_forecast_end_ms(const mdr_batch *b, int64_t now_utc_ms);
+/* low <= value <= high, as far as the check has them. */
+bool mdr_check_inside(const mdr_control_check *check, double value);
 /* Index in steps, -1: none. */
 int mdr_batch_find(const mdr_batch *b, const char *key);
 /* Right first time: complete or released without a remedy, and nothing accepted outside. */

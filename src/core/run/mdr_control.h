@@ -23,7 +23,7 @@ typedef struct mdr_control_item {
     int64_t mass_mg;   /* of the product as delivered, to be weighed; > 0 */
     double volume_l;   /* the same as a volume; 0: not a liquid */
     bool dye;          /* else a chemical */
-    int substance;     /* mdr_substance, -1: not stated; for pairs that must not meet */
+    int substance;     /* mdr_substance; for pairs that must not meet */
     uint32_t cautions; /* set of 1u << mdr_caution */
 } mdr_control_item;
 
@@ -84,8 +84,7 @@ typedef struct mdr_control_bath {
 typedef struct mdr_control {
     const char *lot_id, *order_id, *article_id, *shade_id, *machine_id, *route_id;
     int route_version, lot_revision;
-    uint32_t swatch_rgb; /* of the shade; as far as a screen can show it */
-    bool has_swatch;
+    char swatch[8]; /* "#rrggbb": the shade as far as a screen can show it */
     double load_kg, ratio_l_per_kg, liquor_l, fabric_m, cycle_min, total_min;
     int64_t cost_minor;
     double water_l, steam_kg, power_kwh;

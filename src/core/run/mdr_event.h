@@ -12,6 +12,7 @@
 
 /* X(enumerator, id, words) */
 #define MDR_EVENTS(X)                                                     \
+    X(MDR_EVENT_MADE, "batch-made", "Plan frozen")                        \
     X(MDR_EVENT_BEGUN, "batch-begun", "Batch begun")                      \
     X(MDR_EVENT_STEP_BEGUN, "step-begun", "Step begun")                   \
     X(MDR_EVENT_STEP_ENDED, "step-ended", "Step ended")                   \
@@ -61,8 +62,11 @@ typedef struct mdr_event {
     const char *batch_id;
     int64_t at_utc_ms;     /* clock of the server when it was stored */
     int64_t device_utc_ms; /* clock of the device when it was entered; 0: not told */
-    const char *by;        /* person_id */
-    const char *entry_id;  /* made by the device; the same twice is stored once */
+    /* When it happened by the server's clock: the time of storing less the time the entry waited on
+     * its device, both read from the device's own clock, so that a wrong clock does no harm. */
+    int64_t happened_utc_ms;
+    const char *by;       /* person_id */
+    const char *entry_id; /* made by the device; the same twice is stored once */
 
     const char *step;                               /* key of the step */
     int item;                                       /* 1.. in the step; WEIGHED, WEIGHING_CHECKED */
@@ -84,6 +88,9 @@ typedef struct mdr_event {
     const mdr_control_step *steps; /* REMEDY: what is done now, before the check is read again */
     int n_steps;
 } mdr_event;
+
+/* An event with nothing said: texts "", words outside their lists. */
+mdr_event mdr_event_none(mdr_event_kind kind);
 
 const char *mdr_event_id(mdr_event_kind k);
 const char *mdr_event_words(mdr_event_kind k);

@@ -7,7 +7,7 @@ import { Sheet, type SheetRow } from "../ui/Sheet";
 import { words } from "../words";
 import type { Seen } from "./figures";
 import type { Study } from "./state";
-import type { DyeFigures, Simulated } from "./types";
+import type { DyeFigures, LevelAt, Simulated } from "./types";
 import { w } from "./words";
 
 const t = w.answers;
@@ -76,12 +76,13 @@ function Evenness({ a, seen, planned }: Props): JSX.Element {
     const num = (name: string): JSX.Element => <Num q={seen.q(`${key}.${name}`)} was={planned?.q(`${key}.${name}`)} unit={false} />;
     return { head, cells: [num("spread"), num("along"), num("between"), num("de"), num("de_tubes")] };
   };
+  const at = (key: string, head: string, level: LevelAt | null): SheetRow[] => (level ? [row(key, `${head}, ${clock(level.at_min)}`)] : []);
   return (
     <section class="dye-section">
       <h2 id="dye-level">{t.level}</h2>
       <Sheet late by="dye-level" head={t.when} columns={[{ title: c.spread, unit: "%" }, { title: c.along, unit: "%" }, { title: c.between, unit: "%" }, { title: c.de, unit: "ΔE" }, { title: c.deTubes, unit: "ΔE" }]}
-        rows={[...(a.level.before_alkali ? [row("level.before", a.level.alkali_at_min === null ? t.before : `${t.before}, ${clock(a.level.alkali_at_min)}`)] : []), row("level.end", t.end)]} />
-      <p class="section-lead">{t.from(a.level.colour_words)}</p>
+        rows={[...at("level.peak", t.peak, a.level.peak), ...at("level.before", t.before, a.level.before_alkali), ...at("level.fixing", t.fixing, a.level.fixing), row("level.end", t.end)]} />
+      <p class="section-lead">{a.level.judged_words} {t.from(a.level.colour_words)}</p>
     </section>
   );
 }

@@ -38,7 +38,8 @@ function dosesOf(programme: Programme, gives: DoseGroup): DyeStep[] {
 /** Minutes of all doses of a kind; null: there is none. */
 export function doseMinutes(programme: Programme, gives: DoseGroup): { now: number; planned: number; count: number; least: number } | null {
   const doses = dosesOf(programme, gives);
-  if (!doses.length) return null;
+  // A vat dye that is in before its reducer goes on with that.
+  if (doses.every((step) => step.can_change === false)) return null;
   const sum = (of: (step: DyeStep) => number): number => doses.reduce((total, step) => total + of(step), 0);
   return { now: sum((s) => s.minutes), planned: sum((s) => s.minutes_planned), count: doses.length, least: sum((s) => s.least_min ?? 0) };
 }

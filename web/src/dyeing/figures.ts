@@ -26,6 +26,8 @@ export function seenOf(a: Simulated): Seen {
   add("strike.over", "strike", of.over, a.strike.over_min, "min", ["strike.limit"]);
   add("tone.apart", "tone", of.apart, a.tone.apart_most_pct, "%");
   level("level.end", a.level.end, w.why.end, add);
+  if (a.level.fixing) level("level.fixing", a.level.fixing, w.why.fixing, add);
+  if (a.level.peak) level("level.peak", a.level.peak, w.why.peak, add);
   if (a.level.before_alkali) level("level.before", a.level.before_alkali, w.why.before, add);
   for (const dye of a.dyes) {
     const put = (name: string, rule: WhyKey, label: string, value: number | null, unit = "%"): void => add(`${dye.dye_id}.${name}`, rule, `${label}: ${dye.name}`, value, unit);

@@ -5,7 +5,7 @@ import type { Limits } from "./types";
 
 export type LimitName = keyof Limits;
 export const USUAL: Limits = {
-  strike_limit_pct_per_contact: 1, de_limit: 0.5, fixation_allowance_pct: 0.5, run_least_min: 5,
+  strike_limit_pct_per_contact: 1, de_limit: 0.5, fixation_allowance_pct: 0.5, fixation_allowance_worst_pct: 2, run_least_min: 5,
   turns_least_salt: 5, turns_least_dye: 10, turns_least_alkali: 15,
 };
 export const LIMIT_NAMES = Object.keys(USUAL) as LimitName[];

@@ -20,6 +20,8 @@ export interface DyeStep {
   beside: boolean;
   offset_min: number;
   limit: string | null;
+  /** A dose: false, when it does not matter how it is given. */
+  can_change?: boolean;
   least_min?: number;
   kg?: number;
   amount_pct?: number;
@@ -127,12 +129,17 @@ export interface LevelAt {
   between_tubes_pct: number;
   de_most: number;
   de_tubes: number;
+  at_min: number;
 }
 export interface Level {
   alkali_at_min: number | null;
   before_alkali: LevelAt | null;
+  fixing: LevelAt | null;
   end: LevelAt;
+  peak: LevelAt | null;
   limit_de: number;
+  fixing_limit_de: number;
+  judged_words: string;
   verdict: "level" | "doubtful" | "unlevel";
   words: string;
   colour_from: string;
@@ -255,6 +262,7 @@ export interface Limits {
   strike_limit_pct_per_contact: number;
   de_limit: number;
   fixation_allowance_pct: number;
+  fixation_allowance_worst_pct: number;
   run_least_min: number;
   turns_least_salt: number;
   turns_least_dye: number;
@@ -265,8 +273,10 @@ export interface Effect {
   strike_pct_per_contact: number;
   strike_min: number;
   spread_before_pct: number | null;
+  spread_fixing_pct: number;
   spread_end_pct: number;
   de_before: number | null;
+  de_fixing: number;
   de_end: number;
   fixation_pct: number | null;
 }
@@ -293,6 +303,7 @@ export interface Point {
   effect: Effect;
   worst: Effect;
   fixed_less_pct: number;
+  fixed_less_worst_pct: number;
   speed_m_per_min: number;
   steps: ShortStep[];
   changes: string[];
@@ -305,7 +316,7 @@ export interface Shortened {
   lot: Plan["lot"];
   simulated: true;
   bath: { number: number; name: string; others: number[] };
-  limits: { strike_pct_per_contact: number; de: number };
+  limits: { strike_pct_per_contact: number; de: number; de_fixing: number };
   base: Effect;
   base_worst: Effect;
   base_kept: boolean;

@@ -1,0 +1,140 @@
+/* Failed tries of secrets and the waits that follow. */
+#include <string.h>
+
+#include "app/mdr_app_people_in.h"
+
+/* Seconds and counts: common practice. The first failures cost nothing, because people mistype. */
+enum {
+    FREE_PASSWORD = 4,
+    FREE_PIN = 4, /* the fifth failure of a PIN waits long: a million PINs are soon tried */
+    WAIT_PIN_S = 900,
+    WAIT_MOST_S = 900,
+    FREE_ADDRESS = 30,        /* of all accounts together: many names from one place */
+    WAIT_ADDRESS_MOST_S = 30, /* short, for a whole mill may come from one address */
+    FORGET_S = 24 * 3600,
+    MS = 1000
+};
+static const char EVERYBODY[] = "";
+
+void mdr_account_of(const char *kind, const char *id, char out[MDR_SHA256_TEXT])
+{
+    uint8_t digest[MDR_SHA256_BYTES];
+    mdr_sha256_sum sum;
+    mdr_sha256_begin(&sum);
+    mdr_sha256_add(&sum, kind, strlen(kind) + 1);
+    mdr_sha256_add(&sum, id, strlen(id));
+    mdr_sha256_end(&sum, digest);
+    mdr_hex(digest, sizeof digest, out);
+}
+
+/* 2, 4, 8 ... after the free ones, up to the most. */
+static int64_t wait_s(int64_t failures, int64_t free, int64_t most_s)
+{
+    int64_t s = 1;
+    for (int64_t i = free; i < failures && s < most_s; i++) {
+        s *= 2;
+    }
+    return failures <= free ? 0 : s < most_s ? s : most_s;
+}
+
+static int64_t left_s(const mdr_try *t, int64_t wait, int64_t now_utc_ms)
+{
+    const int64_t since = now_utc_ms - t->last_utc_ms;
+    /* a clock that was set back must not make the wait longer than it is */
+    const int64_t gone = since < 0 ? 0 : since / MS;
+    return wait > gone ? wait - gone : 0;
+}
+
+static mdr_code too_soon(int64_t seconds, mdr_err *err)
+{
+    (void)MDR_FAIL(err, MDR_E_WAIT, "sign_in", "too many tries failed; the next one must wait");
+    mdr_err_value(err, "%lld", (long long)seconds);
+    mdr_err_remedy(err, "try again in %lld s; nobody else has to wait", (long long)seconds);
+    return MDR_E_WAIT;
+}
+
+static mdr_code read_try(mdr_app *app, mdr_try *t, int64_t now_utc_ms, mdr_err *err)
+{
+    MDR_TRY(mdr_mill_try_read(app->mill, t, err));
+    if (now_utc_ms - t->last_utc_ms > (int64_t)FORGET_S * MS) {
+        t->failures = 0;
+    }
+    return MDR_OK;
+}
+
+static mdr_code count_one(mdr_app *app, mdr_try *t, int64_t now_utc_ms, mdr_err *err)
+{
+    t->failures++;
+    t->last_utc_ms = now_utc_ms;
+    return mdr_mill_try_write(app->mill, t, err);
+}
+
+mdr_code mdr_secret_tried(mdr_app *app, const mdr_from *from, const mdr_secret_try *t, bool *fits,
+                          int *failures, mdr_err *err)
+{
+    const int64_t now = from->now_utc_ms;
+    mdr_try own = {.account = t->account, .address = from->address};
+    mdr_try all = {.account = EVERYBODY, .address = from->address};
+    MDR_TRY(read_try(app, &own, now, err));
+    MDR_TRY(read_try(app, &all, now, err));
+    const int64_t wait_own = t->pin ? own.failures > FREE_PIN ? WAIT_PIN_S : 0
+                                    : wait_s(own.failures, FREE_PASSWORD, WAIT_MOST_S);
+    const int64_t left_own = left_s(&own, wait_own, now);
+    const int64_t left_all =
+        left_s(&all, wait_s(all.failures, FREE_ADDRESS, WAIT_ADDRESS_MOST_S), now);
+    if (left_own > 0 || left_all > 0) {
+        return too_soon(left_own > left_all ? left_own : left_all, err);
+    }
+    const mdr_try all_before = all;
+    MDR_TRY(count_one(app, &own, now, err));
+    MDR_TRY(count_one(app, &all, now, err));
+    const bool same = mdr_secret_fits(t->hash, t->secret);
+    if (same) {
+        own.failures = 0;
+        MDR_TRY(mdr_mill_try_write(app->mill, &own, err));
+        MDR_TRY(mdr_mill_try_write(app->mill, &all_before, err));
+    }
+    if (failures != NULL) {
+        *failures = (int)own.failures;
+    }
+    *fits = same;
+    return MDR_OK;
+}
+
+mdr_code mdr_secret_refused(const char *place, mdr_err *err)
+{
+    (void)MDR_FAIL(err, MDR_E_SIGN_IN, place, "this does not fit");
+    mdr_err_remedy(err, "type it again; whoever forgot it asks a manager for a new one");
+    return MDR_E_SIGN_IN;
+}
+
+mdr_code mdr_person_of(mdr_app *app, const char *person_id, mdr_arena *arena,
+                       const mdr_person **out, mdr_err *err)
+{
+    return mdr_mill_person(app->mill, person_id, arena, out, err);
+}
+
+bool mdr_pin_is_enough(const mdr_who *who)
+{
+    return who->by_pin || (who->roles & ~mdr_roles_of_pin()) == 0;
+}
+
+mdr_code mdr_own_secret_tried(mdr_app *app, const mdr_from *from, const mdr_who *who,
+                              const mdr_own_secret *own, mdr_arena *arena, int *failures,
+                              mdr_err *err)
+{
+    const mdr_person *person = NULL;
+    bool fits = false;
+    if (own->pin && !mdr_pin_is_enough(who)) {
+        (void)MDR_FAIL(err, MDR_E_DENIED, "pin", "a PIN is not enough here");
+        mdr_err_remedy(err, "give the password");
+        return MDR_E_DENIED;
+    }
+    MDR_TRY(mdr_person_of(app, who->person_id, arena, &person, err));
+    const bool active = person != NULL && person->active;
+    mdr_secret_try t = {.secret = own->secret, .pin = own->pin};
+    t.hash = !active ? NULL : own->pin ? person->pin_hash : person->password_hash;
+    mdr_account_of("person", who->person_id, t.account);
+    MDR_TRY(mdr_secret_tried(app, from, &t, &fits, failures, err));
+    return fits ? MDR_OK : mdr_secret_refused(own->pin ? "pin" : "password", err);
+}

@@ -1,0 +1,13 @@
+/*
+ * mdr_batch_in.h - what the fold and the rules of a batch share.
+ * Layer: core/run, inside only.
+ */
+#ifndef MDR_BATCH_IN_H
+#define MDR_BATCH_IN_H
+
+#include "core/run/mdr_batch.h"
+
+/* Done or left out. */
+bool mdr_step_over(const mdr_batch_step *s);
+
+#endif

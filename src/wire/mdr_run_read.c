@@ -1,0 +1,159 @@
+/* Control recipes, bodies of events and entries, from JSON. */
+#include <string.h>
+
+#include "wire/mdr_run_shape.h"
+
+typedef struct document {
+    const char *text;
+    size_t len, most;
+    const mdr_shape *shape;
+} document;
+
+static mdr_code read(const document *d, mdr_arena *arena, mdr_err_list *found, void *out,
+                     mdr_err *err)
+{
+    mdr_reader r = {.arena = arena, .found = found};
+    json_t *doc = mdr_reader_parse(&r, d->text, d->len, d->most);
+    if (doc != NULL) {
+        mdr_reader_fill(&r, doc, d->shape, out);
+        json_decref(doc);
+    }
+    return mdr_reader_done(&r, err);
+}
+
+static mdr_code bad(const char *place, const char *msg, mdr_err *err)
+{
+    const mdr_code rc = MDR_FAIL(err, MDR_E_PARSE, place, "%s", msg);
+    mdr_err_remedy(err, "go back to a backup copy of the mill");
+    return rc;
+}
+
+mdr_code mdr_wire_control_read(const char *text, size_t len, mdr_arena *arena,
+                               const mdr_control **out, mdr_err *err)
+{
+    enum { PER_POINT = 3 };
+    mdr_control_in *in = MDR_NEW(arena, mdr_control_in);
+    if (in == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the control recipe");
+    }
+    const document d = {text, len, MDR_CONTROL_DOC_MAX, &mdr_control_shape};
+    MDR_TRY(read(&d, arena, NULL, in, err));
+    if (in->n_curve % PER_POINT != 0) {
+        return bad("curve", "the curve does not hold whole points", err);
+    }
+    if (strlen(in->swatch) >= sizeof in->c.swatch) {
+        return bad("swatch", "this is no colour", err);
+    }
+    mdr_plan_point *points =
+        MDR_NEW_N(arena, mdr_plan_point, (size_t)(in->n_curve / PER_POINT) + 1);
+    if (points == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the control recipe");
+    }
+    for (int i = 0; i < in->n_curve / PER_POINT; i++) {
+        const double *p = &in->curve[PER_POINT * i];
+        points[i] = (mdr_plan_point){.t_min = p[0], .temp_c = p[1], .liquor_l = p[2]};
+    }
+    memcpy(in->c.swatch, in->swatch, strlen(in->swatch) + 1);
+    in->c.curve = points;
+    in->c.n_points = in->n_curve / PER_POINT;
+    *out = &in->c;
+    return MDR_OK;
+}
+
+mdr_code mdr_wire_event_read(const char *text, size_t len, mdr_arena *arena, mdr_event *e,
+                             mdr_err *err)
+{
+    mdr_entry in = {.event = mdr_event_none(MDR_EVENT_COUNT), .remedy_id = ""};
+    const document d = {text, len, MDR_EVENT_DOC_MAX, &mdr_entry_shape};
+    MDR_TRY(read(&d, arena, NULL, &in, err));
+    in.event.seq = e->seq;
+    in.event.kind = e->kind;
+    in.event.batch_id = e->batch_id;
+    in.event.at_utc_ms = e->at_utc_ms;
+    in.event.device_utc_ms = e->device_utc_ms;
+    in.event.happened_utc_ms = e->happened_utc_ms;
+    in.event.by = e->by;
+    in.event.entry_id = e->entry_id;
+    *e = in.event;
+    return MDR_OK;
+}
+
+static mdr_code missing(const char *place, const char *msg, mdr_err *err)
+{
+    const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, place, "%s", msg);
+    mdr_err_remedy(err, "say it and send the entry again");
+    return rc;
+}
+
+/* Long enough for any remark; a record is not a place for files. */
+static const size_t TEXT_MOST = 2000;
+
+static mdr_code check_texts(const mdr_event *e, mdr_err *err)
+{
+    const struct {
+        const char *place, *text;
+    } texts[] = {{"text", e->text},
+                 {"is", e->is},
+                 {"was", e->was},
+                 {"field", e->field},
+                 {"meaning", e->meaning},
+                 {"instrument", e->instrument},
+                 {"stock_lot", e->stock_lot},
+                 {"scale_id", e->scale_id}};
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        if (strlen(texts[i].text) > TEXT_MOST) {
+            const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, texts[i].place, "the text is too long");
+            mdr_err_value(err, "%zu bytes", strlen(texts[i].text));
+            mdr_err_allowed(err, "at most %zu bytes", TEXT_MOST);
+            mdr_err_remedy(err, "make it shorter");
+            return rc;
+        }
+    }
+    if (e->device_utc_ms < 0) {
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_RANGE, "device_utc_ms", "no clock shows a time before 1970");
+        mdr_err_value(err, "%lld", (long long)e->device_utc_ms);
+        mdr_err_remedy(err, "set the clock of the device, or leave the time out");
+        return rc;
+    }
+    return MDR_OK;
+}
+
+/* What a kind cannot do without and the core could not tell from 0. */
+static mdr_code check_given(const mdr_entry *in, mdr_err *err)
+{
+    const mdr_event *e = &in->event;
+    if (e->kind == MDR_EVENT_COUNT) {
+        return missing("kind", "what happened is not said", err);
+    }
+    if (e->kind == MDR_EVENT_READING && !in->has_value) {
+        return missing("value", "the reading is missing", err);
+    }
+    if (e->kind == MDR_EVENT_DECISION && e->decision == MDR_DECISION_COUNT) {
+        return missing("decision", "what was decided is not said", err);
+    }
+    if (e->kind == MDR_EVENT_INTERRUPTED && e->interrupt == MDR_INTERRUPT_COUNT) {
+        return missing("interrupt", "why it is interrupted is not said", err);
+    }
+    if (e->kind == MDR_EVENT_CORRECTED && strcmp(e->field, "value") == 0 && !in->has_value) {
+        return missing("value", "the corrected reading is missing", err);
+    }
+    return e->kind == MDR_EVENT_REMEDY && in->remedy_id[0] == '\0'
+               ? missing("remedy_id", "which remedy is not said", err)
+               : MDR_OK;
+}
+
+mdr_code mdr_wire_entry_read(const char *text, size_t len, mdr_arena *arena, mdr_err_list *found,
+                             mdr_entry *out, mdr_err *err)
+{
+    mdr_entry in = {.event = mdr_event_none(MDR_EVENT_COUNT), .remedy_id = ""};
+    const document d = {text, len, MDR_EVENT_DOC_MAX, &mdr_entry_shape};
+    MDR_TRY(read(&d, arena, found, &in, err));
+    MDR_TRY(check_given(&in, err));
+    MDR_TRY(check_texts(&in.event, err));
+    if (in.event.n_steps > 0) {
+        return missing("steps", "the steps of a remedy are the program's own", err);
+    }
+    *out = in;
+    return MDR_OK;
+}

@@ -1,0 +1,246 @@
+/* Control recipes and bodies of events as they are stored: no blanks, keys in one order, what is 0 or
+ * "" left out. */
+#include "wire/mdr_run_doc.h"
+
+static void put_text(mdr_json *j, const char *key, const char *text)
+{
+    if (text[0] != '\0') {
+        mdr_json_text(j, key, text);
+    }
+}
+
+static void put_number(mdr_json *j, const char *key, double value)
+{
+    if (value < 0.0 || value > 0.0) {
+        mdr_json_number(j, key, value);
+    }
+}
+
+static void put_int(mdr_json *j, const char *key, int64_t value)
+{
+    if (value != 0) {
+        mdr_json_int(j, key, value);
+    }
+}
+
+static void put_yes(mdr_json *j, const char *key, bool yes)
+{
+    if (yes) {
+        mdr_json_bool(j, key, true);
+    }
+}
+
+void mdr_wire_put_cautions(mdr_json *j, uint32_t set)
+{
+    mdr_json_array(j, "cautions");
+    for (unsigned i = 0; i < MDR_CAUTION_COUNT; i++) {
+        if ((set >> i & 1u) != 0) {
+            mdr_json_text(j, NULL, mdr_caution_id((mdr_caution)i));
+        }
+    }
+    mdr_json_end_array(j);
+}
+
+/* -- control recipe -- */
+
+static void put_item(mdr_json *j, const mdr_control_item *item)
+{
+    mdr_json_object(j, NULL);
+    mdr_json_text(j, "material_id", item->material_id);
+    mdr_json_text(j, "name", item->name);
+    mdr_json_int(j, "mass_mg", item->mass_mg);
+    put_number(j, "volume_l", item->volume_l);
+    put_yes(j, "dye", item->dye);
+    mdr_json_text(j, "substance", mdr_substance_id((mdr_substance)item->substance));
+    if (item->cautions != 0) {
+        mdr_wire_put_cautions(j, item->cautions);
+    }
+    mdr_json_end_object(j);
+}
+
+static void put_check(mdr_json *j, const mdr_control_check *check)
+{
+    mdr_json_object(j, "check");
+    mdr_json_text(j, "kind", mdr_check_id(check->kind));
+    if (check->has_low) {
+        mdr_json_number(j, "low", check->low);
+    }
+    if (check->has_high) {
+        mdr_json_number(j, "high", check->high);
+    }
+    if (check->has_expected) {
+        mdr_json_number(j, "expected", check->expected);
+    }
+    put_yes(j, "cooled", check->cooled);
+    put_text(j, "method", check->method);
+    put_text(j, "remedy", check->remedy);
+    mdr_json_text(j, "on_fail", mdr_on_fail_id(check->on_fail));
+    mdr_json_end_object(j);
+}
+
+static void put_step(mdr_json *j, const mdr_control_step *s)
+{
+    mdr_json_object(j, NULL);
+    mdr_json_text(j, "key", s->key);
+    mdr_json_int(j, "bath", s->bath);
+    mdr_json_text(j, "kind", mdr_step_kind_id(s->kind));
+    put_text(j, "note", s->note);
+    put_number(j, "start_min", s->start_min);
+    put_number(j, "minutes", s->minutes);
+    put_number(j, "temp_start_c", s->temp_start_c);
+    put_number(j, "temp_end_c", s->temp_end_c);
+    put_number(j, "volume_l", s->volume_l);
+    put_number(j, "water_temp_c", s->water_temp_c);
+    put_number(j, "flow_l_per_min", s->flow_l_per_min);
+    put_number(j, "liquor_l", s->liquor_l);
+    put_yes(j, "beside", s->beside);
+    if (s->kind == MDR_STEP_DOSE) {
+        mdr_json_text(j, "curve", mdr_curve_id(s->curve));
+        put_number(j, "exponent", s->exponent);
+        put_int(j, "portions", s->portions);
+        mdr_json_array(j, "items");
+        for (int i = 0; i < s->n_items; i++) {
+            put_item(j, &s->items[i]);
+        }
+        mdr_json_end_array(j);
+    }
+    if (s->kind == MDR_STEP_CHECK) {
+        put_check(j, &s->check);
+    }
+    if (s->cautions != 0) {
+        mdr_wire_put_cautions(j, s->cautions);
+    }
+    mdr_json_end_object(j);
+}
+
+static void put_steps(mdr_json *j, const mdr_control_step *steps, int n)
+{
+    mdr_json_array(j, "steps");
+    for (int i = 0; i < n; i++) {
+        put_step(j, &steps[i]);
+    }
+    mdr_json_end_array(j);
+}
+
+static void put_head(mdr_json *j, const mdr_control *c)
+{
+    mdr_json_text(j, "lot_id", c->lot_id);
+    mdr_json_text(j, "order_id", c->order_id);
+    mdr_json_text(j, "article_id", c->article_id);
+    mdr_json_text(j, "shade_id", c->shade_id);
+    mdr_json_text(j, "swatch", c->swatch);
+    mdr_json_text(j, "machine_id", c->machine_id);
+    mdr_json_text(j, "route_id", c->route_id);
+    mdr_json_int(j, "route_version", c->route_version);
+    mdr_json_int(j, "lot_revision", c->lot_revision);
+    mdr_json_number(j, "load_kg", c->load_kg);
+    mdr_json_number(j, "ratio_l_per_kg", c->ratio_l_per_kg);
+    mdr_json_number(j, "liquor_l", c->liquor_l);
+    mdr_json_number(j, "fabric_m", c->fabric_m);
+    mdr_json_number(j, "cycle_min", c->cycle_min);
+    mdr_json_number(j, "total_min", c->total_min);
+    mdr_json_int(j, "cost_minor", c->cost_minor);
+    mdr_json_number(j, "water_l", c->water_l);
+    mdr_json_number(j, "steam_kg", c->steam_kg);
+    mdr_json_number(j, "power_kwh", c->power_kwh);
+}
+
+mdr_code mdr_wire_control_write(const mdr_control *c, mdr_arena *arena, char **text, size_t *len,
+                                mdr_err *err)
+{
+    enum { SIZE_HINT = 64 << 10 };
+    mdr_json j = mdr_json_make(arena, SIZE_HINT, false);
+    mdr_json_object(&j, NULL);
+    put_head(&j, c);
+    mdr_json_array(&j, "baths");
+    for (int i = 0; i < c->n_baths; i++) {
+        const mdr_control_bath *b = &c->baths[i];
+        mdr_json_object(&j, NULL);
+        mdr_json_int(&j, "number", b->number);
+        mdr_json_text(&j, "name", b->name);
+        mdr_json_text(&j, "stage", b->stage);
+        mdr_json_number(&j, "liquor_l", b->liquor_l);
+        mdr_json_end_object(&j);
+    }
+    mdr_json_end_array(&j);
+    put_steps(&j, c->steps, c->n_steps);
+    mdr_json_array(&j, "curve");
+    for (int i = 0; i < c->n_points; i++) {
+        mdr_json_number(&j, NULL, c->curve[i].t_min);
+        mdr_json_number(&j, NULL, c->curve[i].temp_c);
+        mdr_json_number(&j, NULL, c->curve[i].liquor_l);
+    }
+    mdr_json_end_array(&j);
+    mdr_json_end_object(&j);
+    return mdr_json_done(&j, text, len, err);
+}
+
+/* -- events -- */
+
+static void put_weighing(mdr_json *j, const mdr_event *e)
+{
+    put_int(j, "item", e->item);
+    put_int(j, "mass_mg", e->mass_mg);
+    put_text(j, "material_id", e->material_id);
+    put_text(j, "stock_lot", e->stock_lot);
+    put_text(j, "scale_id", e->scale_id);
+    put_yes(j, "manual", e->manual);
+    put_yes(j, "observed", e->observed);
+}
+
+void mdr_wire_put_event_body(mdr_json *j, const mdr_event *e)
+{
+    put_text(j, "step", e->step);
+    put_weighing(j, e);
+    if (e->has_temp) {
+        mdr_json_number(j, "temp_c", e->temp_c);
+    }
+    if (e->kind == MDR_EVENT_READING || e->kind == MDR_EVENT_CORRECTED) {
+        mdr_json_number(j, "value", e->value);
+    }
+    put_text(j, "instrument", e->instrument);
+    if (e->kind == MDR_EVENT_DECISION) {
+        mdr_json_text(j, "decision", mdr_decision_id(e->decision));
+    }
+    if (e->kind == MDR_EVENT_INTERRUPTED) {
+        mdr_json_text(j, "interrupt", mdr_interrupt_id(e->interrupt));
+    }
+    put_int(j, "of_seq", e->of_seq);
+    put_text(j, "field", e->field);
+    put_text(j, "was", e->was);
+    put_text(j, "is", e->is);
+    put_text(j, "text", e->text);
+    put_text(j, "meaning", e->meaning);
+    put_text(j, "recipe_sha256", e->recipe_sha256);
+    if (e->n_steps > 0) {
+        put_steps(j, e->steps, e->n_steps);
+    }
+}
+
+mdr_code mdr_wire_event_write(const mdr_event *e, mdr_arena *arena, char **text, size_t *len,
+                              mdr_err *err)
+{
+    enum { SIZE_HINT = 512 };
+    mdr_json j = mdr_json_make(arena, SIZE_HINT, false);
+    mdr_json_object(&j, NULL);
+    mdr_wire_put_event_body(&j, e);
+    mdr_json_end_object(&j);
+    return mdr_json_done(&j, text, len, err);
+}
+
+void mdr_wire_put_event(mdr_json *j, const char *key, const mdr_event *e, const char *hash_hex)
+{
+    mdr_json_object(j, key);
+    mdr_json_int(j, "seq", e->seq);
+    mdr_json_text(j, "batch_id", e->batch_id);
+    mdr_json_text(j, "kind", mdr_event_id(e->kind));
+    mdr_json_text(j, "words", mdr_event_words(e->kind));
+    mdr_json_int(j, "at_utc_ms", e->at_utc_ms);
+    put_int(j, "device_utc_ms", e->device_utc_ms);
+    mdr_json_int(j, "happened_utc_ms", e->happened_utc_ms);
+    mdr_json_text(j, "by", e->by);
+    mdr_json_text(j, "entry_id", e->entry_id);
+    mdr_wire_put_event_body(j, e);
+    mdr_json_text(j, "hash", hash_hex);
+    mdr_json_end_object(j);
+}

@@ -1,0 +1,177 @@
+// A lot that is run: frozen, entered step by step, read again, and never twice.
+import assert from "node:assert/strict";
+import { createHash } from "node:crypto";
+import { test } from "node:test";
+import { entryId, Floor } from "./batch_kit.mjs";
+import { serve } from "./server.mjs";
+
+const LOT = "L26-0101";
+
+test("a lot is frozen, run to its end and released; the hall and the lots follow", async (t) => {
+  const s = await serve(t);
+  const floor = await Floor.start(s, LOT);
+  assert.equal(floor.batchId, `${LOT}.1`);
+  assert.equal(floor.state.batch.state, "idle");
+  const plan = (await s.get(`/api/lots/${LOT}/plan`)).json;
+  assert.equal(floor.state.batch.liquor_l, plan.headline.liquor_l.value);
+  await floor.enter({ kind: "batch-begun" });
+  const hall = (await s.get("/api/batches")).json;
+  assert.equal(hall.batches[0].batch_id, floor.batchId);
+  assert.equal(hall.machines.find((m) => m.machine_id === floor.state.batch.machine_id).batch_id, floor.batchId);
+  assert.equal((await s.get("/api/lots")).json.lots.find((l) => l.lot_id === LOT).stage, "dyeing");
+  await floor.run();
+  assert.equal(floor.state.batch.state, "complete");
+  assert.equal(floor.state.batch.right_first, true);
+  assert.ok(floor.state.steps.every((step) => step.state === "done" && step.ended_utc_ms >= step.begun_utc_ms));
+  await floor.enter({ kind: "batch-released", text: "All in order" });
+  assert.equal((await s.get("/api/lots")).json.lots.find((l) => l.lot_id === LOT).stage, "done");
+  assert.equal((await s.get("/api/batches")).json.batches.length, 0);
+  const kept = (await s.get(`/api/batches/${floor.batchId}`)).json;
+  assert.equal(kept.batch.state, "released");
+  assert.equal((await floor.send({ kind: "step-begun", step: "1.1" })).status, 409);
+});
+
+test("the chain of events can be reckoned again by anybody", async (t) => {
+  const s = await serve(t);
+  const floor = await Floor.start(s, LOT);
+  await floor.enter({ kind: "batch-begun" });
+  await floor.enter({ kind: "remark", text: "Naht geprüft: ok\nzweite Zeile" });
+  const { events } = (await s.get(`/api/batches/${floor.batchId}/events`)).json;
+  let hash = Buffer.alloc(32);
+  for (const e of events) {
+    // docs/methods/record.md: the fields in order, each ended by a line feed, behind the hash before
+    const { seq, batch_id, kind, words, at_utc_ms, device_utc_ms = 0, happened_utc_ms, by, entry_id, hash: told, ...body } = e;
+    const text = [seq, batch_id, kind, at_utc_ms, device_utc_ms, happened_utc_ms, by, entry_id, JSON.stringify(body)].map((x) => `${x}\n`).join("");
+    hash = createHash("sha256").update(hash).update(text).digest();
+    assert.equal(hash.toString("hex"), told, `event ${seq}`);
+  }
+  assert.equal(events.at(-1).hash, (await s.get(`/api/batches/${floor.batchId}`)).json.batch.head);
+});
+
+test("an entry that is sent again is stored once, and its number stands for nothing else", async (t) => {
+  const s = await serve(t);
+  const floor = await Floor.start(s, LOT);
+  const entry = { entry_id: entryId(), kind: "batch-begun", device_utc_ms: 1000, sent_utc_ms: 61000 };
+  const first = await floor.send(entry);
+  const again = await floor.send(entry);
+  assert.equal(first.status, 200, first.text);
+  assert.equal(again.status, 200, again.text);
+  assert.equal(again.json.again, true);
+  assert.equal(again.json.event.seq, first.json.event.seq);
+  assert.equal(first.json.event.at_utc_ms - first.json.event.happened_utc_ms, 60000, "it waited a minute on a device whose clock is wrong");
+  const other = await floor.send({ ...entry, kind: "remark", text: "something else" });
+  assert.equal(other.status, 409);
+  assert.match(other.json.error.message, /another entry/);
+  assert.equal((await s.get(`/api/batches/${floor.batchId}/events`)).json.events.length, 2);
+});
+
+test("two tablets at one hold point: the first reading counts, the second is told so", async (t) => {
+  const s = await serve(t);
+  const floor = await Floor.start(s, LOT);
+  await floor.enter({ kind: "batch-begun" });
+  const check = await floor.run((step) => step.kind === "check");
+  const value = Floor.inside(check);
+  const [a, b] = await Promise.all([
+    floor.send({ kind: "reading", step: check.key, value }),
+    floor.send({ kind: "reading", step: check.key, value }),
+  ]);
+  assert.deepEqual([a.status, b.status].sort(), [200, 409]);
+  const { events } = (await s.get(`/api/batches/${floor.batchId}/events`)).json;
+  assert.equal(events.filter((e) => e.kind === "reading").length, 1);
+});
+
+test("a reading outside its limits holds the batch until somebody decides", async (t) => {
+  const s = await serve(t);
+  const floor = await Floor.start(s, LOT);
+  await floor.enter({ kind: "batch-begun" });
+  const check = await floor.run((step) => step.kind === "check" && (step.check.low !== null || step.check.high !== null));
+  const bad = check.check.high !== null ? check.check.high + 0.9 * (check.check.most - check.check.high) : check.check.low / 2;
+  const { event } = await floor.enter({ kind: "reading", step: check.key, value: bad });
+  assert.equal(floor.state.batch.state, "held");
+  assert.match((await s.get("/api/batches")).json.batches[0].waits_for, /decision/);
+  assert.equal((await floor.send({ kind: "step-begun", step: floor.state.steps[floor.state.now + 1].key })).status, 409);
+  const pass = await floor.send({ kind: "decision", step: check.key, of_seq: event.seq, decision: "pass" });
+  assert.equal(pass.status, 409);
+  assert.match(pass.json.error.message, /outside its limits/);
+  assert.equal((await floor.send({ kind: "decision", step: check.key, of_seq: event.seq, decision: "accept" })).status, 422, "no reason");
+  await floor.enter({ kind: "decision", step: check.key, of_seq: event.seq, decision: "accept", text: "agreed with the customer" });
+  assert.equal(floor.step(check.key).state, "done");
+  await floor.run();
+  assert.equal(floor.state.batch.right_first, false);
+});
+
+test("what cannot be is refused with place and remedy, and leaves no trace", async (t) => {
+  const s = await serve(t);
+  const lot = (await s.get(`/api/lots/${LOT}/plan`)).json.lot;
+  const stale = await s.post(`/api/lots/${LOT}/batches`, { revision: lot.revision + 1 });
+  assert.equal(stale.status, 409, stale.text);
+  const changed = await s.post(`/api/lots/${LOT}/batches`, { revision: lot.revision, load_kg: 300 });
+  assert.equal(changed.status, 422);
+  assert.match(changed.json.error.remedy, /save the changes/);
+  const floor = await Floor.start(s, LOT);
+  const twice = await s.post(`/api/lots/${LOT}/batches`, { revision: lot.revision });
+  assert.equal(twice.status, 409);
+  assert.equal(twice.json.error.value, floor.batchId);
+  await floor.enter({ kind: "batch-begun" });
+  for (const [entry, status, place] of [
+    [{ kind: "nonsense" }, 422, "kind"],
+    [{ kind: "batch-made" }, 422, "kind"],
+    [{ kind: "step-begun" }, 422, "step"],
+    [{ kind: "step-begun", step: "99.1" }, 404, "step"],
+    [{ kind: "step-begun", step: "1.2" }, 409, "step"],
+    [{ kind: "step-ended", step: "1.1" }, 409, "step"],
+    [{ kind: "step-skipped", step: "1.1" }, 422, "text"],
+    [{ kind: "reading", step: "1.1" }, 422, "value"],
+    [{ kind: "reading", step: "1.1", value: 7 }, 409, "step"],
+    [{ kind: "remark", text: "" }, 422, "text"],
+    [{ kind: "remark", text: "x".repeat(2001) }, 422, "text"],
+    [{ kind: "remark", text: "x", entry_id: "short" }, 422, "entry_id"],
+    [{ kind: "remark", text: "x", device_utc_ms: -1 }, 422, "device_utc_ms"],
+    [{ kind: "step-begun", step: "1.1", temp_c: 400 }, 422, "temp_c"],
+    [{ kind: "batch-released" }, 409, "kind"],
+    [{ kind: "interrupted" }, 422, "interrupt"],
+    [{ kind: "resumed" }, 409, "kind"],
+    [{ kind: "remedy-approved", step: "1.1", remedy_id: "x", of_seq: 1, steps: [] }, 404, null],
+  ]) {
+    const r = await floor.send(entry);
+    assert.equal(r.status, status, `${JSON.stringify(entry)}: ${r.text}`);
+    if (place) assert.equal(r.json.error.place, place, r.text);
+    assert.ok(r.json.error.remedy, r.text);
+  }
+  assert.equal((await s.get(`/api/batches/${floor.batchId}/events`)).json.events.length, 2);
+  const gone = await s.get("/api/batches/NONE.1");
+  assert.equal(gone.status, 404);
+});
+
+test("an interruption stops the steps, a takeover changes hands, a poll that knows all is short", async (t) => {
+  const s = await serve(t);
+  const floor = await Floor.start(s, LOT);
+  await floor.enter({ kind: "batch-begun" });
+  await floor.enter({ kind: "step-begun", step: "1.1" });
+  await floor.enter({ kind: "interrupted", interrupt: "steam", text: "boiler" });
+  assert.equal(floor.state.batch.state, "paused");
+  assert.equal((await floor.send({ kind: "step-ended", step: "1.1" })).status, 409);
+  await floor.enter({ kind: "taken-over" });
+  await floor.enter({ kind: "resumed" });
+  assert.equal(floor.state.batch.state, "running");
+  await floor.enter({ kind: "step-ended", step: "1.1" });
+  const short = (await s.get(`/api/batches/${floor.batchId}?after=${floor.state.batch.last_seq}`)).json;
+  assert.equal(short.unchanged, true);
+  assert.ok(!("steps" in short));
+  assert.equal((await s.get(`/api/batches/${floor.batchId}?after=x`)).status, 422);
+});
+
+test("only one batch is on a machine", async (t) => {
+  const s = await serve(t);
+  const { lots } = (await s.get("/api/lots")).json;
+  const first = await Floor.start(s, LOT);
+  await first.enter({ kind: "batch-begun" });
+  const other = lots.find((l) => l.lot_id !== LOT && l.machine_id === first.state.batch.machine_id && l.n_rolls > 0);
+  assert.ok(other, "the demo has two lots of one machine");
+  const second = await Floor.start(s, other.lot_id);
+  const r = await second.send({ kind: "batch-begun" });
+  assert.equal(r.status, 409);
+  assert.equal(r.json.error.value, first.batchId);
+  await first.enter({ kind: "batch-stopped", text: "torn" });
+  await second.enter({ kind: "batch-begun" });
+});
