@@ -141,6 +141,7 @@ mdr_code mdr_app_person_add(mdr_app *app, const mdr_person_change *change, int64
                             mdr_arena *arena, mdr_err *err)
 {
     hashes h;
+    bool any = false;
     mdr_person p = {.person_id = change->person_id != NULL ? change->person_id : "",
                     .name = "",
                     .active = true,
@@ -148,8 +149,11 @@ mdr_code mdr_app_person_add(mdr_app *app, const mdr_person_change *change, int64
     MDR_TRY(check_id(p.person_id, err));
     MDR_TRY(check_name(change->name != NULL ? change->name : "", err));
     MDR_TRY(mdr_roles_read(change->roles != NULL ? change->roles : "", &p.roles, err));
+    MDR_TRY(mdr_mill_people_any(app->mill, &any, err));
     MDR_TRY(apply(change, &p, &h, err));
-    MDR_TRY(check_manager(app, &p, arena, err));
+    if (!any) {
+        MDR_TRY(check_manager(app, &p, arena, err));
+    }
     const mdr_code rc = mdr_mill_person_add(app->mill, &p, err);
     mdr_wipe(&h, sizeof h);
     return rc;

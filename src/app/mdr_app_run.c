@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "app/mdr_app_run_in.h"
+#include "app/mdr_app_weigh.h"
 #include "wire/mdr_run_doc.h"
 #include "wire/mdr_wire.h"
 
@@ -328,6 +329,11 @@ static mdr_code enter(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_event_r
     if (e->kind == MDR_EVENT_BEGUN) {
         MDR_TRY(machine_is_free(app, b, err));
     }
+    if (e->kind == MDR_EVENT_WEIGHED) {
+        MDR_TRY(mdr_app_weigh_may(app, b, e, arena, err));
+        MDR_TRY(mdr_app_weigh_book(app, &b->steps[mdr_batch_find(b, e->step)].items[e->item - 1], e,
+                                   arena, err));
+    }
     const char *lot_id = mdr_arena_text(arena, b->control->lot_id);
     if (lot_id == NULL) {
         return no_memory(err);
@@ -414,11 +420,12 @@ mdr_code mdr_app_batch_enter(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena
     in.event.happened_utc_ms = happened(&in, ask->now_utc_ms);
     MDR_TRY(change_begin(app, &c, err));
     const mdr_code rc = enter(app, &in, arena, &row, &again, err);
+    c.fresh = c.fresh && in.event.kind != MDR_EVENT_WEIGHED; /* the stock is another one */
     MDR_TRY(change_end(&c, rc, err));
     return answer(app, ask, &row, again, arena, out, err);
 }
 
 mdr_code mdr_app_verify(mdr_app *app, mdr_chain_report *out, mdr_err *err)
 {
-    return mdr_record_verify(app->mill, NULL, out, err);
+    return mdr_record_verify(app->mill, NULL, 0, out, err);
 }

@@ -68,7 +68,8 @@ mdr_code mdr_app_batch_events_json(mdr_app *app, const mdr_app_run_ask *ask, mdr
     mdr_json_object(&j, NULL);
     mdr_json_int(&j, "now_utc_ms", ask->now_utc_ms);
     mdr_json_array(&j, "events");
-    MDR_TRY(mdr_record_events(app->mill, ask->id, ask->after_seq, list_event, &l, err));
+    const mdr_event_query of = {.batch_id = ask->id, .after_seq = ask->after_seq};
+    MDR_TRY(mdr_record_events(app->mill, &of, list_event, &l, err));
     mdr_json_end_array(&j);
     mdr_json_end_object(&j);
     return done(&j, out, err);

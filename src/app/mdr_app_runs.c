@@ -100,7 +100,8 @@ static mdr_code fold_batch(mdr_app *app, const char *batch_id, mdr_arena *arena,
 {
     MDR_TRY(open_batch(app, batch_id, arena, out, row, err));
     folding f = {out, arena};
-    return mdr_record_events(app->mill, batch_id, 0, fold_one, &f, err);
+    const mdr_event_query of = {.batch_id = batch_id};
+    return mdr_record_events(app->mill, &of, fold_one, &f, err);
 }
 
 /* A record that cannot be read is kept with the reason: the others go on. */
@@ -212,7 +213,8 @@ mdr_code mdr_app_runs_refresh(mdr_app *app, mdr_err *err)
     }
     mdr_code rc = MDR_OK;
     if (runs->loaded && head.seq > runs->seq) {
-        rc = mdr_record_events(app->mill, NULL, runs->seq, follow, app, err);
+        const mdr_event_query news = {.after_seq = runs->seq};
+        rc = mdr_record_events(app->mill, &news, follow, app, err);
     } else { /* nothing read yet; or fewer events than before: a transaction was undone */
         runs_clear(runs);
         rc = load_all(app, err);

@@ -48,7 +48,7 @@ typedef struct mdr_sheet_line {
     int decimals;
 } mdr_sheet_line;
 
-enum { MDR_SHEET_LINES = 24, MDR_SHEET_TABLES = 4 };
+enum { MDR_SHEET_LINES = 24, MDR_SHEET_TABLES = 8 };
 
 typedef struct mdr_sheet {
     mdr_arena *arena;

@@ -8,6 +8,7 @@
 #include "cli/mdr_cmd_footprint.h"
 #include "cli/mdr_cmd_hold.h"
 #include "cli/mdr_cmd_lab.h"
+#include "cli/mdr_cmd_learn.h"
 #include "cli/mdr_cmd_line.h"
 #include "cli/mdr_cmd_people.h"
 #include "cli/mdr_cmd_recipe.h"
@@ -67,6 +68,8 @@ const mdr_command mdr_commands[] = {
     {"lab", "WORK [FILE] | WORK DIP | WORK SHADE",
      "samples, dips and recipes of the mill's laboratory", 1, 2, MILL, MDR_LAB_ASK_ALL, mdr_cmd_lab,
      mdr_lab_options},
+    {"learn", "", "right first time, control charts, laboratory to bulk: what the lots teach", 0, 0,
+     MILL, MDR_LEARN_ASK_ALL, mdr_cmd_learn, mdr_learn_options},
     {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, 0, mdr_cmd_check, NULL},
     {"import", "TABLE FILE", "read a table (CSV) or `route` (JSON); - reads standard input", 2, 2,
      MILL, 0, mdr_cmd_import, NULL},

@@ -12,6 +12,7 @@
 #include "app/mdr_app_fabric.h"
 #include "app/mdr_app_hold.h"
 #include "app/mdr_app_lab.h"
+#include "app/mdr_app_learn.h"
 #include "app/mdr_app_line.h"
 #include "app/mdr_app_recipe.h"
 #include "app/mdr_app_shorten.h"
@@ -37,6 +38,7 @@ LIST(get_articles, mdr_app_articles_json)
 LIST(get_routes, mdr_app_routes_json)
 LIST(get_tables, mdr_app_tables_json)
 LIST(get_check, mdr_app_check_json)
+LIST(get_learn, mdr_app_learn_mill_json)
 LIST(get_laboratory, mdr_app_lab_json)
 
 static mdr_code get_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -307,6 +309,8 @@ const mdr_endpoint mdr_endpoints[] = {
     {GET(READ), "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
     {POST(READ), "/api/lots/{id}/plan", plan, JSON_BODY,
      "The plan of a lot with changes; nothing is stored"},
+    {GET(READ), "/api/learn", get_learn, NO_BODY,
+     "What the lots that were run teach: right first time, control charts, laboratory to bulk"},
     {GET(READ), "/api/lots/{id}/bath", chemistry, NO_BODY,
      "pH and what is dissolved, over the time of the lot"},
     {POST(READ), "/api/lots/{id}/bath", chemistry, JSON_BODY,
@@ -335,6 +339,16 @@ const mdr_endpoint mdr_endpoints[] = {
      "One entry into the record of a batch"},
     {GET(READ), "/api/lots/{id}/why", get_why, NO_BODY,
      "One figure (?figure=KEY) and what it rests on"},
+    {GET(READ), "/api/batches/{id}/labels.pdf", mdr_get_labels, NO_BODY,
+     "Labels of what is weighed for a batch (?step=KEY for one dose)"},
+    {GET(READ), "/api/weighing", mdr_get_weighing, NO_BODY,
+     "What is to be weighed, first what the floor needs first"},
+    {POST(READ), "/api/weighing", mdr_post_judge, JSON_BODY,
+     "A weighing judged; nothing is stored"},
+    {POST(READ), "/api/scan", mdr_post_scan, JSON_BODY,
+     "What a scanner read: which label, of what"},
+    {POST(WEIGH), "/api/stock", mdr_post_stock, JSON_BODY,
+     "A delivery: a container and what it holds"},
     {GET(READ), "/api/lots/{id}/card.pdf", get_card, NO_BODY, "The batch card"},
     {GET(READ), "/api/lots/{id}/slips.pdf", get_slips, NO_BODY,
      "Weigh slips (?bath=N for one bath)"},
@@ -342,10 +356,10 @@ const mdr_endpoint mdr_endpoints[] = {
      "The setting sheet of the finishing line"},
     {POST(READ), "/api/bath", post_bath, JSON_BODY,
      "What a bath does: pH, doses, titration, rinsing"},
-    {POST(READ), "/api/hold", post_hold, JSON_BODY,
-     "A reading at a hold point: go on, correct or stop"},
     {POST(READ), "/api/fabric", post_fabric, JSON_BODY,
      "Can a specification be met: width, weight, shrinkage"},
+    {POST(READ), "/api/hold", post_hold, JSON_BODY,
+     "A reading at a hold point: go on, correct or stop"},
     {POST(READ), "/api/line", post_line, JSON_BODY,
      "Sets the finishing line; drying, padding, results, inspection, grey need"},
     {POST(READ), "/api/colour", post_colour, JSON_BODY,

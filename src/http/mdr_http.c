@@ -238,6 +238,7 @@ static void look_at_endpoint(mdr_http *http, struct MHD_Connection *c, incoming 
     q->bath = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "bath");
     q->against = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "against");
     q->after = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "after");
+    q->step = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "step");
     if (q->method != MDR_GET && !mdr_guard_origin(header(c, "Sec-Fetch-Site"), header(c, "Origin"),
                                                   header(c, "Host"), http->ours.tls)) {
         refuse(in, 403, MDR_E_ARG, "Origin", "changes are taken from this program's own pages only",

@@ -22,8 +22,8 @@ typedef struct mdr_request {
     mdr_arena *arena;
     mdr_method method;
     const char *path;
-    char id[MDR_PATH_PART_MAX];                  /* what stood for {id} in the path */
-    const char *figure, *bath, *against, *after; /* of the query, or NULL */
+    char id[MDR_PATH_PART_MAX];                         /* what stood for {id} in the path */
+    const char *figure, *bath, *against, *after, *step; /* of the query, or NULL */
     mdr_blob body;
     mdr_err_list found;
     mdr_from from; /* where it comes from */
@@ -82,6 +82,8 @@ mdr_handler mdr_get_session, mdr_post_session, mdr_delete_session, mdr_post_lock
     mdr_put_password, mdr_get_people, mdr_save_person, mdr_delete_sessions, mdr_get_rights;
 /* -- batches: mdr_batches.c -- */
 mdr_handler mdr_post_batch, mdr_get_hall, mdr_get_batch, mdr_get_batch_events, mdr_post_entry;
+/* -- weigh room: mdr_weigh_room.c -- */
+mdr_handler mdr_get_weighing, mdr_get_labels, mdr_post_judge, mdr_post_scan, mdr_post_stock;
 
 /* An embedded file of the web app by its path; false: there is none. */
 bool mdr_asset(mdr_request *request, mdr_reply *reply);

@@ -4,7 +4,7 @@
 #include "mill/mdr_mill_in.h"
 #include "mill/mdr_stock.h"
 
-enum { ENTRY_LEAST = 8, ENTRY_MOST = 64, TEXT_MOST = 200 };
+enum { ENTRY_LEAST = 8, ENTRY_MOST = 80, TEXT_MOST = 200 };
 
 static mdr_code refuse(mdr_code code, const char *place, const char *value, const char *msg,
                        mdr_err *err)
@@ -38,7 +38,7 @@ static mdr_code check_texts(const mdr_stock_move *m, mdr_err *err)
 {
     if (!good_entry(m->entry_id)) {
         (void)refuse(MDR_E_ARG, "entry_id", m->entry_id, "the entry has no number of its own", err);
-        mdr_err_allowed(err, "8 to 64 of A-Z a-z 0-9 _ -");
+        mdr_err_allowed(err, "8 to 80 of A-Z a-z 0-9 _ -");
         return MDR_E_ARG;
     }
     if (m->by[0] == '\0' || !good_text(m->by)) {

@@ -286,19 +286,22 @@ mdr_code mdr_record_entry(mdr_mill *mill, const char *entry_id, mdr_arena *arena
     return rc;
 }
 
-mdr_code mdr_record_events(mdr_mill *mill, const char *batch_id, int64_t after_seq,
-                           mdr_event_visit *visit, void *ctx, mdr_err *err)
+mdr_code mdr_record_events(mdr_mill *mill, const mdr_event_query *which, mdr_event_visit *visit,
+                           void *ctx, mdr_err *err)
 {
     sqlite3_stmt *stmt;
     bool row = false;
-    MDR_TRY(mdr_mill_sql_prepare(mill,
-                                 batch_id != NULL ? EVENT_COLS
-                                     "WHERE \"seq\">?1 AND \"batch_id\"=?2 ORDER BY \"seq\""
-                                                  : EVENT_COLS "WHERE \"seq\">?1 ORDER BY \"seq\"",
-                                 &stmt, err));
-    int bound = sqlite3_bind_int64(stmt, 1, after_seq);
-    if (bound == SQLITE_OK && batch_id != NULL) {
-        bound = bind_text(stmt, 2, batch_id);
+    MDR_TRY(mdr_mill_sql_prepare(
+        mill,
+        which->batch_id != NULL ? EVENT_COLS
+            "WHERE \"seq\">?1 AND \"batch_id\"=?3 ORDER BY \"seq\" LIMIT ?2"
+                                : EVENT_COLS "WHERE \"seq\">?1 ORDER BY \"seq\" LIMIT ?2",
+        &stmt, err));
+    int bound = sqlite3_bind_int64(stmt, 1, which->after_seq);
+    bound = bound == SQLITE_OK ? sqlite3_bind_int64(stmt, 2, which->most > 0 ? which->most : -1)
+                               : bound;
+    if (bound == SQLITE_OK && which->batch_id != NULL) {
+        bound = bind_text(stmt, 3, which->batch_id);
     }
     if (bound != SQLITE_OK) {
         return bind_failed(mill, stmt, bound, err);
@@ -392,8 +395,8 @@ static mdr_code check_event(void *ctx, const mdr_event_row *row, mdr_err *err)
     return MDR_OK;
 }
 
-mdr_code mdr_record_verify(mdr_mill *mill, const mdr_record_head *from, mdr_chain_report *out,
-                           mdr_err *err)
+mdr_code mdr_record_verify(mdr_mill *mill, const mdr_record_head *from, int64_t most,
+                           mdr_chain_report *out, mdr_err *err)
 {
     mdr_chain_report report = {.fault = MDR_CHAIN_WHOLE};
     if (from != NULL) {
@@ -401,7 +404,8 @@ mdr_code mdr_record_verify(mdr_mill *mill, const mdr_record_head *from, mdr_chai
         report.seq = from->seq;
     }
     walk w = {mill, &report};
-    MDR_TRY(mdr_record_events(mill, NULL, report.head.seq, check_event, &w, err));
+    const mdr_event_query all = {.after_seq = report.head.seq, .most = most};
+    MDR_TRY(mdr_record_events(mill, &all, check_event, &w, err));
     *out = report;
     return MDR_OK;
 }

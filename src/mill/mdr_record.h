@@ -66,9 +66,14 @@ mdr_code mdr_record_entry(mdr_mill *mill, const char *entry_id, mdr_arena *arena
 
 /* Called once an event in their order; texts live until it returns. Not MDR_OK: ends the walk. */
 typedef mdr_code mdr_event_visit(void *ctx, const mdr_event_row *row, mdr_err *err);
-/* Events after `after_seq`, of one batch or (NULL) of all. */
-mdr_code mdr_record_events(mdr_mill *mill, const char *batch_id, int64_t after_seq,
-                           mdr_event_visit *visit, void *ctx, mdr_err *err) MDR_MUST_CHECK;
+/* Which events. */
+typedef struct mdr_event_query {
+    const char *batch_id; /* NULL: of all */
+    int64_t after_seq;    /* 0: from the first */
+    int64_t most;         /* 0: all of them */
+} mdr_event_query;
+mdr_code mdr_record_events(mdr_mill *mill, const mdr_event_query *which, mdr_event_visit *visit,
+                           void *ctx, mdr_err *err) MDR_MUST_CHECK;
 
 /* What is wrong with the chain: X(enumerator, id, words) */
 #define MDR_CHAIN_ENUM(name, ...) name,
@@ -88,8 +93,9 @@ typedef struct mdr_chain_report {
     int64_t checked;      /* events */
     mdr_record_head head; /* up to where the chain is whole */
 } mdr_chain_report;
-/* From the event after `from` on (NULL: from the first). A broken chain is a report, not an error. */
-mdr_code mdr_record_verify(mdr_mill *mill, const mdr_record_head *from, mdr_chain_report *out,
-                           mdr_err *err) MDR_MUST_CHECK;
+/* From the event after `from` on (NULL: from the first), at most so many (0: all). A broken chain is a
+ * report, not an error. */
+mdr_code mdr_record_verify(mdr_mill *mill, const mdr_record_head *from, int64_t most,
+                           mdr_chain_report *out, mdr_err *err) MDR_MUST_CHECK;
 
 #endif

@@ -46,7 +46,7 @@ const mdr_scale *mdr_weighing_scale(const mdr_weighing *w, const char *scale_id)
 const mdr_weigh_class *mdr_weighing_class(const mdr_weighing *w, const char *class_id);
 const mdr_stock_lot *mdr_weighing_lot(const mdr_weighing *w, const char *stock_lot_id);
 typedef struct mdr_stock_move {
-    const char *entry_id; /* made by the device, 8..64 bytes: the same twice is booked once */
+    const char *entry_id; /* made by the device, 8..80 bytes: the same twice is booked once */
     mdr_stock_kind kind;
     const char *material_id;
     const char *stock_lot_id; /* "": not known; RECEIVED needs it */

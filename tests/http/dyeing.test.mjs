@@ -89,6 +89,8 @@ test("refusals name their place", async (t) => {
     [{ steps: [{ step: 9, minutes: 1000 }] }, 422, "steps[0].minutes"],
     [{ steps: [{ step: 99 }] }, 422, "steps[0].step"],
     [{ steps: [{ step: 9, to_c: 60 }] }, 422, "steps[0].to_c"],
+    [{ steps: [{ step: 9, minutes: 20 }, { step: 9, curve: "linear" }] }, 422, "steps[1].step"],
+    [{ fixing_limit_de: 0 }, 422, "fixing_limit_de"],
     [{ tube_share_pct: [50, 20] }, 422, "tube_share_pct"],
     [{ lot: { ratio_l_per_kg: 0.1 } }, 422, "lot.ratio_l_per_kg"],
     [{ bath: 1 }, 404, "bath"],
@@ -100,6 +102,33 @@ test("refusals name their place", async (t) => {
     assert.equal(r.json.error.place, place);
   }
   assert.equal((await s.get("/api/lots/NONE/dyeing")).status, 404);
+});
+
+test("levelness: what is judged, and what is only shown", async (t) => {
+  const s = await serve(t);
+  const { level, curves } = (await s.post(PATH, QUICK)).json;
+  near(level.peak.de_most, Math.max(...curves.de), 1e-5, "the peak is that of the curve");
+  assert.ok(level.peak.at_min < level.alkali_at_min && level.fixing.at_min >= level.alkali_at_min - 1);
+  assert.ok(level.fixing.at_min <= level.fixing_until_min && level.end.at_min > level.fixing_until_min);
+  near(level.fixing_limit_de, 2 * level.limit_de, 1e-9, "twice that of the end");
+  assert.match(level.judged_words, /^Judged: the fixed dye.*Only shown: the peak/);
+});
+
+test("a vat: the dye goes on with its reducer, and not without", async (t) => {
+  const s = await serve(t);
+  const lot = (await s.get("/api/lots")).json.lots.find((l) => l.route_id === "R-VAT").lot_id;
+  const path = `/api/lots/${lot}/dyeing`;
+  const { json } = await s.post(path, QUICK);
+  assert.deepEqual(json.programme.steps.filter((p) => p.can_change === false).map((p) => p.gives), ["dye"]);
+  assert.equal(json.level.fixing, null);
+  assert.match((await s.post(path, { ...QUICK, dose_dye_min: 20 })).json.error.remedy, /gives the dithionite/);
+  const route = structuredClone((await s.get("/api/routes/R-VAT")).json);
+  for (const stage of route.stages) for (const bath of stage.baths ?? [])
+    for (const step of bath.steps) if (step.items) step.items = step.items.filter((i) => !/DITHION|HYDROS/i.test(i.material_id));
+  for (const stage of route.stages) for (const bath of stage.baths ?? []) bath.steps = bath.steps.filter((p) => !p.items || p.items.length > 0);
+  const bare = (await s.post(path, { ...QUICK, lot: { route } })).json;
+  assert.equal(bare.simulated, false, JSON.stringify(bare.error ?? ""));
+  assert.equal(bare.reason.code, "not-reduced");
 });
 
 test("the laboratory's samples colour the rope where they give the shade", async (t) => {

@@ -9,19 +9,19 @@ import { join } from "node:path";
 const program = process.env.MADDER ?? new URL("../../build/release/madder", import.meta.url).pathname;
 
 /** Serves a fresh demo mill until the test `t` is over. */
-export async function serve(t, mill = undefined, port = 0) {
+export async function serve(t, mill = undefined, port = 0, more = []) {
   const dir = mkdtempSync(join(tmpdir(), "madder-http-"));
   const file = mill ?? join(dir, "demo.mill");
   if (!mill) {
     const made = spawnSync(program, ["new", file, "--demo"], { encoding: "utf8" });
     if (made.status !== 0) throw new Error(made.stderr);
   }
-  const child = spawn(program, ["serve", "--mill", file, "--port", String(port)], { stdio: ["ignore", "pipe", "inherit"] });
+  const child = spawn(program, ["serve", "--mill", file, "--port", String(port), ...more], { stdio: ["ignore", "pipe", "inherit"] });
   const base = await new Promise((resolve, reject) => {
     let text = "";
     child.stdout.on("data", (d) => {
       text += d;
-      const found = /listening on (http:\S+)/.exec(text);
+      const found = /listening on (https?:\S+)/.exec(text);
       if (found) resolve(found[1]);
     });
     child.once("exit", (code) => reject(new Error(`the server ended with ${code}`)));

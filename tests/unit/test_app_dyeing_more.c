@@ -8,6 +8,7 @@
 
 #include "app/mdr_app_dye.h"
 #include "app/mdr_app_dyeing.h"
+#include "app/mdr_app_dyeing_in.h"
 #include "demo_kit.h"
 
 static mdr_arena *arena;
@@ -77,6 +78,13 @@ static void the_mean_of_unequal_ropes(void **state)
     }
     CHECK_NEAR(mean, kg / o->result.rope.load_kg, 1e-6 * mean,
                "D: the mean times the load is the dye on it");
+    double end[MDR_DYE_DYES_MAX];
+    mdr_dyer_end(&o->result, d->map, end);
+    for (int i = 0; i < d->n_dyes; i++) {
+        const double on = o->result.answers.dyes[i].kg * mdr_dyeing_last(d, d->on_fibre, i) /
+                          o->result.rope.load_kg;
+        CHECK_NEAR(end[i], on, 1e-6 * on, "D: the shade is the mean of the fabric");
+    }
 }
 
 static void what_is_judged_is_said(void **state)
@@ -101,6 +109,9 @@ static void what_is_judged_is_said(void **state)
                                                      "\"uneven_preparation_pct\": 30}");
     assert_true(strict->fixing.de_most > 0.05 && strict->end.de_most < strict->level_limit_de);
     assert_string_equal(strict->level.id, "doubtful");
+    const double held = strict->de[strict->result.dyeing->n_samples - 1];
+    assert_true(fabs(strict->end.de_most - held) >
+                0.002); /* loose dye lies otherwise than fixed dye */
     assert_non_null(strstr(strict->level.words, "is being fixed"));
     const mdr_dyeing_out *vat = asked("L26-0113", "{" QUICK "}");
     assert_true(!vat->has_fixing && vat->has_peak);

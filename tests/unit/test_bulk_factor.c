@@ -38,6 +38,16 @@ typedef struct mill {
     double theta[8][40]; /* true ln factor by machine and shade */
 } mill;
 
+static void shuffle(mill *m, uint64_t *seed)
+{
+    for (int i = m->n - 1; i > 0; i--) {
+        const int k = (int)(kit_uniform(seed) * (i + 1));
+        const mdr_bulk_lot keep = m->lots[i];
+        m->lots[i] = m->lots[k];
+        m->lots[k] = keep;
+    }
+}
+
 static void draw_mill(mill *m, int machines, int shades, const mdr_bulk_prior *spread,
                       uint64_t *seed)
 {
@@ -55,6 +65,7 @@ static void draw_mill(mill *m, int machines, int shades, const mdr_bulk_prior *s
             }
         }
     }
+    shuffle(m, seed);
 }
 
 /* -- the same answer from the joint distribution -- */
@@ -265,12 +276,7 @@ static void turned_round(void **state)
         const mdr_bulk_lot *l = &drawn.lots[drawn.n - 1 - i];
         turned.lots[i] = (mdr_bulk_lot){l->shade, l->machine, l->found_pct, l->planned_pct};
     }
-    for (int i = turned.n - 1; i > 0; i--) { /* shuffled */
-        const int k = (int)(kit_uniform(&seed) * (i + 1));
-        const mdr_bulk_lot keep = turned.lots[i];
-        turned.lots[i] = turned.lots[k];
-        turned.lots[k] = keep;
-    }
+    shuffle(&turned, &seed);
     const mdr_bulk a = learn(drawn.lots, drawn.n, &usual), b = learn(turned.lots, turned.n, &usual);
     assert_int_equal(a.n_cells, b.n_cells);
     for (int c = 0; c < a.n_cells; c++) {
@@ -389,6 +395,7 @@ static void refusals(void **state)
     for (size_t i = 0; i < N_OF(rows); i++) {
         const mdr_bulk_lot lots[2] = {{0, 0, 1, 1}, rows[i].lot};
         REFUSED(mdr_bulk_of(lots, 2, &usual, arena, &b, err), MDR_E_RANGE, rows[i].place);
+        assert_true(mdr_bulk_can(&lots[0]) && !mdr_bulk_can(&lots[1]));
     }
     const mdr_bulk_lot one = {0, 0, 1, 1.1};
     REFUSED(mdr_bulk_of(&one, 0, &usual, arena, &b, err), MDR_E_ARG, "n");

@@ -194,6 +194,7 @@ static void a_margin_takes_time(void **state)
     assert_true(out->wanted >= 0);
     const mdr_shorten_point *p = &out->points[out->wanted];
     assert_true(p->worst.strike_pct_per_contact > p->effect.strike_pct_per_contact);
+    assert_true(p->fixed_less_worst > p->fixed_less + 1e-4);
     assert_true(p->effect.minutes >= usual->points[usual->wanted].effect.minutes);
     const mdr_dye_case fast_case = {fast};
     mdr_dye_effect e;
@@ -219,6 +220,40 @@ static void a_limit_while_dye_is_fixed(void **state)
     assert_true(p->effect.minutes > was->effect.minutes);
 }
 
+/* At the end the dye counts that stays: looked up slice by slice in a run of the same grain. */
+static void what_stays_counts_at_the_end(void **state)
+{
+    (void)state;
+    mdr_dyeing_case *c = MDR_NEW(arena, mdr_dyeing_case);
+    mdr_dye_time times[MDR_DYE_STEPS_MAX];
+    mdr_shorten_in in = usual_in;
+    mdr_dyeing_result r;
+    mdr_dye_effect e;
+    *c = *usual_in.study;
+    c->uneven_pct = 20;
+    c->slices = 10;
+    c->steps_per_turn = 12;
+    c->sample_min = mdr_dyeing_sample_min(mdr_dye_programme_times(base, times));
+    in.study = c;
+    assert_int_equal(mdr_dye_effect_of(&in, base, &in.usual, true, arena, &e, NULL), MDR_OK);
+    assert_int_equal(mdr_dyeing_case_run(c, in.table, arena, &r, NULL), MDR_OK);
+    const mdr_dyeing *d = r.dyeing;
+    double spread[2]; /* of what is fixed, of all on the fibre */
+    for (int m = 0; m < 2; m++) {
+        double low = HUGE_VAL, high = 0, mean = 0;
+        for (int s = 0; s < 10; s++) {
+            const float *q = (m == 0 ? d->fixed_map : d->map) + ((d->n_samples - 1) * 10 + s) * 2;
+            const double v = KIT_WEIGHT[0] * (double)q[0] + KIT_WEIGHT[1] * (double)q[1];
+            low = fmin(low, v);
+            high = fmax(high, v);
+            mean += v / 10;
+        }
+        spread[m] = (high - low) / mean;
+    }
+    CHECK_NEAR(e.spread_end, spread[0], 1e-12, "D: the fixed dye of ten slices");
+    assert_true(fabs(spread[0] - spread[1]) > 1e-4);
+}
+
 /* Two directions that do the same count as root two of one. */
 static void margins_add_in_squares(void **state)
 {
@@ -239,6 +274,12 @@ static void margins_add_in_squares(void **state)
     const double by_one = one->base_worst.strike_pct_per_contact - one->base.strike_pct_per_contact;
     const double by_two = two->base_worst.strike_pct_per_contact - two->base.strike_pct_per_contact;
     assert_true(by_one > 0.005);
+    CHECK_NEAR(two->base_worst.spread_before - two->base.spread_before,
+               sqrt(2.0) * (one->base_worst.spread_before - one->base.spread_before), 1e-12,
+               "D: squares");
+    assert_true(one->base_worst.spread_before > one->base.spread_before &&
+                one->base_worst.spread_fixing > one->base.spread_fixing &&
+                one->base_worst.spread_end > one->base.spread_end);
     CHECK_NEAR(by_two, sqrt(2.0) * by_one, 1e-12, "D: squares");
     for (int k = 0; k < 2; k++) {
         assert_true(one->base_worst.fixed[k] < one->base.fixed[k]);
@@ -344,13 +385,19 @@ static int teardown(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(base_is_what_it_is),       cmocka_unit_test(points_are_in_order),
-        cmocka_unit_test(finer_ropes_say_the_same), cmocka_unit_test(programmes_can_be_set),
-        cmocka_unit_test(reasons_are_true),         cmocka_unit_test(found_again_is_not_shorter),
-        cmocka_unit_test(what_is_kept_stays),       cmocka_unit_test(a_margin_takes_time),
-        cmocka_unit_test(margins_add_in_squares),   cmocka_unit_test(a_limit_while_dye_is_fixed),
-        cmocka_unit_test(coarse_is_near_fine),      cmocka_unit_test(refused),
-        cmocka_unit_test(memory_fails_anywhere)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(base_is_what_it_is),
+                                       cmocka_unit_test(points_are_in_order),
+                                       cmocka_unit_test(finer_ropes_say_the_same),
+                                       cmocka_unit_test(programmes_can_be_set),
+                                       cmocka_unit_test(reasons_are_true),
+                                       cmocka_unit_test(found_again_is_not_shorter),
+                                       cmocka_unit_test(what_is_kept_stays),
+                                       cmocka_unit_test(a_margin_takes_time),
+                                       cmocka_unit_test(what_stays_counts_at_the_end),
+                                       cmocka_unit_test(margins_add_in_squares),
+                                       cmocka_unit_test(a_limit_while_dye_is_fixed),
+                                       cmocka_unit_test(coarse_is_near_fine),
+                                       cmocka_unit_test(refused),
+                                       cmocka_unit_test(memory_fails_anywhere)};
     return cmocka_run_group_tests(tests, setup, teardown);
 }

@@ -134,6 +134,11 @@ static void weighed_portions(void **state)
     assert_string_equal(s.id, "B26-7");
     assert_string_equal(s.step, "R2.11");
     assert_int_equal(s.item, 12);
+    assert_int_equal(mdr_scan_write_weighing("123456789012345678901234567890123456789012345678",
+                                             "1.1", 1, arena, &text, &err),
+                     MDR_OK);
+    assert_int_equal(read_text(text, strlen(text), &s, &err), MDR_OK);
+    assert_int_equal(strlen(s.id), 48);
     assert_int_equal(mdr_scan_write_weighing("", "3.4", 1, arena, &text, &err), MDR_E_ARG);
     assert_string_equal(err.place, "id");
     assert_int_equal(mdr_scan_write_weighing("B", "3/4", 1, arena, &text, &err), MDR_E_ARG);
@@ -191,6 +196,7 @@ static void refused(void **state)
         {"L-L26-0107-0", false, MDR_E_PARSE, "scan:12"},
         {" L-L26-0107-0", false, MDR_E_PARSE, "scan:13"}, /* counted as it was typed */
         {"L-12345678901234567890123456789012345678901", true, MDR_E_RANGE, "scan:3"},
+        {"W-1234567890123456789012345678901234567890123456789/1.1/1", true, MDR_E_RANGE, "scan:3"},
         {"W-B26-7", true, MDR_E_PARSE, "scan:8"},
         {"W-B26-7/3.4", true, MDR_E_PARSE, "scan:8"},
         {"W-B26-7//1", true, MDR_E_PARSE, "scan:8"},

@@ -7,7 +7,9 @@ import type {
 } from "./types";
 import type { Article, FabricAnswer } from "./fabric/types";
 import type { DyeingAnswer, Limits, Question, ShortenAnswer } from "./dyeing/types";
+import type { LearnAnswer } from "./learn/types";
 import type { Bench, Dip, LabFiles } from "./laboratory/types";
+import type { BatchDoc, EntryAnswer, HallDoc, RemedyAnswer, RunEvent } from "./floor/types";
 
 export class ApiError extends Error {
   constructor(readonly status: number, readonly body: ApiErrorBody) {
@@ -36,10 +38,33 @@ async function send<T>(method: string, path: string, body?: unknown, abort?: Abo
 }
 
 async function textOf(method: string, path: string, body?: unknown, abort?: AbortSignal): Promise<string> {
-  const init: RequestInit = { method, headers: { accept: "application/json" } };
+  return (await answered(method, path, body, abort)).text;
+}
+
+/** A screen that is watched must not wait for a line that swallows everything. */
+const PATIENCE_MS = 8000;
+/** As `send`, given up after a while; `tag`: not again what is known already, then without data. */
+async function soon<T>(method: string, path: string, body?: unknown, tag = ""): Promise<{ data: T | null; tag: string }> {
+  const patience = new AbortController();
+  const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
+  try {
+    const { response, text } = await answered(method, path, body, patience.signal, tag ? { "if-none-match": tag } : {});
+    return response.status === NOT_MODIFIED ? { data: null, tag } : { data: JSON.parse(text) as T, tag: response.headers.get("etag") ?? "" };
+  } catch (cause) {
+    if (!patience.signal.aborted) throw cause;
+    lost();
+    throw new Unreachable("no answer in time", { cause });
+  } finally {
+    clearTimeout(timer);
+  }
+}
+const NOT_MODIFIED = 304;
+
+async function answered(method: string, path: string, body?: unknown, abort?: AbortSignal, more: Record<string, string> = {}): Promise<{ response: Response; text: string }> {
+  const init: RequestInit = { method, headers: { accept: "application/json", ...more } };
   if (body !== undefined) {
     init.body = JSON.stringify(body);
-    init.headers = { accept: "application/json", "content-type": "application/json" };
+    init.headers = { ...init.headers, "content-type": "application/json" };
   }
   if (abort) init.signal = abort;
   let response: Response;
@@ -57,8 +82,8 @@ async function textOf(method: string, path: string, body?: unknown, abort?: Abor
     throw new Unreachable("no answer");
   }
   found();
-  if (!response.ok) throw new ApiError(response.status, errorBody(text, response.status));
-  return text;
+  if (!response.ok && response.status !== NOT_MODIFIED) throw new ApiError(response.status, errorBody(text, response.status));
+  return { response, text };
 }
 
 function errorBody(text: string, status: number): ApiErrorBody {
@@ -112,6 +137,16 @@ export const api = {
   articles: () => send<{ articles: Article[] }>("GET", "/api/articles").then((r) => r.articles),
   cardHref: (lot: string) => `/api/lots/${q(lot)}/card.pdf`,
   slipsHref: (lot: string) => `/api/lots/${q(lot)}/slips.pdf`,
+  hall: (tag: string) => soon<HallDoc>("GET", "/api/batches", undefined, tag),
+  batch: (id: string, tag: string) => soon<BatchDoc>("GET", `/api/batches/${q(id)}`, undefined, tag),
+  events: (id: string) => send<{ events: RunEvent[] }>("GET", `/api/batches/${q(id)}/events`).then((r) => r.events),
+  remedies: (id: string, step: string) => send<RemedyAnswer>("GET", `/api/batches/${q(id)}/remedies?step=${q(step)}`),
+  runLot: (lot: string, revision: number) => send<BatchDoc>("POST", `/api/lots/${q(lot)}/batches`, { revision }),
+  enter: async (id: string, entry: Record<string, unknown>) => {
+    const { data } = await soon<EntryAnswer>("POST", `/api/batches/${q(id)}/events`, entry);
+    if (!data) throw new Unreachable("no answer");
+    return data;
+  },
 };
 
 export const fabric = (question: Record<string, unknown>): Promise<FabricAnswer> => send("POST", "/api/fabric", question);
@@ -127,6 +162,7 @@ export const lab = {
   putDip: (id: string, change: Record<string, unknown>) => send<{ dip: Dip; lots?: string[] }>("PUT", `/api/laboratory/dips/${q(id)}`, change),
   putRecipe: (shade: string, change: { recipe: string; was: string }) => send<{ recipe: string; lots: string[] }>("PUT", `/api/shades/${q(shade)}/recipe`, change),
 };
+export const learned = (): Promise<LearnAnswer> => send("GET", "/api/learn");
 export const colour = <T>(question: Record<string, unknown>): Promise<T> => send<T>("POST", "/api/colour", question);
 
 /** A document that is asked for with a question. */

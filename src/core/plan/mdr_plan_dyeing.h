@@ -29,8 +29,7 @@
       "The dyebath is hotter than 100 °C: its rates are not known.")                         \
     X(MDR_DYEING_TOO_MANY, "too-many-dyes", "More dyes in one bath than can be followed.")   \
     X(MDR_DYEING_NOT_REDUCED, "not-reduced",                                                 \
-      "No dithionite is given in the dyeing bath: the vat dye stays a pigment and does not " \
-      "go on. Dose dithionite with or behind the dye.")
+      "The vat has no dithionite: its dye stays a pigment. Dose some with or behind the dye.")
 #define MDR_NO_DYEING_OF(name, ...) name,
 typedef enum mdr_no_dyeing { MDR_NO_DYEINGS(MDR_NO_DYEING_OF) } mdr_no_dyeing;
 #undef MDR_NO_DYEING_OF

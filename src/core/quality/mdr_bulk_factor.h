@@ -96,6 +96,9 @@ typedef struct mdr_bulk {
     int n_cells, n_machines, n_left_out;
 } mdr_bulk;
 
+/* Whether a lot can be learned from: mdr_bulk_of refuses those that cannot. */
+bool mdr_bulk_can(const mdr_bulk_lot *lot);
+
 /*
  *   errors  MDR_E_ARG    n not 1 .. MDR_BULK_LOTS_MAX (place "n")
  *           MDR_E_RANGE  place "lots[i].field": depths not 0.0001 .. 20 % owf, more than fivefold

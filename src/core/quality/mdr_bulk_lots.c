@@ -56,6 +56,11 @@ static mdr_code check_lot(const mdr_bulk_lot *l, int i, mdr_err *err)
     return MDR_OK;
 }
 
+bool mdr_bulk_can(const mdr_bulk_lot *lot)
+{
+    return check_lot(lot, 0, NULL) == MDR_OK;
+}
+
 static mdr_code check_spread(double spread, const char *field, mdr_err *err)
 {
     return spread >= SPREAD_LEAST && spread <= SPREAD_MOST

@@ -27,25 +27,25 @@
 #include "base/mdr_arena.h"
 #include "base/mdr_err.h"
 
-/* X(enumerator, id, words, points it looks at, source) */
+/* X(enumerator, id, words, points it looks at, source). The way is that from the centre to a limit. */
 #define MDR_CHART_RULES(X)                                                                        \
     X(MDR_CHART_BEYOND, "beyond", "one point beyond a limit", 1, "western-electric")              \
-    X(MDR_CHART_TWO_OF_THREE, "two_of_three",                                                     \
-      "two of three beyond two thirds of the way to a limit, same side", 3, "western-electric")   \
-    X(MDR_CHART_FOUR_OF_FIVE, "four_of_five",                                                     \
-      "four of five beyond a third of the way to a limit, same side", 5, "western-electric")      \
+    X(MDR_CHART_TWO_OF_THREE, "two_of_three", "two of three beyond 2/3 of the way, same side", 3, \
+      "western-electric")                                                                         \
+    X(MDR_CHART_FOUR_OF_FIVE, "four_of_five", "four of five beyond 1/3 of the way, same side", 5, \
+      "western-electric")                                                                         \
     X(MDR_CHART_EIGHT_ONE_SIDE, "eight_one_side", "eight in a row on one side of the centre", 8,  \
       "western-electric")                                                                         \
     X(MDR_CHART_NINE_ONE_SIDE, "nine_one_side", "nine in a row on one side of the centre", 9,     \
       "nelson-1984")                                                                              \
-    X(MDR_CHART_SIX_TREND, "six_trend", "six in a row, each above (or each below) the last", 6,   \
+    X(MDR_CHART_SIX_TREND, "six_trend", "six in a row, each above (below) the last", 6,           \
       "nelson-1984")                                                                              \
     X(MDR_CHART_FOURTEEN_ZIGZAG, "fourteen_zigzag", "fourteen in a row, up and down in turn", 14, \
       "nelson-1984")                                                                              \
-    X(MDR_CHART_FIFTEEN_CLOSE, "fifteen_close",                                                   \
-      "fifteen in a row within a third of the way to the limits", 15, "nelson-1984")              \
-    X(MDR_CHART_EIGHT_APART, "eight_apart",                                                       \
-      "eight in a row, none within a third of the way to the limits", 8, "nelson-1984")
+    X(MDR_CHART_FIFTEEN_CLOSE, "fifteen_close", "fifteen in a row within 1/3 of the way", 15,     \
+      "nelson-1984")                                                                              \
+    X(MDR_CHART_EIGHT_APART, "eight_apart", "eight in a row, none within 1/3 of the way", 8,      \
+      "nelson-1984")
 
 #define MDR_CHART_RULE_MEMBER(name, ...) name,
 typedef enum mdr_chart_rule {

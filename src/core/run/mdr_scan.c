@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "core/plan/mdr_pick.h"
-#include "core/plan/mdr_records.h"
 #include "core/run/mdr_control.h"
 #include "core/run/mdr_scan_in.h"
 
@@ -49,13 +48,24 @@ char mdr_scan_check_char(const char *text, size_t len)
 
 /* -- writing ---------------------------------------------------------------------------------- */
 
-static bool good_id(const char *id)
+enum { ID_MOST = 40, BATCH_MOST = 48 }; /* a batch is called LOT.N */
+
+static bool is_id_char(char c)
+{
+    return value_of(c) >= 0 || c == '-' || c == '_' || c == '.';
+}
+
+static bool good_id(const char *id, size_t most)
 {
     bool any = false;
-    for (const char *c = id; c != NULL && *c != '\0'; c++) {
-        any = any || value_of(*c) >= 0;
+    size_t n = 0;
+    for (; id != NULL && id[n] != '\0'; n++) {
+        any = any || value_of(id[n]) >= 0;
+        if (!is_id_char(id[n])) {
+            return false;
+        }
     }
-    return any && mdr_id_valid(id);
+    return any && n <= most;
 }
 
 static mdr_code refuse(const char *place, const char *msg, const char *allowed, mdr_err *err)
@@ -78,6 +88,7 @@ static mdr_code with_check(const char *text, mdr_arena *arena, const char **out,
 }
 
 static const char ID_ALLOWED[] = "1 to 40 of A-Z a-z 0-9 - _ . with a letter or a digit";
+static const char BATCH_ALLOWED[] = "1 to 48 of A-Z a-z 0-9 - _ . with a letter or a digit";
 
 mdr_code mdr_scan_write(mdr_scan_kind kind, const char *id, mdr_arena *arena, const char **out,
                         mdr_err *err)
@@ -86,7 +97,7 @@ mdr_code mdr_scan_write(mdr_scan_kind kind, const char *id, mdr_arena *arena, co
         return refuse("kind", "such a label is not written here",
                       "lot, machine, stock-lot, material, vessel, person", err);
     }
-    if (!good_id(id)) {
+    if (!good_id(id, ID_MOST)) {
         return refuse("id", "this is no id", ID_ALLOWED, err);
     }
     return with_check(mdr_arena_printf(arena, "%c-%s", PREFIX[kind], id), arena, out, err);
@@ -107,8 +118,8 @@ static bool good_step(const char *step, size_t n)
 mdr_code mdr_scan_write_weighing(const char *batch_id, const char *step, int item, mdr_arena *arena,
                                  const char **out, mdr_err *err)
 {
-    if (!good_id(batch_id)) {
-        return refuse("id", "this is no id of a batch", ID_ALLOWED, err);
+    if (!good_id(batch_id, BATCH_MOST)) {
+        return refuse("id", "this is no id of a batch", BATCH_ALLOWED, err);
     }
     if (step == NULL || !good_step(step, strlen(step))) {
         return refuse("step", "this is no key of a step", "as 3.4 or R2.1", err);
@@ -164,16 +175,18 @@ static mdr_code take_id(const mdr_scan_text *t, size_t at, size_t end, mdr_arena
     if (id == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to read a label");
     }
-    if (end - at > 40) {
-        return mdr_scan_fail(t, at, MDR_E_RANGE, "the id is longer than 40 characters", err);
+    const size_t most = s->kind == MDR_SCAN_WEIGHING ? BATCH_MOST : ID_MOST;
+    if (end - at > most) {
+        (void)mdr_scan_fail(t, at, MDR_E_RANGE, "the id is too long", err);
+        mdr_err_allowed(err, "at most %zu characters", most);
+        return MDR_E_RANGE;
     }
     for (size_t i = at; i < end; i++) {
-        const char c = t->text[i];
-        if (value_of(c) < 0 && c != '-' && c != '_' && c != '.') {
+        if (!is_id_char(t->text[i])) {
             return no_label(t, i, "this character stands in no id", err);
         }
     }
-    if (!good_id(id)) {
+    if (!good_id(id, most)) {
         return no_label(t, at, "there is no id on the label", err);
     }
     s->id = id;

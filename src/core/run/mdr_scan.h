@@ -2,7 +2,7 @@
  * mdr_scan.h - what a scanner types: our own labels, and the GS1 labels of goods that come in.
  *
  * Our labels: a letter for what it is, a dash, the id, a dash, a check character:
- * "L-L26-0107-T". The check character is that of ISO/IEC 7064, MOD 37,36, over the letters and
+ * "L-L26-0107-X". The check character is that of ISO/IEC 7064, MOD 37,36, over the letters and
  * digits of all that stands before it; capitals and small letters count as the same there, other
  * characters not at all. Every label says what it is, so that any label may be scanned on any screen.
  *
@@ -66,7 +66,7 @@ char mdr_scan_check_char(const char *text, size_t len);
  */
 mdr_code mdr_scan_write(mdr_scan_kind kind, const char *id, mdr_arena *arena, const char **out,
                         mdr_err *err) MDR_MUST_CHECK;
-/* Of one weighed portion: "W-B26-7/3.4/2-K". errors: MDR_E_ARG "id", "step", "item" */
+/* Of one weighed portion: "W-L26-7.1/3.4/2-Z"; a batch may have 48 characters. errors: MDR_E_ARG "id", "step", "item" */
 mdr_code mdr_scan_write_weighing(const char *batch_id, const char *step, int item, mdr_arena *arena,
                                  const char **out, mdr_err *err) MDR_MUST_CHECK;
 

@@ -59,7 +59,7 @@ CREATE INDEX "stock_lot_of_material" ON "stock_lot" ("material_id");
 -- Moves of stock
 CREATE TABLE "stock_move" (
     "seq"                      INTEGER NOT NULL CHECK ("seq" >= 1),
-    "entry_id"                 TEXT NOT NULL CHECK (length("entry_id") BETWEEN 8 AND 64),
+    "entry_id"                 TEXT NOT NULL CHECK (length("entry_id") BETWEEN 8 AND 80),
     "kind"                     TEXT NOT NULL CHECK ("kind" IN ('received', 'weighed', 'adjusted')),
     "material_id"              TEXT NOT NULL,
     "stock_lot_id"             TEXT REFERENCES "stock_lot" ("stock_lot_id"),

@@ -13,7 +13,8 @@ import { NotFound, type Spot } from "./spot";
 import "./frame.css";
 import "../ui/page.css";
 
-const NAV: [string, string][] = [["lots", words.lots], ["orders", words.orders], ["desk", words.desk.title], ["fabric", words.fabric], ["laboratory", words.laboratory], ["check", words.check]];
+const NAV: [string, string][] = [["lots", words.lots], ["hall", words.hall], ["orders", words.orders], ["desk", words.desk.title], ["fabric", words.fabric], ["laboratory", words.laboratory], ["check", words.check]];
+const NAV: [string, string][] = [["lots", words.lots], ["orders", words.orders], ["desk", words.desk.title], ["fabric", words.fabric], ["laboratory", words.laboratory], ["learn", words.learn], ["check", words.check]];
 
 export function Frame(): JSX.Element {
   const mill = useResource("mill", api.mill);
@@ -22,6 +23,8 @@ export function Frame(): JSX.Element {
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
   const spot = path.join("/");
+  // The screen at a machine is the whole screen: its keys are for wet hands, and it says itself when the line is lost.
+  const bare = where === "floor" && id !== undefined;
   useEffect(warm, []);
   useEffect(() => {
     // A new place starts at its top, and is announced by its heading.
@@ -39,7 +42,7 @@ export function Frame(): JSX.Element {
   return (
     <>
       <a class="skip" href="#main" onClick={(event) => { event.preventDefault(); main.current?.focus(); }}>{words.skip}</a>
-      <header class="head">
+      {bare ? null : <header class="head">
         <a class="head-mark" href="#/lots" aria-label={words.app}>
           <svg viewBox="0 0 32 20" width="32" height="20" aria-hidden="true"><path d="M1 18h7L14 2h8l4 11h5" /></svg>
           <span>{words.app}</span>
@@ -50,10 +53,10 @@ export function Frame(): JSX.Element {
           ))}
         </nav>
         <p class="head-mill">{mill.data?.name}</p>
-      </header>
-      {mill.data?.invented ? <p class="invented"><strong>{words.invented}.</strong> {words.inventedLong}</p> : null}
-      <div class="offline-host" aria-live="assertive">{offline.value ? <Offline /> : null}</div>
-      <main class="main" id="main" ref={main} tabIndex={-1}>
+      </header>}
+      {mill.data?.invented ? <p class={bare ? "invented invented-large" : "invented"}><strong>{words.invented}.</strong> {bare ? words.inventedShort : words.inventedLong}</p> : null}
+      <div class="offline-host" aria-live="assertive">{offline.value && !bare ? <Offline /> : null}</div>
+      <main class={bare ? "main-bare" : "main"} id="main" ref={main} tabIndex={-1}>
         <Here where={where} spot={{ id, part }} />
       </main>
     </>
@@ -61,7 +64,8 @@ export function Frame(): JSX.Element {
 }
 
 /** Places whose page comes later, by the first part of their address; the list of lots is at hand. */
-const LATER: Record<string, PageName> = { lots: "lot", orders: "orders", desk: "desk", fabric: "fabric", laboratory: "laboratory", check: "check" };
+const LATER: Record<string, PageName> = { lots: "lot", orders: "orders", desk: "desk", fabric: "fabric", laboratory: "laboratory", check: "check", hall: "hall", floor: "floor" };
+const LATER: Record<string, PageName> = { lots: "lot", orders: "orders", desk: "desk", fabric: "fabric", laboratory: "laboratory", learn: "learn", check: "check" };
 
 function Here({ where, spot }: { where: string; spot: Spot }): JSX.Element {
   if (where === "lots" && !spot.id) return <LotsPage />;

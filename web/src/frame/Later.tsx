@@ -20,7 +20,10 @@ const PAGES = {
   desk: () => import("../pages/desk"),
   fabric: () => import("../pages/fabric"),
   laboratory: () => import("../pages/laboratory"),
+  learn: () => import("../pages/learn"),
   check: () => import("../pages/check"),
+  floor: () => import("../pages/floor"),
+  hall: () => import("../pages/hall"),
 } satisfies Record<string, () => Promise<{ Page: ComponentType<Spot> }>>;
 export type PageName = keyof typeof PAGES;
 

@@ -7,10 +7,11 @@ import type { Plan } from "../types";
 import { Due } from "../ui/Due";
 import { Swatch } from "../ui/parts";
 import { words } from "../words";
+import { RunLot } from "./RunLot";
 
 const w = words.plan;
 
-export function LotHead({ plan }: { plan: Plan }): JSX.Element {
+export function LotHead({ plan, dirty }: { plan: Plan; dirty: boolean }): JSX.Element {
   const { lot, machine, route } = plan;
   return (
     <header class="lot-head">
@@ -28,6 +29,7 @@ export function LotHead({ plan }: { plan: Plan }): JSX.Element {
         <a class="button" href={api.cardHref(lot.lot_id)} target="_blank" rel="noopener">{w.card} <small>{w.pdf}</small></a>
         <a class="button" href={api.slipsHref(lot.lot_id)} target="_blank" rel="noopener">{w.slips} <small>{w.pdf}</small></a>
         <button type="button" class="button" onClick={() => print()}>{w.print}</button>
+        <RunLot plan={plan} dirty={dirty} />
       </div>
     </header>
   );

@@ -64,7 +64,7 @@ function Desk({ editor, plan, tab }: DeskProps & { tab: LotTab }): JSX.Element {
   return (
     <Scope.Provider value={scope}>
       <article class={editor.dirty.value ? "plan is-dirty" : "plan"}>
-        <LotHead plan={asked} />
+        <LotHead plan={asked} dirty={editor.dirty.value} />
         {tab !== "plan" && editor.dirty.value ? <p class="saved-only"><Shape kind="note" /> {w.savedOnly}</p> : null}
         {comesLater(tab) ? null : tab === "bath" ? <BathPage plan={stored} /> : tab === "footprint" ? <FootprintPage plan={stored} /> : <PlanTab editor={editor} plan={plan} />}
       </article>

@@ -1,0 +1,37 @@
+/*
+ * mdr_app_learn_in.h - what the files of mdr_app_learn share. Layer: app, inside only.
+ */
+#ifndef MDR_APP_LEARN_IN_H
+#define MDR_APP_LEARN_IN_H
+
+#include "app/mdr_app_learn.h"
+
+typedef enum mdr_learn_why {
+    MDR_LEARN_WHY_RATE,
+    MDR_LEARN_WHY_EXPECTED,
+    MDR_LEARN_WHY_CHARTS,
+    MDR_LEARN_WHY_RULES,
+    MDR_LEARN_WHY_FEW,
+    MDR_LEARN_WHY_FACTORS,
+    MDR_LEARN_WHY_USE,
+    MDR_LEARN_WHY_COUNT
+} mdr_learn_why;
+
+typedef struct mdr_learn_desk {
+    const mdr_learn_in *in;
+    const mdr_learn_lot **by_end; /* lots as they ended */
+    mdr_arena *arena;
+    mdr_sheet *sheet;
+} mdr_learn_desk;
+
+void mdr_learn_because(mdr_learn_desk *d, mdr_learn_why why);
+
+/* Put their tables into the sheet; there is at least one lot. */
+mdr_code mdr_learn_groups(mdr_learn_desk *d, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_learn_charts(mdr_learn_desk *d, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_learn_factors(mdr_learn_desk *d, mdr_err *err) MDR_MUST_CHECK;
+
+/* "2026-11-25", in the sheet's arena. */
+const char *mdr_learn_day(mdr_learn_desk *d, int64_t local_ms);
+
+#endif

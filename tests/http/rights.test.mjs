@@ -1,0 +1,92 @@
+// Every role at every endpoint: answered or refused as the table says, and nothing without signing in.
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { ROLES, mill_with_people, sign_in } from "./people.mjs";
+import { serve } from "./server.mjs";
+
+// What changes something, written down a second time; all else only reads.
+const CHANGES = {
+  "POST /api/laboratory/samples": "lab-enter",
+  "POST /api/laboratory/dips": "lab-enter",
+  "PUT /api/laboratory/dips/{id}": "lab-enter",
+  "PUT /api/shades/{id}/recipe": "lab-approve",
+  "POST /api/tables/{id}": "table-import",
+  "PUT /api/lots/{id}": "plan-change",
+  "PUT /api/routes/{id}": "route-change",
+  "GET /api/people": "people-change",
+  "POST /api/people": "people-change",
+  "PUT /api/people/{id}": "people-change",
+  "DELETE /api/people/{id}/sessions": "people-change",
+};
+const OPEN = ["GET /api/session", "POST /api/session", "DELETE /api/session"];
+const SELF = ["POST /api/session/lock", "POST /api/session/unlock"];
+
+const path_of = (pattern, ids) => pattern.replace("{id}", () => ids[pattern.split("/")[2]] ?? "none") + (pattern.endsWith("/why") ? "?figure=total_min" : "");
+const body_of = (method, pattern) => {
+  if (method === "GET" || method === "DELETE") return [undefined, {}];
+  return pattern.startsWith("/api/tables/") ? ["x\n", { "content-type": "text/csv" }] : ["[", { "content-type": "application/json" }];
+};
+
+test("the full matrix of roles and endpoints", async (t) => {
+  const s = await serve(t, mill_with_people(t));
+  const people = {};
+  for (const role of ROLES) people[role] = await sign_in(s, role);
+  const { rights, endpoints } = (await people.lab.get("/api/rights")).json;
+  assert.deepEqual(rights.roles.map((r) => r.role), ROLES);
+  const may = Object.fromEntries(rights.actions.map((a) => [a.action, a.roles]));
+  const { lots } = (await people.lab.get("/api/lots")).json;
+  const { orders } = (await people.lab.get("/api/orders")).json;
+  const { routes } = (await people.lab.get("/api/routes")).json;
+  const ids = { lots: "L26-0107", orders: orders[0].order_id, routes: routes[0].route_id, dyes: "RR-1", tables: "dye", people: "none" };
+  assert.ok(lots.some((l) => l.lot_id === ids.lots));
+  const dye = (await people.lab.get("/api/tables/dye")).text.split("\n").find((l) => l && !l.startsWith("#") && !l.startsWith("dye_id"));
+  ids.dyes = dye.split(",")[0];
+  assert.ok(endpoints.length >= 50);
+  for (const { method, pattern, action } of endpoints) {
+    const row = `${method} ${pattern}`;
+    const [body, headers] = body_of(method, pattern);
+    const out = await s.send(method, path_of(pattern, ids), body, headers);
+    if (OPEN.includes(row)) {
+      assert.equal(action, "open", row);
+      assert.notEqual(out.status, 401, row);
+      continue;
+    }
+    assert.equal(out.status, 401, `${row} without signing in`);
+    assert.equal(out.json.error.code, "sign_in");
+    assert.equal(out.headers.get("set-cookie"), null);
+    if (SELF.includes(row)) {
+      assert.equal(action, "self", row);
+      continue;
+    }
+    assert.equal(action, CHANGES[row] ?? "read", row);
+    for (const role of ROLES) {
+      const r = await people[role].send(method, path_of(pattern, ids), body, headers);
+      const allowed = may[action].includes(role);
+      if (!allowed) {
+        assert.equal(r.status, 403, `${role}: ${row}`);
+        assert.equal(r.json.error.code, "denied");
+      } else if (method === "GET") {
+        assert.equal(r.status, 200, `${role}: ${row}: ${r.text.slice(0, 200)}`);
+      } else {
+        assert.ok([404, 422].includes(r.status), `${role}: ${row}: ${r.status}`); // heard, and found wrong
+      }
+    }
+  }
+});
+
+test("who may enter a dip need not be one who decides", async (t) => {
+  const s = await serve(t, mill_with_people(t, ["lab", "quality"]));
+  const lab = await sign_in(s, "lab");
+  const quality = await sign_in(s, "quality");
+  const dips = (await lab.get("/api/laboratory")).json.shades.flatMap((x) => x.dips);
+  const dip = dips.find((d) => d.state === "made" || d.state === "submitted");
+  assert.ok(dip, "a dip that is not decided");
+  const path = `/api/laboratory/dips/${dip.dip_id}`;
+  const decide = { revision: dip.revision, state: "rejected", by: "the customer" };
+  const refused = await lab.put(path, decide);
+  assert.equal(refused.status, 403);
+  assert.equal(refused.json.error.place, "state");
+  const entered = await lab.put(path, { revision: dip.revision, remark: "measured twice" });
+  assert.equal(entered.status, 200, entered.text);
+  assert.equal((await quality.put(path, { ...decide, revision: entered.json.dip.revision })).status, 200);
+});

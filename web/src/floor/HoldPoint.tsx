@@ -1,0 +1,73 @@
+// A hold point that has not passed: what was read, and what can be done about it.
+import type { JSX } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { api, offline } from "../api";
+import { rounded } from "../fmt";
+import { Shape } from "../ui/parts";
+import { Band, limitsOf } from "./Band";
+import { HoldKey } from "./HoldKey";
+import type { BatchDoc, Remedy, RemedyAnswer, RunStep } from "./types";
+import { w } from "./words";
+
+interface Props {
+  doc: BatchDoc;
+  step: RunStep;
+  unconfirmed: boolean;
+  approve: (remedy: Remedy) => void;
+}
+
+export function HoldPoint({ doc, step, unconfirmed, approve }: Props): JSX.Element | null {
+  const [answer, setAnswer] = useState<RemedyAnswer | null>(null);
+  const [error, setError] = useState("");
+  const away = offline.value;
+  const { check, reading } = step;
+  const ready = !unconfirmed && step.reading_seq !== null;
+  useEffect(() => {
+    if (away || !ready) return undefined;
+    let gone = false;
+    setError("");
+    api.remedies(doc.batch.batch_id, step.key).then(
+      (got) => { if (!gone) setAnswer(got); },
+      (cause: Error) => { if (!gone) setError(cause.message); },
+    );
+    return () => void (gone = true);
+  }, [doc.batch.batch_id, step.key, step.reading_seq, away, ready]);
+  if (!check || reading === null) return null;
+  return (
+    <section class="held" aria-labelledby="held-title">
+      <div class="held-head">
+        <p class="now-place">{w.hold.point} · {w.step(step.key, step.bath, doc.baths.find((b) => b.number === step.bath)?.name ?? "")}</p>
+        <h2 id="held-title" class="held-title"><Shape kind="stop" /> {check.words}: {w.hold.fail}</h2>
+        <p class="now-do">{w.hold.failed(w.read(reading, check.unit), w.limits(check))} {answer?.words ?? ""}</p>
+        <Band limits={limitsOf(check)} value={reading} />
+      </div>
+      <h3 class="held-sub">{w.hold.remedies}</h3>
+      {answer
+        ? answer.remedies.length ? <div class="remedies">{answer.remedies.map((one) => <Card key={one.remedy_id} remedy={one} approve={() => approve(one)} />)}</div> : <p class="now-do">{w.hold.noRemedies} {check.remedy}</p>
+        : <p class="now-do" role="status">{away || unconfirmed ? w.hold.offline : error ? <><Shape kind="stop" /> {error}</> : w.hold.fetching}</p>}
+    </section>
+  );
+}
+
+function Card({ remedy, approve }: { remedy: Remedy; approve: () => void }): JSX.Element {
+  const given = remedy.steps.flatMap((step) => step.items);
+  const { expected } = remedy;
+  return (
+    <article class="remedy" data-remedy={remedy.remedy_id}>
+      <h4>{remedy.words}</h4>
+      <dl>
+        <div><dt>{w.hold.give}</dt><dd>{given.length ? given.map((item) => <span key={item.item + item.material_id}><b>{w.mass(item.mass_mg)}</b> {item.name} </span>) : w.hold.nothing}</dd></div>
+        <div><dt>{w.hold.minutes}</dt><dd>{rounded(remedy.minutes)} min</dd></div>
+        <div><dt>{w.hold.water}</dt><dd>{w.litres(remedy.water_l)}</dd></div>
+        {expected ? <div><dt>{w.hold.expect}</dt><dd>{w.read(expected.value, expected.unit)}</dd></div> : null}
+      </dl>
+      <details>
+        <summary>{w.hold.steps}{remedy.why.length ? `, ${w.hold.why.toLowerCase()}` : ""}</summary>
+        <ol class="remedy-steps">{remedy.steps.map((step) => <li key={step.key}>{w.isTitle(step)}: {w.sentence(step)}</li>)}</ol>
+        {remedy.why.map((why) => <p key={why.rule} class="remedy-why">{why.words} <small>{w.hold.source}: {why.source}</small></p>)}
+      </details>
+      <p class="remedy-role">{w.hold.mayApprove(remedy.approve)}</p>
+      <HoldKey strong wide onPress={approve} name={`approve-${remedy.remedy_id}`}>{w.hold.approve}</HoldKey>
+    </article>
+  );
+}

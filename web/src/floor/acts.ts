@@ -1,0 +1,56 @@
+// What a key of the floor screen enters. One act may be several entries: they are kept together.
+import { besideOf, nextOf } from "./batch";
+import type { Entry } from "./queue";
+import type { BatchDoc, RunStep } from "./types";
+
+/** Everything the step gives has been weighed. */
+export function weighed(step: RunStep): boolean {
+  return step.items.every((item) => item.weighed_mg !== null && item.weighed_mg > 0);
+}
+
+/** A step that may follow by itself: nothing to be read first, nothing to be weighed first. */
+export function followsAtOnce(step: RunStep | undefined): step is RunStep {
+  return step !== undefined && step.kind !== "check" && weighed(step);
+}
+
+function begun(step: RunStep): Entry {
+  return { kind: "step-begun", fields: { step: step.key } };
+}
+
+export function beginLot(doc: BatchDoc): Entry[] {
+  const [first] = doc.steps;
+  return [{ kind: "batch-begun" }, ...(followsAtOnce(first) ? [begun(first)] : [])];
+}
+export function beginStep(step: RunStep): Entry[] {
+  return [begun(step)];
+}
+
+/** The step is over; the next one begins when nothing stands before it. */
+export function endStep(doc: BatchDoc, step: RunStep, temp_c?: number): Entry[] {
+  const next = nextOf(doc, step);
+  const out: Entry[] = [];
+  if (step.kind === "dose" && !step.dosed) out.push({ kind: "dosed", fields: { step: step.key } });
+  out.push({ kind: "step-ended", fields: { step: step.key, ...(temp_c === undefined ? {} : { temp_c }) } });
+  // What runs beside has its own key: it does not move the lot on.
+  if (!besideOf(doc).includes(step) && followsAtOnce(next)) out.push(begun(next));
+  return out;
+}
+
+/** How long the step has still to run, ms; below 0: over its time; null: it has no time. */
+export function leftMs(doc: BatchDoc, step: RunStep, nowMs: number): number | null {
+  if (step.state !== "running" || step.begun_utc_ms === null || step.minutes <= 0) return null;
+  const now = doc.batch.state === "paused" && doc.batch.paused_since_utc_ms ? doc.batch.paused_since_utc_ms : nowMs;
+  return step.begun_utc_ms + step.minutes * 60_000 - now;
+}
+
+const TIME_MATTERS = new Set<RunStep["kind"]>(["hold", "dose", "rinse"]);
+const EARLY_PART = 0.05;
+const EARLY_LEAST_MS = 60_000;
+/** Ending now would take from the step what its time is for; a tank that fills sooner is no harm. */
+export function isEarly(step: RunStep, left: number | null): boolean {
+  return left !== null && TIME_MATTERS.has(step.kind) && left > Math.max(EARLY_LEAST_MS, EARLY_PART * step.minutes * 60_000);
+}
+/** A reading out of its limits waits for somebody to decide. */
+export function isHeld(step: RunStep | undefined): boolean {
+  return step?.kind === "check" && step.reading !== null && step.in_limits === false && !step.decided;
+}

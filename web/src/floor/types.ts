@@ -1,0 +1,194 @@
+// A running lot as the server tells it (docs/formats.md). Times are UTC milliseconds.
+import type { StepKind } from "../types";
+
+export type BatchState = "idle" | "running" | "paused" | "held" | "complete" | "released" | "stopped" | "rejected";
+export type StepState = "waiting" | "running" | "done" | "left-out";
+export type Decision = "pass" | "accept" | "repeat" | "correct" | "stop";
+export type Interrupt = "machine" | "tangle" | "material" | "check" | "steam" | "water" | "power" | "person" | "other";
+
+export interface RunItem {
+  item: number;
+  material_id: string;
+  name: string;
+  mass_mg: number;
+  volume_l: number | null;
+  dye: boolean;
+  weighed_mg: number | null;
+  weighed_by: string | null;
+  checked_by: string | null;
+  stock_lot: string | null;
+  cautions: string[];
+}
+export interface RunCheck {
+  kind: string;
+  words: string;
+  unit: string;
+  low: number | null;
+  high: number | null;
+  expected: number | null;
+  method: string;
+  remedy: string;
+  on_fail: string;
+  cooled: boolean;
+  /** What can be read at all. */
+  least: number;
+  most: number;
+}
+export interface RunStep {
+  key: string;
+  bath: number;
+  kind: StepKind;
+  words: string;
+  note: string;
+  start_min: number;
+  minutes: number;
+  temp_start_c: number;
+  temp_end_c: number;
+  volume_l: number | null;
+  water_temp_c: number | null;
+  flow_l_per_min: number | null;
+  liquor_l: number | null;
+  beside: boolean;
+  curve: string | null;
+  portions: number | null;
+  /** 0: of the plan. */
+  remedy: number;
+  state: StepState;
+  begun_utc_ms: number | null;
+  ended_utc_ms: number | null;
+  cautions: string[];
+  items: RunItem[];
+  check: RunCheck | null;
+  reading: number | null;
+  in_limits: boolean | null;
+  reading_seq: number | null;
+  decided: boolean;
+  decision: Decision | null;
+  dosed: boolean;
+}
+export interface RunBath {
+  number: number;
+  name: string;
+  stage: string;
+  liquor_l: number;
+}
+export interface BatchHead {
+  batch_id: string;
+  lot_id: string;
+  order_id: string;
+  article_id: string;
+  shade_id: string;
+  swatch: string;
+  machine_id: string;
+  route_id: string;
+  route_version: number;
+  load_kg: number;
+  liquor_l: number;
+  cycle_min: number;
+  total_min: number;
+  state: BatchState;
+  state_words: string;
+  operator: string | null;
+  begun_utc_ms: number | null;
+  forecast_end_utc_ms: number | null;
+  paused_since_utc_ms: number | null;
+  interrupt: Interrupt | null;
+  interrupt_words: string | null;
+  remedies: number;
+  corrections: number;
+  right_first: boolean;
+  last_seq: number;
+  head: string;
+}
+export interface BatchDoc {
+  now_utc_ms: number;
+  batch: BatchHead;
+  baths: RunBath[];
+  steps: RunStep[];
+  now: number;
+  curve: [t_min: number, temp_c: number, liquor_l: number][];
+}
+
+export interface Remedy {
+  remedy_id: string;
+  words: string;
+  minutes: number;
+  water_l: number;
+  expected: { value: number; unit: string } | null;
+  approve: string;
+  steps: RunStep[];
+  why: { rule: string; words: string; source: string }[];
+}
+export interface RemedyAnswer {
+  verdict: string;
+  words: string;
+  remedies: Remedy[];
+}
+
+export interface RunEvent {
+  seq: number;
+  kind: string;
+  words: string;
+  at_utc_ms: number;
+  device_utc_ms: number | null;
+  by: string;
+  by_name: string;
+  hash: string;
+  step?: string;
+  item?: number;
+  mass_mg?: number;
+  material_id?: string;
+  stock_lot?: string;
+  temp_c?: number | null;
+  value?: number;
+  instrument?: string;
+  decision?: Decision;
+  remedy_id?: string;
+  interrupt?: Interrupt;
+  of_seq?: number;
+  field?: string;
+  was?: string | number;
+  is?: string | number;
+  text?: string;
+}
+
+/** What a person enters; the fields of each kind as in docs/formats.md. */
+export type EntryKind =
+  | "batch-begun" | "step-begun" | "step-ended" | "step-skipped" | "weighed" | "weighing-checked" | "dosed" | "reading"
+  | "decision" | "remedy-approved" | "interrupted" | "resumed" | "taken-over" | "remark" | "corrected" | "batch-stopped"
+  | "batch-released" | "batch-rejected";
+export type Fields = Record<string, string | number | boolean>;
+export interface EntryAnswer {
+  event: RunEvent;
+  state: BatchDoc;
+  again?: boolean;
+}
+
+export interface HallBatch {
+  batch_id: string;
+  lot_id: string;
+  shade_id: string;
+  swatch: string;
+  article_id: string;
+  machine_id: string;
+  state: BatchState;
+  state_words: string;
+  step: { key: string; kind: StepKind; words: string } | null;
+  waits_for: string | null;
+  begun_utc_ms: number | null;
+  forecast_end_utc_ms: number | null;
+  planned_end_utc_ms: number | null;
+  late_min: number;
+  load_kg: number;
+}
+export interface HallMachine {
+  machine_id: string;
+  name: string;
+  batch_id: string | null;
+  next_lot_id: string | null;
+}
+export interface HallDoc {
+  now_utc_ms: number;
+  batches: HallBatch[];
+  machines: HallMachine[];
+}
