@@ -20,6 +20,7 @@ const h = w.history;
 const FIELDS: Record<string, string[]> = {
   reading: ["value"], weighed: ["mass_mg", "stock_lot"], "step-begun": ["temp_c"], "step-ended": ["temp_c"], remark: ["text"], interrupted: ["text"],
 };
+const LATE_MS = 60_000;
 const NUMBERS = new Set(["value", "mass_mg", "temp_c"]);
 
 export function History({ run, doc }: { run: Run; doc: BatchDoc }): JSX.Element {
@@ -62,7 +63,7 @@ export function History({ run, doc }: { run: Run; doc: BatchDoc }): JSX.Element 
       {batch.head ? <p class="history-head" title={h.headLead}><strong>{h.head}</strong> <code>{batch.head}</code></p> : null}
       {wrong ? <Correct event={wrong} close={() => setWrong(null)} give={(field, is, text) => {
         setWrong(null);
-        void run.enter({ kind: "corrected", fields: { of_seq: wrong.seq, field, is, text } });
+        void run.enter({ kind: "corrected", fields: { of_seq: wrong.seq, field, is, text, ...(field === "value" ? { value: Number(is) } : {}) } });
       }} /> : null}
     </div>
   );
@@ -77,12 +78,12 @@ interface LineProps {
 
 function Line({ event, doc, fixes, correct }: LineProps): JSX.Element {
   const step = doc.steps.find((s) => s.key === event.step);
-  const at = new Date(event.at_utc_ms);
-  // Entered well before it was stored: it waited on the device.
-  const late = event.device_utc_ms !== null && event.device_utc_ms > 0 && event.at_utc_ms - event.device_utc_ms > 60_000;
+  const at = new Date(event.happened_utc_ms);
+  // Entered well before it was stored: it waited on its device.
+  const late = event.at_utc_ms - event.happened_utc_ms > LATE_MS;
   return (
     <li class="event" data-seq={event.seq}>
-      <span class="event-at">{wallClock(at)}{late ? <small>{h.entered(new Date(event.device_utc_ms ?? 0))}</small> : null}</span>
+      <span class="event-at">{wallClock(at)}{late ? <small>{h.stored(new Date(event.at_utc_ms))}</small> : null}</span>
       <div class="event-what">
         <p>
           <strong>{event.words}</strong>
@@ -100,7 +101,7 @@ function Line({ event, doc, fixes, correct }: LineProps): JSX.Element {
 function Values({ event, step, fixes }: { event: RunEvent; step: RunStep | undefined; fixes: RunEvent[] }): JSX.Element | null {
   const keys = ["value", "mass_mg", "stock_lot", "temp_c", "text"].filter((key) => valueOf(event, key) !== null || fixes.some((fix) => fix.field === key));
   const parts = keys.map((key) => {
-    const values = [valueOf(event, key), ...fixes.filter((fix) => fix.field === key).map((fix) => fix.is ?? null)];
+    const values = [valueOf(event, key), ...fixes.filter((fix) => fix.field === key).map((fix): string | number | null => fix.is ?? null)];
     const last = values.length - 1;
     return (
       <span key={key} class="event-value">

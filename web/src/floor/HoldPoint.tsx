@@ -1,7 +1,7 @@
 // A hold point that has not passed: what was read, and what can be done about it.
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { api, offline } from "../api";
+import { api, ApiError, offline } from "../api";
 import { rounded } from "../fmt";
 import { Shape } from "../ui/parts";
 import { Band, limitsOf } from "./Band";
@@ -21,14 +21,19 @@ export function HoldPoint({ doc, step, unconfirmed, approve }: Props): JSX.Eleme
   const [error, setError] = useState("");
   const away = offline.value;
   const { check, reading } = step;
-  const ready = !unconfirmed && step.reading_seq !== null;
+  const ready = !unconfirmed && step.reading_seq > 0;
   useEffect(() => {
     if (away || !ready) return undefined;
     let gone = false;
     setError("");
     api.remedies(doc.batch.batch_id, step.key).then(
       (got) => { if (!gone) setAnswer(got); },
-      (cause: Error) => { if (!gone) setError(cause.message); },
+      (cause: Error) => {
+        if (gone) return;
+        // What nobody can work out is not a fault of the page: the route's own words remain.
+        if (cause instanceof ApiError && cause.status === 404) setAnswer({ verdict: "", words: "", remedies: [] });
+        else setError(cause.message);
+      },
     );
     return () => void (gone = true);
   }, [doc.batch.batch_id, step.key, step.reading_seq, away, ready]);
@@ -61,12 +66,12 @@ function Card({ remedy, approve }: { remedy: Remedy; approve: () => void }): JSX
         <div><dt>{w.hold.water}</dt><dd>{w.litres(remedy.water_l)}</dd></div>
         {expected ? <div><dt>{w.hold.expect}</dt><dd>{w.read(expected.value, expected.unit)}</dd></div> : null}
       </dl>
+      <p class="remedy-role">{w.hold.mayApprove(remedy.approve)}</p>
       <details>
         <summary>{w.hold.steps}{remedy.why.length ? `, ${w.hold.why.toLowerCase()}` : ""}</summary>
         <ol class="remedy-steps">{remedy.steps.map((step) => <li key={step.key}>{w.isTitle(step)}: {w.sentence(step)}</li>)}</ol>
         {remedy.why.map((why) => <p key={why.rule} class="remedy-why">{why.words} <small>{w.hold.source}: {why.source}</small></p>)}
       </details>
-      <p class="remedy-role">{w.hold.mayApprove(remedy.approve)}</p>
       <HoldKey strong wide onPress={approve} name={`approve-${remedy.remedy_id}`}>{w.hold.approve}</HoldKey>
     </article>
   );

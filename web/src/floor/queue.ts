@@ -84,6 +84,9 @@ export function next(all: readonly Kept[]): Kept | undefined {
   return all.find((one) => !one.refusal && (one.kind === "remark" || !stuck.has(one.batch_id)));
 }
 
+/** What waited when the page was closed, whether there is a line or not. */
+void reload();
+
 let sending = false;
 let waitMs = FIRST_WAIT_MS;
 let later: ReturnType<typeof setTimeout> | undefined;
@@ -116,7 +119,7 @@ async function step(): Promise<boolean> {
     return false;
   }
   try {
-    const answer = await api.enter(one.batch_id, { ...one.fields, kind: one.kind, entry_id: one.entry_id, device_utc_ms: one.device_utc_ms });
+    const answer = await api.enter(one.batch_id, { ...one.fields, kind: one.kind, entry_id: one.entry_id, device_utc_ms: one.device_utc_ms, sent_utc_ms: Date.now() });
     for (const hear of heard) hear(one.batch_id, answer.state);
     trouble.value = "";
     await store.remove(one.id);
