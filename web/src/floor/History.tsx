@@ -20,6 +20,10 @@ const h = w.history;
 const FIELDS: Record<string, string[]> = {
   reading: ["value"], weighed: ["mass_mg", "stock_lot"], "step-begun": ["temp_c"], "step-ended": ["temp_c"], remark: ["text"], interrupted: ["text"],
 };
+/** Most steps are ended without a temperature: then there is none to put right. */
+function fieldsOf(event: RunEvent): string[] {
+  return (FIELDS[event.kind] ?? []).filter((field) => field !== "temp_c" || event.temp_c !== undefined);
+}
 const LATE_MS = 60_000;
 const NUMBERS = new Set(["value", "mass_mg", "temp_c"]);
 
@@ -46,7 +50,7 @@ export function History({ run, doc }: { run: Run; doc: BatchDoc }): JSX.Element 
       <Waiting />
       <p class="history-lead">{h.lead}</p>
       <p class="history-sum">
-        {batch.right_first ? <><Shape kind="ok" /> {h.right}</> : <><Shape kind="note" /> {h.notRight(batch.remedies, batch.corrections)}</>}
+        {batch.remedies + batch.corrections + batch.accepted === 0 ? <><Shape kind="ok" /> {h.right}</> : <><Shape kind="note" /> {h.notRight(batch.remedies, batch.accepted, batch.corrections)}</>}
       </p>
       {error && !events ? <Failure error={error} reload={load} /> : null}
       {!events && !error ? <Loading /> : null}
@@ -93,7 +97,7 @@ function Line({ event, doc, fixes, correct }: LineProps): JSX.Element {
         {fixes.map((fix) => <p key={fix.seq} class="event-sub"><Shape kind="note" /> {h.corrected(fix.by_name || fix.by, fix.text ?? "")} <small>{h.number(fix.seq)}, {wallClock(new Date(fix.at_utc_ms))}</small></p>)}
       </div>
       <span class="event-by">{event.by_name || event.by}<small>{h.number(event.seq)}{event.hash ? ` · ${h.seal.toLowerCase()} ${event.hash.slice(0, 8)}` : ""}</small></span>
-      {FIELDS[event.kind] ? <Key onPress={correct} label={`${h.correct}: ${event.words}, ${h.number(event.seq)}`} name={`correct-${event.seq}`}>{h.correct}</Key> : <span />}
+      {fieldsOf(event).length ? <Key onPress={correct} label={`${h.correct}: ${event.words}, ${h.number(event.seq)}`} name={`correct-${event.seq}`}>{h.correct}</Key> : <span />}
     </li>
   );
 }
@@ -134,7 +138,7 @@ function said(field: string, value: string | number, step: RunStep | undefined):
 }
 
 function Correct({ event, close, give }: { event: RunEvent; close: () => void; give: (field: string, is: string, text: string) => void }): JSX.Element {
-  const fields = FIELDS[event.kind] ?? [];
+  const fields = fieldsOf(event);
   const [field, setField] = useState(fields[0] ?? "");
   const old = valueOf(event, field);
   const start = old === null ? "" : field === "mass_mg" ? raw(Number(old) / 1e6, 6) : String(old);

@@ -86,7 +86,7 @@ function Picture({ track, window: [from, to], width, high, clockAt, measure, liv
   const top = hottest > 108 ? 140 : 120;
   const y = linear(0, top, plotLow, 6);
   const step = timeStep(x, 92);
-  const degrees = plotLow > 150 ? 40 : 60;
+  const degrees = plotLow > 90 ? 40 : 60;
   return (
     <svg viewBox={`0 0 ${width} ${high}`} width={width} height={high} aria-hidden="true">
       <clipPath id="run-clip"><path d={`M${LEFT} 0H${width}V${high}H${LEFT}z`} /></clipPath>

@@ -44,12 +44,14 @@ function makeRun(id: string) {
   let timer: ReturnType<typeof setTimeout> | undefined;
   let watched = 0;
   let asking = false;
+  /** What is shown came from the server, not only from what was kept here. */
+  let fresh = false;
+  let entered = 0;
 
   function take(doc: BatchDoc): void {
     const was = stored.peek();
-    // An answer that was under way while a newer one came.
-    if (was && doc.batch.last_seq < was.batch.last_seq) return;
     stored.value = doc;
+    fresh = true;
     if (!was || was.batch.last_seq !== doc.batch.last_seq) remember(doc);
   }
 
@@ -65,12 +67,14 @@ function makeRun(id: string) {
     if (asking || !watched) return;
     asking = true;
     const askedMs = Date.now();
+    const before = entered;
     try {
-      const got = await api.batch(id, stored.peek()?.batch.last_seq ?? 0);
+      const got = await api.batch(id, fresh ? (stored.peek()?.batch.last_seq ?? 0) : 0);
       noteServerTime(got.now_utc_ms, askedMs, Date.now());
       together(() => {
         if ("unchanged" in got) foresee(got.forecast_end_utc_ms);
-        else take(got);
+        // The answer of an entry came while this one was under way: it may be the newer one.
+        else if (before === entered) take(got);
         error.value = null;
       });
     } catch (cause) {
@@ -90,7 +94,9 @@ function makeRun(id: string) {
   }
 
   onAnswer((batch_id, state) => {
-    if (batch_id === id) take(state);
+    if (batch_id !== id) return;
+    entered += 1;
+    take(state);
   });
 
   return {

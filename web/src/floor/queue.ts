@@ -69,6 +69,13 @@ export async function asRemark(one: Kept, reason: string): Promise<void> {
   void send();
 }
 
+/** Of a lot that the server does not know: no record could hold it. */
+export async function takeOff(one: Kept): Promise<void> {
+  await store.remove(one.id);
+  await changed();
+  void send();
+}
+
 async function reload(): Promise<void> {
   kept.value = await store.all();
 }

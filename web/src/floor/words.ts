@@ -321,6 +321,8 @@ export const w = {
     again: "Send it again",
     keep: "Keep it as a remark",
     discard: "Discard it",
+    gone: "The lot of this entry is not in this mill any more: there is no record to keep it in.",
+    remove: "Take it off this device",
     discardWhy: "Why is it discarded?",
     reasons: ["Entered on another tablet already", "Typed by mistake", "Does not hold any more"],
     entry,
@@ -367,7 +369,7 @@ export const w = {
     number: (seq: number) => `No. ${seq}`,
     waits: "Still on this device",
     right: "Right first time so far",
-    notRight: (remedies: number, corrections: number) => [remedies ? plural(remedies, "remedy", "remedies") : "", corrections ? plural(corrections, "correction", "corrections") : ""].filter(Boolean).join(", "),
+    notRight: (remedies: number, accepted: number, corrections: number) => [remedies ? plural(remedies, "remedy", "remedies") : "", accepted ? plural(accepted, "reading accepted outside its limits", "readings accepted outside their limits") : "", corrections ? plural(corrections, "correction", "corrections") : ""].filter(Boolean).join(", "),
   },
 
   run: {
@@ -398,7 +400,6 @@ export const w = {
     onTime: "on time",
     late: (min: string) => `${min} late`,
     early: (min: string) => `${min} early`,
-    notBegun: "Not begun",
     empty: "The mill has no machines yet.",
     asOf: (at: string) => `As of ${at}`,
     progress: (pct: string) => `${pct} % of its time`,

@@ -145,7 +145,7 @@ function Taken({ machine, batch, now }: { machine: HallMachine; batch: HallBatch
              {waits ? stuck ? <b>{waits}</b> : <span>{waits}</span> : <b>{batch.state_words}</b>}</p>
         ) : null}
       </td>
-      <td class="hall-progress">{begun ? <Bar begun={begun} now={now} end={end} planned={planned} /> : <span class="muted">{w.notBegun}</span>}</td>
+      <td class="hall-progress">{begun ? <Bar begun={begun} now={now} end={end} planned={planned} /> : null}</td>
       <td class="right hall-end">{!begun ? null : <><b>{wallClock(new Date(end))}</b><Late late={batch.late_min} planned={planned} /></>}</td>
     </tr>
   );
