@@ -266,11 +266,11 @@ test("a peroxide check that does not pass: asked twice, said by shape and word, 
 function given_remedies(floor) {
   const run = { ...floor.state.steps.find((step) => step.kind === "hold"), key: "R1.2", minutes: 10, items: [] };
   const dose = { ...floor.state.steps.find((step) => step.kind === "dose"), key: "R1.1" };
-  const one = { remedy_id: "catalase", words: "More catalase, then read again", minutes: 15, water_l: 12, expected: { value: 1, unit: "mg/L" }, approve: "technologist", steps: [dose, run],
-    why: [{ rule: "catalase", words: "For the peroxide that was read.", source: "common practice" }] };
-  return { dose, remedies: [one, { ...one, remedy_id: "rinse", words: "One more rinse", steps: [run], why: [] }] };
+  const one = { remedy_id: "catalase", title: "More catalase", words: "Catalase for the peroxide that was read, then read again.", minutes: 15, water_l: 12, expected: { value: 1, low: 0.5, high: 2, unit: "mg/L" },
+    approve: "technologist", approve_words: "technologist", steps: [dose, run], why: [{ rule: "catalase", title: "Catalase", words: "By the peroxide that was read.", working: "", source: "common practice" }] };
+  return { dose, remedies: [one, { ...one, remedy_id: "rinse", title: "One more rinse", steps: [run], why: [] }] };
 }
-const give = (page, remedies) => page.route(/\/remedies\?/, (route) => route.fulfill({ json: { verdict: "correct", words: "More than the dyes stand.", remedies } }));
+const give = (page, remedies) => page.route(/\/remedies\?/, (route) => route.fulfill({ json: { verdict: "correct", verdict_words: "To be corrected", words: "More than the dyes stand.", remedies } }));
 
 test("a remedy is a card with what it takes; approved, its steps come next", async (t) => {
   const { s, open } = await desk(t);

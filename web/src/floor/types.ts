@@ -49,8 +49,9 @@ export interface RunStep {
   flow_l_per_min: number;
   liquor_l: number;
   beside: boolean;
-  curve: string;
-  curve_words: string;
+  curve: string | null;
+  /** Not of the steps of a remedy. */
+  curve_words?: string;
   portions: number;
   /** 0: of the plan. */
   remedy_number: number;
@@ -121,16 +122,20 @@ export interface Unchanged {
 
 export interface Remedy {
   remedy_id: string;
+  title: string;
   words: string;
   minutes: number;
   water_l: number;
-  expected: { value: number; unit: string } | null;
+  /** What is to be read after it, and how far it may be off. */
+  expected: { value: number; low: number; high: number; unit: string } | null;
   approve: string;
+  approve_words: string;
   steps: RunStep[];
-  why: { rule: string; words: string; source: string }[];
+  why: { rule: string; title: string; words: string; working: string; source: string }[];
 }
 export interface RemedyAnswer {
   verdict: string;
+  verdict_words: string;
   words: string;
   remedies: Remedy[];
 }

@@ -61,7 +61,7 @@ function sentence(step: RunStep): string {
     case "hold":
       return `Run ${min} at ${degrees(step.temp_end_c)}.`;
     case "dose": {
-      const how = step.curve === "portions" ? `in ${step.portions} equal portions` : step.curve_words;
+      const how = step.curve === "portions" ? `in ${step.portions} equal portions` : (step.curve_words ?? "");
       const tank = step.volume_l ? ` from the tank, ${litres(step.volume_l)},` : "";
       return `Dose${tank} over ${min}${how ? `, ${how}` : ""}, at ${degrees(step.temp_start_c)}.`;
     }
@@ -170,6 +170,7 @@ export const w = {
   degrees,
   read,
   limits,
+  dot,
 
   cautions: {
     "corrosive-alkali": "Corrosive alkali: goggles, gloves, apron",
@@ -230,6 +231,7 @@ export const w = {
     water: "Water",
     give: "Give",
     nothing: "nothing",
+    range: (low: number, high: number) => `(${trimmed(low, 2)} to ${trimmed(high, 2)})`,
     mayApprove: (role: string) => `To be approved by: ${role}`,
     approve: "Approve this remedy",
     steps: "Its steps",
