@@ -13,6 +13,7 @@
 #include "cli/mdr_cmd_people.h"
 #include "cli/mdr_cmd_recipe.h"
 #include "cli/mdr_cmd_simulate.h"
+#include "cli/mdr_cmd_weigh.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
 #define FORCE MDR_OPT_BIT(MDR_OPT_FORCE)
@@ -70,6 +71,8 @@ const mdr_command mdr_commands[] = {
      mdr_lab_options},
     {"learn", "", "right first time, control charts, laboratory to bulk: what the lots teach", 0, 0,
      MILL, MDR_LEARN_ASK_ALL, mdr_cmd_learn, mdr_learn_options},
+    {"weigh", "WORK [MATERIAL | TEXT | BATCH]", "what is to be weighed; judge, scan, print labels",
+     1, 2, MILL | OUT | FORCE, MDR_WEIGH_ASK_ALL, mdr_cmd_weigh, mdr_weigh_options},
     {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, 0, mdr_cmd_check, NULL},
     {"import", "TABLE FILE", "read a table (CSV) or `route` (JSON); - reads standard input", 2, 2,
      MILL, 0, mdr_cmd_import, NULL},
