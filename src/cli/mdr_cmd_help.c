@@ -10,6 +10,7 @@
 #include "cli/mdr_cmd_line.h"
 #include "cli/mdr_cmd_people.h"
 #include "cli/mdr_cmd_recipe.h"
+#include "cli/mdr_cmd_weigh.h"
 #include "cli/mdr_jout.h"
 
 static void line_of(const char *name, const char *value, const char *words)
@@ -69,6 +70,9 @@ static void one(const mdr_command *m)
     }
     if (m->run == mdr_cmd_lab) {
         mdr_cmd_lab_questions();
+    }
+    if (m->run == mdr_cmd_weigh) {
+        mdr_cmd_weigh_questions();
     }
     if (m->run == mdr_cmd_people) {
         mdr_cmd_people_questions();

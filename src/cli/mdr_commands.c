@@ -14,6 +14,7 @@
 #include "cli/mdr_cmd_recipe.h"
 #include "cli/mdr_cmd_record.h"
 #include "cli/mdr_cmd_simulate.h"
+#include "cli/mdr_cmd_weigh.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
 #define FORCE MDR_OPT_BIT(MDR_OPT_FORCE)
@@ -80,6 +81,8 @@ const mdr_command mdr_commands[] = {
      mdr_cmd_verify, NULL},
     {"backup", "FILE", "copy the mill, also while it is served, and look the copy through", 1, 1,
      MILL, 0, mdr_cmd_backup, NULL},
+    {"weigh", "WORK [MATERIAL | TEXT | BATCH]", "what is to be weighed; judge, scan, print labels",
+     1, 2, MILL | OUT | FORCE, MDR_WEIGH_ASK_ALL, mdr_cmd_weigh, mdr_weigh_options},
     {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, 0, mdr_cmd_check, NULL},
     {"import", "TABLE FILE", "read a table (CSV) or `route` (JSON); - reads standard input", 2, 2,
      MILL, 0, mdr_cmd_import, NULL},

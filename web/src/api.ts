@@ -10,6 +10,8 @@ import type { DyeingAnswer, Limits, Question, ShortenAnswer } from "./dyeing/typ
 import type { LearnAnswer } from "./learn/types";
 import type { Bench, Dip, LabFiles } from "./laboratory/types";
 import type { BatchDoc, EntryAnswer, HallDoc, RemedyAnswer, RunEvent, Unchanged } from "./floor/types";
+import type { Scanned, WeighDoc } from "./weigh/types";
+import type { BatchDoc, EntryAnswer, HallDoc, RemedyAnswer, RunEvent } from "./floor/types";
 
 export class ApiError extends Error {
   constructor(readonly status: number, readonly body: ApiErrorBody) {
@@ -128,6 +130,8 @@ export const api = {
     send<FootprintAnswer>("GET", `/api/lots/${q(lot)}/footprint${against ? `?against=${q(against)}` : ""}`),
   desk: (question: Record<string, unknown>, abort?: AbortSignal) => send<DeskAnswer>("POST", "/api/bath", question, abort),
   articles: () => send<{ articles: Article[] }>("GET", "/api/articles").then((r) => r.articles),
+  weighing: () => send<WeighDoc>("GET", "/api/weighing"),
+  scan: (text: string) => send<Scanned>("POST", "/api/scan", { text }),
   cardHref: (lot: string) => `/api/lots/${q(lot)}/card.pdf`,
   slipsHref: (lot: string) => `/api/lots/${q(lot)}/slips.pdf`,
   hall: () => soon<HallDoc>("GET", "/api/batches"),

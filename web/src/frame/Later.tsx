@@ -24,6 +24,7 @@ const PAGES = {
   check: () => import("../pages/check"),
   floor: () => import("../pages/floor"),
   hall: () => import("../pages/hall"),
+  weigh: () => import("../pages/weigh"),
 } satisfies Record<string, () => Promise<{ Page: ComponentType<Spot> }>>;
 export type PageName = keyof typeof PAGES;
 
