@@ -23,6 +23,8 @@ export class ApiError extends Error {
 export class Unreachable extends Error {}
 
 export const offline = signal(false);
+/** How often a request was refused because nobody is signed in, or the screen is locked. */
+export const refusals = signal(0);
 /** When an answer last arrived; shown while the server is away. */
 export const lastAnswer = signal<Date | null>(null);
 
@@ -57,6 +59,7 @@ async function textOf(method: string, path: string, body?: unknown, abort?: Abor
     throw new Unreachable("no answer");
   }
   found();
+  if (response.status === 401 && !path.startsWith("/api/session")) refusals.value++;
   if (!response.ok) throw new ApiError(response.status, errorBody(text, response.status));
   return text;
 }
@@ -83,8 +86,11 @@ function found(): void {
   offline.value = false;
 }
 export function retry(): void {
-  send("GET", "/api/mill").catch(() => undefined); // its only use is what lost() and found() note
+  send("GET", "/api/session").catch(() => undefined); // its only use is what lost() and found() note
 }
+
+/** For places that bring their own calls. */
+export const ask = <T = unknown>(method: string, path: string, body?: unknown): Promise<T> => send<T>(method, path, body);
 
 const q = encodeURIComponent;
 export const api = {

@@ -21,6 +21,8 @@ const PAGES = {
   fabric: () => import("../pages/fabric"),
   laboratory: () => import("../pages/laboratory"),
   check: () => import("../pages/check"),
+  people: () => import("../pages/people"),
+  signin: () => import("../pages/signin"),
 } satisfies Record<string, () => Promise<{ Page: ComponentType<Spot> }>>;
 export type PageName = keyof typeof PAGES;
 
