@@ -11,7 +11,6 @@ import type { LearnAnswer } from "./learn/types";
 import type { Bench, Dip, LabFiles } from "./laboratory/types";
 import type { BatchDoc, EntryAnswer, HallDoc, RemedyAnswer, RunEvent, Unchanged } from "./floor/types";
 import type { Scanned, WeighDoc } from "./weigh/types";
-import type { BatchDoc, EntryAnswer, HallDoc, RemedyAnswer, RunEvent } from "./floor/types";
 
 export class ApiError extends Error {
   constructor(readonly status: number, readonly body: ApiErrorBody) {
@@ -27,6 +26,8 @@ export class ApiError extends Error {
 export class Unreachable extends Error {}
 
 export const offline = signal(false);
+/** How often a request was refused because nobody is signed in, or the screen is locked. */
+export const refusals = signal(0);
 /** When an answer last arrived; shown while the server is away. */
 export const lastAnswer = signal<Date | null>(null);
 
@@ -61,6 +62,7 @@ async function textOf(method: string, path: string, body?: unknown, abort?: Abor
     throw new Unreachable("no answer");
   }
   found();
+  if (response.status === 401 && !path.startsWith("/api/session")) refusals.value++;
   if (!response.ok) throw new ApiError(response.status, errorBody(text, response.status));
   return text;
 }
@@ -103,8 +105,11 @@ function found(): void {
   offline.value = false;
 }
 export function retry(): void {
-  send("GET", "/api/mill").catch(() => undefined); // its only use is what lost() and found() note
+  send("GET", "/api/session").catch(() => undefined); // its only use is what lost() and found() note
 }
+
+/** For places that bring their own calls. */
+export const ask = <T = unknown>(method: string, path: string, body?: unknown): Promise<T> => send<T>(method, path, body);
 
 const q = encodeURIComponent;
 export const api = {
