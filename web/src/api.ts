@@ -7,6 +7,7 @@ import type {
 } from "./types";
 import type { Article, FabricAnswer } from "./fabric/types";
 import type { DyeingAnswer, Limits, Question, ShortenAnswer } from "./dyeing/types";
+import type { LearnAnswer } from "./learn/types";
 import type { Bench, Dip, LabFiles } from "./laboratory/types";
 
 export class ApiError extends Error {
@@ -127,6 +128,7 @@ export const lab = {
   putDip: (id: string, change: Record<string, unknown>) => send<{ dip: Dip; lots?: string[] }>("PUT", `/api/laboratory/dips/${q(id)}`, change),
   putRecipe: (shade: string, change: { recipe: string; was: string }) => send<{ recipe: string; lots: string[] }>("PUT", `/api/shades/${q(shade)}/recipe`, change),
 };
+export const learned = (): Promise<LearnAnswer> => send("GET", "/api/learn");
 export const colour = <T>(question: Record<string, unknown>): Promise<T> => send<T>("POST", "/api/colour", question);
 
 /** A document that is asked for with a question. */

@@ -11,6 +11,7 @@ export const words = {
   orders: "Orders",
   fabric: "Fabric",
   laboratory: "Laboratory",
+  learn: "Quality",
   check: "Check",
   verdict: { within: "Within", edge: "On the edge", outside: "Outside", unknown: "Not known" },
   invented: "Invented demo data",

@@ -12,6 +12,7 @@ import { Loading, Failure, Shape } from "../ui/parts";
 import { Sheet, type SheetRow } from "../ui/Sheet";
 import { useResource } from "../ui/resource";
 import { words } from "../words";
+import "../ui/segment.css";
 import "./footprint.css";
 
 const w = words.footprint;

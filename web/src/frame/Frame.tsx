@@ -13,7 +13,7 @@ import { NotFound, type Spot } from "./spot";
 import "./frame.css";
 import "../ui/page.css";
 
-const NAV: [string, string][] = [["lots", words.lots], ["orders", words.orders], ["desk", words.desk.title], ["fabric", words.fabric], ["laboratory", words.laboratory], ["check", words.check]];
+const NAV: [string, string][] = [["lots", words.lots], ["orders", words.orders], ["desk", words.desk.title], ["fabric", words.fabric], ["laboratory", words.laboratory], ["learn", words.learn], ["check", words.check]];
 
 export function Frame(): JSX.Element {
   const mill = useResource("mill", api.mill);
@@ -61,7 +61,7 @@ export function Frame(): JSX.Element {
 }
 
 /** Places whose page comes later, by the first part of their address; the list of lots is at hand. */
-const LATER: Record<string, PageName> = { lots: "lot", orders: "orders", desk: "desk", fabric: "fabric", laboratory: "laboratory", check: "check" };
+const LATER: Record<string, PageName> = { lots: "lot", orders: "orders", desk: "desk", fabric: "fabric", laboratory: "laboratory", learn: "learn", check: "check" };
 
 function Here({ where, spot }: { where: string; spot: Spot }): JSX.Element {
   if (where === "lots" && !spot.id) return <LotsPage />;

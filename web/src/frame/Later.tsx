@@ -20,6 +20,7 @@ const PAGES = {
   desk: () => import("../pages/desk"),
   fabric: () => import("../pages/fabric"),
   laboratory: () => import("../pages/laboratory"),
+  learn: () => import("../pages/learn"),
   check: () => import("../pages/check"),
 } satisfies Record<string, () => Promise<{ Page: ComponentType<Spot> }>>;
 export type PageName = keyof typeof PAGES;
