@@ -103,11 +103,11 @@ function drawnOf(chart: Chart, points: ChartPoint[], width: number): Drawn {
 }
 
 /** Steps where the limit changes from point to point; gaps where there is none. */
-function limitPath(points: ChartPoint[], of: (p: ChartPoint) => number | null, { x, y }: Drawn): string {
+function limitPath(points: ChartPoint[], of: (p: ChartPoint) => number | null, { x, y }: Drawn, right: number): string {
   const half = (x(1) - x(0)) / 2;
   return points.map((p, i) => {
     const value = of(p);
-    return value === null ? "" : `M${(x(i) - half).toFixed(1)} ${y(value).toFixed(1)}H${(x(i) + half).toFixed(1)}`;
+    return value === null ? "" : `M${Math.max(PAD.left, x(i) - half).toFixed(1)} ${y(value).toFixed(1)}H${Math.min(right, x(i) + half).toFixed(1)}`;
   }).join("");
 }
 
@@ -139,7 +139,7 @@ function Picture({ chart, points, width, percent }: { chart: Chart; points: Char
       ))}
       {points.map((p, i) => (i % every === 0 && x(i) < width - LABEL_PX ? <text key={i} class="learn-tick" x={x(i)} y={HEIGHT - 6}>{p.at}</text> : null))}
       <path class="learn-centre" d={`M${PAD.left} ${y(chart.centre)}H${width - PAD.right}`} />
-      <path class="learn-limit" d={limitPath(points, (p) => p.upper, drawn) + limitPath(points, (p) => p.lower, drawn)} />
+      <path class="learn-limit" d={limitPath(points, (p) => p.upper, drawn, width - PAD.right) + limitPath(points, (p) => p.lower, drawn, width - PAD.right)} />
       <path class="learn-line" d={linePath(points, drawn)} />
       {points.map((p, i) => p.value === null ? null : p.rules
         ? <path key={i} class="learn-mark" d={MARKS[firstOf(p)] ?? ""} transform={`translate(${x(i).toFixed(1)} ${y(p.value).toFixed(1)})`} />
