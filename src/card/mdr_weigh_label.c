@@ -25,7 +25,7 @@ static double code_at_right(mdr_doc *doc, const char *code, double y, double *bo
     }
     const double x = doc->margin + mdr_part_width(doc) - (side - quiet);
     mdr_ink_qr(doc, code, x, y - quiet, QR_MODULE);
-    const mdr_style under = mdr_text_fit(doc, &CODE, CODE_LEAST_PT, side, code);
+    const mdr_style under = mdr_text_fit(doc, &CODE, CODE_LEAST_PT, side - quiet, code);
     (void)mdr_text_base(doc, &under, x, y - quiet + side + 4.0, side - quiet, code);
     *bottom = y - quiet + side + 8.0;
     return side;
