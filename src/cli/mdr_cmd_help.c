@@ -5,6 +5,7 @@
 #include "cli/mdr_cmd_bath.h"
 #include "cli/mdr_cmd_colour.h"
 #include "cli/mdr_cmd_fabric.h"
+#include "cli/mdr_cmd_hold.h"
 #include "cli/mdr_cmd_lab.h"
 #include "cli/mdr_cmd_line.h"
 #include "cli/mdr_cmd_people.h"
@@ -51,6 +52,9 @@ static void one(const mdr_command *m)
     option_line(MDR_OPT_HELP);
     if (m->run == mdr_cmd_bath) {
         mdr_cmd_bath_questions();
+    }
+    if (m->run == mdr_cmd_hold) {
+        mdr_cmd_hold_kinds();
     }
     if (m->run == mdr_cmd_colour) {
         mdr_cmd_colour_questions();

@@ -25,6 +25,8 @@ const PAGES = {
   floor: () => import("../pages/floor"),
   hall: () => import("../pages/hall"),
   weigh: () => import("../pages/weigh"),
+  people: () => import("../pages/people"),
+  signin: () => import("../pages/signin"),
 } satisfies Record<string, () => Promise<{ Page: ComponentType<Spot> }>>;
 export type PageName = keyof typeof PAGES;
 
