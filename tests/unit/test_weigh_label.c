@@ -29,7 +29,8 @@ static mdr_code print_labels(const mdr_weigh_label *labels, int n, look *l, mdr_
     mdr_arena *arena = mdr_arena_new((size_t)32 << 20);
     unsigned char *pdf = NULL;
     size_t len = 0;
-    const mdr_weigh_labels what = {.labels = labels, .n = n, .batch_id = "L26-0107.1", .place = ""};
+    const mdr_weigh_labels what = {
+        .labels = labels, .n = n, .batch_id = "L26-0107.1", .place = "", .invented = true};
     const mdr_code rc = mdr_card_weigh_labels(&what, &PRINT, arena, &pdf, &len, err);
     if (rc == MDR_OK) {
         *l = look_at(pdf, len);
@@ -49,7 +50,7 @@ static void says_what_and_for_whom(void **state)
     assert_int_equal(print_labels(two, 2, &l, NULL), MDR_OK);
     assert_int_equal(l.pages, 2);
     CHECK_NEAR(l.width, 100 / 25.4 * 72, 0.1, "D: 100 mm");
-    CHECK_NEAR(l.height, 70 / 25.4 * 72, 0.1, "D: 70 mm");
+    CHECK_NEAR(l.height, 80 / 25.4 * 72, 0.1, "D: 80 mm");
     static const char *const FIRST[] = {"Caustic", "32.00", "CAUSTIC-50", "L26-0107",
                                         "W1",      "2.4",   "shield",     "W-L26-0107.1/2.4/1-K"};
     for (size_t i = 0; i < N_OF(FIRST); i++) {
