@@ -6,8 +6,8 @@
 #include "cli/mdr_cmd_colour.h"
 #include "cli/mdr_cmd_fabric.h"
 #include "cli/mdr_cmd_lab.h"
-#include "cli/mdr_cmd_people.h"
 #include "cli/mdr_cmd_line.h"
+#include "cli/mdr_cmd_people.h"
 #include "cli/mdr_cmd_recipe.h"
 #include "cli/mdr_jout.h"
 
