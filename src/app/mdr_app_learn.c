@@ -190,13 +190,6 @@ mdr_code mdr_app_learn_json(const mdr_learn_in *in, mdr_arena *arena, mdr_blob *
 }
 
 /* The mill's file does not hold what became of its lots yet. */
-mdr_code mdr_app_learn_mill(mdr_app *app, mdr_arena *arena, const mdr_sheet **out, mdr_err *err)
-{
-    const mdr_learn_in none = {.n = 0};
-    MDR_TRY(mdr_app_refresh(app, err));
-    return mdr_app_learn(&none, arena, out, err);
-}
-
 mdr_code mdr_app_learn_mill_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
 {
     const mdr_sheet *sheet = NULL;

@@ -1,5 +1,4 @@
 /* All that was entered, as lines of JSON or CSV. */
-#include <stdlib.h>
 #include <string.h>
 
 #include "app/mdr_app_report.h"
@@ -45,45 +44,54 @@ static mdr_code json_line(void *ctx, const mdr_event_row *row, mdr_err *err)
 
 /* -- CSV, RFC 4180 -- */
 
-static mdr_code put_cell(const writing *w, const char *text, bool last, mdr_err *err)
+/* The text in quotes, or NULL; what a spreadsheet would take for a formula gets an apostrophe. */
+static const char *quoted(mdr_arena *arena, const char *text)
 {
     const bool formula = text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL;
-    MDR_TRY(w->sink(w->ctx, formula ? "\"'" : "\"", formula ? 2 : 1, err));
-    for (const char *p = text; *p != '\0';) {
-        const size_t n = strcspn(p, "\"");
-        MDR_TRY(w->sink(w->ctx, p, n, err));
-        p += n;
-        if (*p == '"') {
-            MDR_TRY(w->sink(w->ctx, "\"\"", 2, err));
-            p++;
-        }
+    const size_t most = 2 * strlen(text) + 4;
+    char *out = mdr_arena_alloc(arena, most, 1), *to = out;
+    if (out == NULL) {
+        return NULL;
     }
-    return w->sink(w->ctx, last ? "\"\n" : "\",", 2, err);
-}
-
-static mdr_code put_int(const writing *w, int64_t n, mdr_err *err)
-{
-    const char *text = mdr_arena_printf(w->arena, "%lld,", (long long)n);
-    return text != NULL ? w->sink(w->ctx, text, strlen(text), err)
-                        : MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for a line of the record");
+    *to++ = '"';
+    if (formula) {
+        *to++ = '\'';
+    }
+    for (const char *p = text; *p != '\0'; p++) {
+        if (*p == '"') {
+            *to++ = '"';
+        }
+        *to++ = *p;
+    }
+    *to = '"'; /* the memory is zeroed */
+    return out;
 }
 
 static mdr_code csv_line(void *ctx, const mdr_event_row *row, mdr_err *err)
 {
+    enum { TEXTS = 5 };
     const writing *w = ctx;
     const mdr_arena_mark here = mdr_arena_here(w->arena);
+    const char *const texts[TEXTS] = {row->batch_id, row->kind, row->by, row->entry_id, row->body};
+    const char *cells[TEXTS];
     char hash[MDR_SHA256_TEXT];
+    bool whole = true;
+    for (int i = 0; i < TEXTS; i++) {
+        cells[i] = quoted(w->arena, texts[i]);
+        whole = whole && cells[i] != NULL;
+    }
     mdr_hex(row->hash, MDR_SHA256_BYTES, hash);
-    MDR_TRY(put_int(w, row->seq, err));
-    MDR_TRY(put_cell(w, row->batch_id, false, err));
-    MDR_TRY(put_cell(w, row->kind, false, err));
-    MDR_TRY(put_int(w, row->at_utc_ms, err));
-    MDR_TRY(put_int(w, row->device_utc_ms, err));
-    MDR_TRY(put_int(w, row->happened_utc_ms, err));
-    MDR_TRY(put_cell(w, row->by, false, err));
-    MDR_TRY(put_cell(w, row->entry_id, false, err));
-    MDR_TRY(put_cell(w, row->body, false, err));
-    MDR_TRY(put_cell(w, hash, true, err));
+    const char *line =
+        !whole
+            ? NULL
+            : mdr_arena_printf(w->arena, "%lld,%s,%s,%lld,%lld,%lld,%s,%s,%s,%s\n",
+                               (long long)row->seq, cells[0], cells[1], (long long)row->at_utc_ms,
+                               (long long)row->device_utc_ms, (long long)row->happened_utc_ms,
+                               cells[2], cells[3], cells[4], hash);
+    if (line == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for a line of the record");
+    }
+    MDR_TRY(w->sink(w->ctx, line, strlen(line), err));
     mdr_arena_back(w->arena, here);
     return MDR_OK;
 }

@@ -128,6 +128,14 @@ typedef struct making {
     const char *batch_id;
 } making;
 
+/* What is frozen must be readable for good: better to find out now. */
+static mdr_code write_control(making *m, mdr_arena *arena, mdr_err *err)
+{
+    const mdr_control *back = NULL;
+    MDR_TRY(mdr_wire_control_write(m->control, arena, &m->recipe, &m->recipe_len, err));
+    return mdr_wire_control_read(m->recipe, m->recipe_len, arena, &back, err);
+}
+
 static mdr_code make_control(mdr_app *app, making *m, mdr_arena *arena, mdr_err_list *found,
                              mdr_err *err)
 {
@@ -140,10 +148,7 @@ static mdr_code make_control(mdr_app *app, making *m, mdr_arena *arena, mdr_err_
     MDR_TRY(right_revision(&w, desk.full.revision, err));
     MDR_TRY(mdr_plan_make(&desk.in, arena, &plan, err));
     MDR_TRY(mdr_control_make(plan, desk.full.revision, arena, &m->control, err));
-    MDR_TRY(mdr_wire_control_write(m->control, arena, &m->recipe, &m->recipe_len, err));
-    /* what is frozen must be readable for good: better to find out now */
-    const mdr_control *back = NULL;
-    return mdr_wire_control_read(m->recipe, m->recipe_len, arena, &back, err);
+    return write_control(m, arena, err);
 }
 
 static mdr_code store_batch(mdr_app *app, making *m, mdr_arena *arena, mdr_err *err)
@@ -311,27 +316,33 @@ static mdr_code set_lot_stage(mdr_app *app, const char *batch_id, const char *lo
                : MDR_OK;
 }
 
+/* Whether the entry may happen now, to a batch that is not over; remedies get their steps here. */
+static mdr_code check_entry(mdr_app *app, mdr_entry *in, mdr_arena *arena, const mdr_batch **out,
+                            mdr_err *err)
+{
+    mdr_event *e = &in->event;
+    MDR_TRY(mdr_app_run_find(app, e->batch_id, arena, out, err));
+    if (e->kind == MDR_EVENT_REMEDY) {
+        MDR_TRY(mdr_app_run_remedy(app, *out, in, arena, err));
+    }
+    e->seq = app->runs->seq + 1;
+    MDR_TRY(mdr_batch_may(*out, e, err));
+    if (e->kind == MDR_EVENT_BEGUN) {
+        return machine_is_free(app, *out, err);
+    }
+    return e->kind == MDR_EVENT_WEIGHED ? mdr_app_weigh_take(app, *out, e, arena, err) : MDR_OK;
+}
+
 static mdr_code enter(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_event_row *row,
                       bool *again, mdr_err *err)
 {
-    mdr_event *e = &in->event;
+    const mdr_event *e = &in->event;
     const mdr_batch *b = NULL;
     MDR_TRY(mdr_record_entry(app->mill, e->entry_id, arena, row, again, err));
     if (*again) {
         return same_entry(row, e, arena, err);
     }
-    MDR_TRY(mdr_app_run_find(app, e->batch_id, arena, &b, err));
-    if (e->kind == MDR_EVENT_REMEDY) {
-        MDR_TRY(mdr_app_run_remedy(app, b, in, arena, err));
-    }
-    e->seq = app->runs->seq + 1;
-    MDR_TRY(mdr_batch_may(b, e, err));
-    if (e->kind == MDR_EVENT_BEGUN) {
-        MDR_TRY(machine_is_free(app, b, err));
-    }
-    if (e->kind == MDR_EVENT_WEIGHED) {
-        MDR_TRY(mdr_app_weigh_take(app, b, e, arena, err));
-    }
+    MDR_TRY(check_entry(app, in, arena, &b, err));
     const char *lot_id = mdr_arena_text(arena, b->control->lot_id);
     if (lot_id == NULL) {
         return no_memory(err);

@@ -73,7 +73,7 @@ mdr_code mdr_wire_control_read(const char *text, size_t len, mdr_arena *arena,
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the control recipe");
     }
     for (int i = 0; i < in->n_curve / PER_POINT; i++) {
-        const double *p = &in->curve[PER_POINT * i];
+        const double *p = &in->curve[(size_t)PER_POINT * (size_t)i];
         points[i] = (mdr_plan_point){.t_min = p[0], .temp_c = p[1], .liquor_l = p[2]};
     }
     mdr_control_step *steps = MDR_NEW_N(arena, mdr_control_step, (size_t)in->c.n_steps + 1);

@@ -131,7 +131,7 @@ test("what cannot be is refused with place and remedy, and leaves no trace", asy
     [{ kind: "batch-released" }, 409, "kind"],
     [{ kind: "interrupted" }, 422, "interrupt"],
     [{ kind: "resumed" }, 409, "kind"],
-    [{ kind: "remedy-approved", step: "1.1", remedy_id: "x", of_seq: 1, steps: [] }, 404, null],
+    [{ kind: "remedy-approved", step: "1.1", remedy_id: "x", of_seq: 1, steps: [] }, 409, null],
   ]) {
     const r = await floor.send(entry);
     assert.equal(r.status, status, `${JSON.stringify(entry)}: ${r.text}`);
@@ -174,4 +174,59 @@ test("only one batch is on a machine", async (t) => {
   assert.equal(r.json.error.value, first.batchId);
   await first.enter({ kind: "batch-stopped", text: "torn" });
   await second.enter({ kind: "batch-begun" });
+});
+
+test("what was run teaches: right first time, and why not", async (t) => {
+  const s = await serve(t);
+  const before = (await s.get("/api/learn")).text;
+  for (const [lot, accept] of [["L26-0101", false], ["L26-0105", true]]) {
+    const floor = await Floor.start(s, lot);
+    await floor.enter({ kind: "batch-begun" });
+    if (accept) {
+      const check = await floor.run((step) => step.kind === "check" && step.check.high !== null);
+      const { event } = await floor.enter({ kind: "reading", step: check.key, value: check.check.high + 0.4 * (check.check.most - check.check.high) });
+      await floor.enter({ kind: "decision", step: check.key, of_seq: event.seq, decision: "accept", text: "agreed" });
+    }
+    await floor.run();
+    await floor.enter({ kind: "batch-released" });
+  }
+  const after = await s.get("/api/learn");
+  assert.equal(after.status, 200, after.text.slice(0, 300));
+  assert.notEqual(after.text, before);
+  assert.ok(after.text.includes("S-302"), "the shade of the second lot");
+  const report = (await s.get("/api/batches/L26-0105.1/report")).json;
+  assert.deepEqual(report.summary.not_first.map((n) => n.id), ["accepted"]);
+  assert.equal((await s.get("/api/batches/L26-0101.1/report")).json.summary.right_first, true);
+  const pdf = await s.get("/api/batches/L26-0105.1/report.pdf");
+  assert.equal(pdf.headers.get("content-type"), "application/pdf");
+  const lines = (await s.get("/api/record.jsonl")).text.trim().split("\n").map((l) => JSON.parse(l));
+  assert.equal(lines.length, lines.at(-1).seq);
+  const csv = (await s.get("/api/record.csv")).text;
+  assert.equal(csv.trim().split("\n").length, lines.length + 1);
+});
+
+test("a failed peroxide check: the remedy is computed, approved, run, and the check read again", async (t) => {
+  const s = await serve(t);
+  const floor = await Floor.start(s, LOT);
+  await floor.enter({ kind: "batch-begun" });
+  const check = await floor.run((step) => step.kind === "check" && step.check.kind === "peroxide");
+  assert.ok(check, "the demo route has such a check");
+  assert.equal((await s.get(`/api/batches/${floor.batchId}/remedies?step=${check.key}`)).status, 409, "nothing was read yet");
+  const { event } = await floor.enter({ kind: "reading", step: check.key, value: 30 });
+  const told = (await s.get(`/api/batches/${floor.batchId}/remedies?step=${check.key}`)).json;
+  assert.equal(told.verdict, "correct", JSON.stringify(told).slice(0, 400));
+  const best = told.remedies[0];
+  assert.ok(best.steps.some((step) => step.items.some((item) => item.mass_mg > 0)), "something is given");
+  const none = await floor.send({ kind: "remedy-approved", step: check.key, of_seq: event.seq, remedy_id: "none" });
+  assert.equal(none.status, 404);
+  await floor.enter({ kind: "remedy-approved", step: check.key, of_seq: event.seq, remedy_id: best.remedy_id });
+  assert.equal(floor.state.batch.remedies, 1);
+  assert.equal(floor.state.steps[floor.state.now].remedy_number, 1);
+  const again = await floor.run((step) => step.key === check.key);
+  assert.equal(again.state, "waiting");
+  await floor.enter({ kind: "reading", step: check.key, value: 2 });
+  assert.equal(floor.step(check.key).state, "done");
+  await floor.run();
+  assert.equal(floor.state.batch.state, "complete");
+  assert.equal(floor.state.batch.right_first, false);
 });
