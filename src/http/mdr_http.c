@@ -1,43 +1,39 @@
 #define _POSIX_C_SOURCE 200809L
 #include "http/mdr_http.h"
 
-#include <arpa/inet.h>
-#include <errno.h>
 #include <microhttpd.h>
-#include <netinet/in.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
-#include <sys/socket.h>
+#include <time.h>
 #include <unistd.h>
 
+#include "http/mdr_beside.h"
 #include "http/mdr_gzip.h"
 #include "http/mdr_http_in.h"
+#include "http/mdr_kept.h"
+#include "http/mdr_listen.h"
 
 enum {
     IDLE_S = 15, /* a connection that says nothing this long is closed */
     CONNECTIONS_MAX = 256,
     REQUEST_BYTES = 160 << 20, /* cap of everything one request may allocate */
-    KEPT_BYTES = 4 << 20,      /* cap of the packed files of the web app */
-    KEPT_MAX = 64,
-    BACKLOG = 64
+    WAITING = 8,               /* calculations, besides one a core; invented */
+    RETRY_S = 5,               /* for who comes when they are all there: about what one takes */
+    GOODBYE_S = 2              /* for the last answers to go out when the server stops */
 };
-
-/* A file of the web app in its gzip form, made when it is first asked for: the start does not wait
- * for it. Only the server's one thread comes here. */
-typedef struct kept_file {
-    const char *plain; /* its bytes in the program, by which it is known */
-    mdr_blob packed;
-} kept_file;
 
 struct mdr_http {
     struct MHD_Daemon *daemon;
     mdr_app *app;
     int port;
-    mdr_arena *arena; /* of the kept files */
-    kept_file kept[KEPT_MAX];
-    int n_kept;
+    mdr_kept kept;
+    mdr_workers *workers;
+    pthread_mutex_t lock; /* of what follows */
+    pthread_cond_t less;
+    int beside; /* requests that wait for a calculation, or for its answer to go out */
 };
 
 /* One request on its way in. */
@@ -45,7 +41,11 @@ typedef struct incoming {
     mdr_request request;
     const mdr_endpoint *endpoint;
     mdr_reply reply;
-    bool decided; /* refused before its body was read */
+    bool decided; /* refused before its body was read, or calculated */
+    bool beside;  /* is or was suspended for a calculation */
+    mdr_beside calculation;
+    mdr_http *http;
+    struct MHD_Connection *connection;
     char *body;
     size_t len, room;
 } incoming;
@@ -67,32 +67,6 @@ static void add(struct MHD_Response *r, const char *name, const char *value)
     }
 }
 
-/* The gzip form of an answer; false: there is none, send it as it is. */
-static bool pack(mdr_http *http, const incoming *in, mdr_blob *out)
-{
-    const mdr_blob plain = in->reply.body;
-    if (in->reply.etag == NULL) {
-        return mdr_gzip_pack(plain, MDR_GZIP_FAST, in->request.arena, out);
-    }
-    for (int i = 0; i < http->n_kept; i++) {
-        if (http->kept[i].plain == plain.bytes) {
-            *out = http->kept[i].packed;
-            return true;
-        }
-    }
-    mdr_blob packed;
-    if (!mdr_gzip_pack(plain, MDR_GZIP_SMALL, in->request.arena, &packed)) {
-        return false;
-    }
-    const char *copy =
-        http->n_kept < KEPT_MAX ? mdr_arena_text_n(http->arena, packed.bytes, packed.len) : NULL;
-    if (copy != NULL) {
-        http->kept[http->n_kept++] = (kept_file){plain.bytes, {copy, packed.len}};
-    }
-    *out = packed;
-    return true;
-}
-
 /* What of an answer depends on the codings that the client takes. */
 typedef struct sent {
     mdr_blob body;
@@ -106,7 +80,8 @@ static sent choose(mdr_http *http, struct MHD_Connection *c, const incoming *in)
     sent s = {.body = reply->body, .etag = reply->etag};
     s.varies = mdr_gzip_worth(reply->type, reply->body.len);
     mdr_blob packed;
-    if (!s.varies || !mdr_gzip_accepted(header(c, "Accept-Encoding")) || !pack(http, in, &packed)) {
+    if (!s.varies || !mdr_gzip_accepted(header(c, "Accept-Encoding")) ||
+        !mdr_kept_pack(&http->kept, reply, in->request.arena, &packed)) {
         return s;
     }
     /* other bytes must have another tag: RFC 9110 8.8.3.3 */
@@ -135,6 +110,7 @@ static void add_headers(struct MHD_Response *r, const incoming *in, const sent *
     add(r, "Cache-Control", api ? "no-store" : "no-cache"); /* the ETag spares the second time */
     add(r, "ETag", s->etag);
     add(r, "Allow", reply->allow);
+    add(r, "Retry-After", reply->retry_after);
     if (reply->file_name != NULL) {
         char text[MDR_PATH_PART_MAX + 64];
         (void)snprintf(text, sizeof text, "inline; filename=\"%s\"", reply->file_name);
@@ -168,36 +144,14 @@ static enum MHD_Result send_reply(mdr_http *http, struct MHD_Connection *c, inco
 static void refuse(incoming *in, int status, mdr_code code, const char *place, const char *msg,
                    const char *remedy)
 {
-    mdr_err err = {0};
-    (void)MDR_FAIL(&err, code, place, "%s", msg);
-    mdr_err_remedy(&err, "%s", remedy);
-    mdr_reply_error(&in->request, &in->reply, &err, status);
+    mdr_reply_refuse(&in->request, &in->reply, &(mdr_refusal){status, code, place, msg, remedy});
     in->decided = true;
-}
-
-static mdr_method method_of(const char *text)
-{
-    if (strcmp(text, "GET") == 0 || strcmp(text, "HEAD") == 0) {
-        return MDR_GET;
-    }
-    return strcmp(text, "POST") == 0 ? MDR_POST : strcmp(text, "PUT") == 0 ? MDR_PUT : MDR_OTHER;
 }
 
 static void refuse_path(incoming *in, unsigned allowed)
 {
-    if (allowed == 0) {
-        refuse(in, 404, MDR_E_NOTFOUND, in->request.path, "there is nothing here",
-               "see docs/api.md for what there is");
-        return;
-    }
-    in->reply.allow = mdr_arena_printf(
-        in->request.arena, "%s%s%s", (allowed & 1u << MDR_GET) != 0 ? "GET, HEAD" : "",
-        (allowed & 1u << MDR_POST) != 0 ? (allowed & 1u << MDR_GET) != 0 ? ", POST" : "POST" : "",
-        (allowed & 1u << MDR_PUT) != 0
-            ? (allowed & (1u << MDR_GET | 1u << MDR_POST)) != 0 ? ", PUT" : "PUT"
-            : "");
-    refuse(in, 405, MDR_E_ARG, in->request.path, "this cannot be done here",
-           "see the header Allow for what can");
+    mdr_reply_no_path(&in->request, &in->reply, allowed);
+    in->decided = true;
 }
 
 /* Clients with a large body ask whether they may send it. Who does not ask is heard to the end and
@@ -276,7 +230,7 @@ static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url
     }
     in->request = (mdr_request){.app = http->app,
                                 .arena = arena,
-                                .method = method_of(method),
+                                .method = mdr_method_of(method),
                                 .path = path,
                                 .found = mdr_err_list_make(arena, MDR_FOUND_MAX)};
     look(http, c, in);
@@ -308,6 +262,72 @@ static void take(incoming *in, const char *data, size_t n)
     in->len += n;
 }
 
+/* -- calculations beside -- */
+
+/* In the thread of the calculation, when it is over. */
+static void resume(void *about)
+{
+    const incoming *in = about;
+    MHD_resume_connection(in->connection);
+}
+
+static void count_beside(mdr_http *http, int more)
+{
+    (void)pthread_mutex_lock(&http->lock);
+    http->beside += more;
+    (void)pthread_cond_signal(&http->less);
+    (void)pthread_mutex_unlock(&http->lock);
+}
+
+/* What the endpoint began goes on beside; this request is taken up again when it is over. Nobody
+ * else touches it until then. */
+static enum MHD_Result set_aside(mdr_http *http, struct MHD_Connection *c, incoming *in)
+{
+    if (!mdr_workers_room(http->workers)) {
+        refuse(in, 503, MDR_E_CONFLICT, in->request.path,
+               "as much is being calculated as this machine can do, and more is waiting",
+               "try again in some seconds");
+        in->reply.retry_after = mdr_arena_printf(in->request.arena, "%d", (int)RETRY_S);
+        return send_reply(http, c, in);
+    }
+    const union MHD_ConnectionInfo *socket =
+        MHD_get_connection_info(c, MHD_CONNECTION_INFO_CONNECTION_FD);
+    in->http = http;
+    in->connection = c;
+    in->calculation = (mdr_beside){.workers = http->workers,
+                                   .client_fd = socket != NULL ? socket->connect_fd : -1,
+                                   .work = in->request.work,
+                                   .done = resume,
+                                   .about = in};
+    in->beside = true;
+    count_beside(http, 1);
+    MHD_suspend_connection(c);
+    if (!mdr_workers_give(http->workers, mdr_beside_run, &in->calculation)) {
+        /* closed since it was asked */
+        in->calculation.rc =
+            MDR_FAIL(&in->calculation.err, MDR_E_CONFLICT, "", "the server is stopping");
+        MHD_resume_connection(c);
+    }
+    return MHD_YES;
+}
+
+static void end_work(mdr_http *http, incoming *in)
+{
+    mdr_app_work_end(http->app, in->request.work);
+    in->request.work = NULL;
+}
+
+static void take_up(mdr_http *http, incoming *in)
+{
+    mdr_beside *b = &in->calculation;
+    end_work(http, in);
+    in->reply.body = b->out;
+    if (b->rc != MDR_OK) {
+        mdr_reply_error(&in->request, &in->reply, &b->err, b->begun ? 0 : 503);
+    }
+    in->decided = true;
+}
+
 /* NOLINTNEXTLINE(readability-function-size) the library's own form of a callback */
 static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *url,
                               const char *method, const char *version, const char *data,
@@ -328,9 +348,15 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
         *data_len = 0;
         return MHD_YES;
     }
+    if (in->beside) {
+        take_up(http, in);
+    }
     if (!in->decided) {
         in->request.body = (mdr_blob){.bytes = in->body, .len = in->len};
         mdr_endpoint_run(in->endpoint, &in->request, &in->reply);
+        if (in->request.work != NULL) {
+            return set_aside(http, c, in);
+        }
     }
     return send_reply(http, c, in);
 }
@@ -338,11 +364,15 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
 static void finished(void *cls, struct MHD_Connection *c, void **state,
                      enum MHD_RequestTerminationCode why)
 {
-    (void)cls;
+    mdr_http *http = cls;
     (void)c;
     (void)why;
     incoming *in = *state;
     if (in != NULL) {
+        end_work(http, in);
+        if (in->beside) {
+            count_beside(http, -1);
+        }
         mdr_arena_free(in->request.arena);
         free(in->body);
         free(in);
@@ -352,91 +382,43 @@ static void finished(void *cls, struct MHD_Connection *c, void **state,
 
 /* -- starting and stopping -- */
 
-static mdr_code check_options(const mdr_http_options *o, mdr_err *err)
-{
-    if (o->host != NULL && strcmp(o->host, "127.0.0.1") != 0 && strcmp(o->host, "localhost") != 0) {
-        const mdr_code rc =
-            MDR_FAIL(err, MDR_E_ARG, "host", "the server cannot listen on %s", o->host);
-        mdr_err_value(err, "%s", o->host);
-        mdr_err_allowed(err, "127.0.0.1");
-        mdr_err_remedy(
-            err,
-            "listening on a network needs people who sign in, which this version does not have");
-        return rc;
-    }
-    if (o->port < 0 || o->port > 65535) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "port", "this is no port");
-        mdr_err_value(err, "%d", o->port);
-        mdr_err_allowed(err, "0 (any free one) to 65535");
-        return rc;
-    }
-    return MDR_OK;
-}
-
-static mdr_code no_port(int port, int why, mdr_err *err)
-{
-    if (why == EADDRINUSE) {
-        (void)MDR_FAIL(err, MDR_E_CONFLICT, "port", "port %d is in use", port);
-        mdr_err_value(err, "%d", port);
-        mdr_err_remedy(err, "choose another with --port, or --port 0 for any free one");
-        return MDR_E_CONFLICT;
-    }
-    (void)MDR_FAIL(err, MDR_E_IO, "port", "port %d cannot be opened", port);
-    mdr_err_value(err, "%d", port);
-    mdr_err_remedy(err, "%s; choose another with --port", strerror(why));
-    return MDR_E_IO;
-}
-
-static mdr_code listen_on(int port, int *fd_out, int *port_out, mdr_err *err)
-{
-    struct sockaddr_in at = {.sin_family = AF_INET, .sin_port = htons((uint16_t)port)};
-    at.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-    socklen_t len = sizeof at;
-    const int on = 1;
-    const int fd = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
-    if (fd < 0) {
-        return no_port(port, errno, err);
-    }
-    (void)setsockopt(fd, SOL_SOCKET, SO_REUSEADDR, &on, sizeof on);
-    if (bind(fd, (struct sockaddr *)&at, sizeof at) != 0 || listen(fd, BACKLOG) != 0 ||
-        getsockname(fd, (struct sockaddr *)&at, &len) != 0) {
-        const int why = errno;
-        (void)close(fd);
-        return no_port(port, why, err);
-    }
-    *fd_out = fd;
-    *port_out = ntohs(at.sin_port);
-    return MDR_OK;
-}
-
 static void forget(mdr_http *http)
 {
-    mdr_arena_free(http->arena);
+    mdr_workers_free(http->workers);
+    (void)pthread_cond_destroy(&http->less);
+    (void)pthread_mutex_destroy(&http->lock);
+    mdr_kept_free(&http->kept);
     free(http);
+}
+
+static mdr_code set_up(mdr_http *http, int port, int *fd, mdr_err *err)
+{
+    MDR_TRY(mdr_kept_start(&http->kept, err));
+    MDR_TRY(mdr_workers_start(mdr_workers_usual(), WAITING, &http->workers, err));
+    return mdr_listen_on(port, fd, &http->port, err);
 }
 
 mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err *err)
 {
     int fd = -1;
-    MDR_TRY(check_options(options, err));
+    MDR_TRY(mdr_listen_check(options->host, options->port, err));
     mdr_http *http = calloc(1, sizeof *http);
     if (http == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "serve", "no memory for the server");
     }
     http->app = options->app;
-    http->arena = mdr_arena_new(KEPT_BYTES);
-    const mdr_code rc = http->arena != NULL
-                            ? listen_on(options->port, &fd, &http->port, err)
-                            : MDR_FAIL(err, MDR_E_NOMEM, "serve", "no memory for the server");
+    (void)pthread_mutex_init(&http->lock, NULL);
+    (void)pthread_cond_init(&http->less, NULL);
+    const mdr_code rc = set_up(http, options->port, &fd, err);
     if (rc != MDR_OK) {
         forget(http);
         return rc;
     }
     http->daemon = MHD_start_daemon(
-        MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL, 0, NULL, NULL, answer, http,
-        MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)IDLE_S,
+        MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL | MHD_ALLOW_SUSPEND_RESUME, 0, NULL, NULL,
+        answer, http, MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)IDLE_S,
         MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX, MHD_OPTION_NOTIFY_COMPLETED,
-        finished, NULL, MHD_OPTION_UNESCAPE_CALLBACK, unescape, NULL, MHD_OPTION_END);
+        finished, http, MHD_OPTION_UNESCAPE_CALLBACK, unescape, NULL, MHD_OPTION_END);
     if (http->daemon == NULL) {
         (void)close(fd);
         forget(http);
@@ -444,6 +426,20 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err
     }
     *out = http;
     return MDR_OK;
+}
+
+/* Nobody may be suspended when the daemon stops: whoever waits for a calculation gets what there is of
+ * it, or is told. Who does not take the answer is not waited for. */
+static void say_goodbye(mdr_http *http)
+{
+    struct timespec until;
+    mdr_workers_finish(http->workers);
+    (void)clock_gettime(CLOCK_REALTIME, &until);
+    until.tv_sec += GOODBYE_S;
+    (void)pthread_mutex_lock(&http->lock);
+    while (http->beside > 0 && pthread_cond_timedwait(&http->less, &http->lock, &until) == 0) {
+    }
+    (void)pthread_mutex_unlock(&http->lock);
 }
 
 int mdr_http_port(const mdr_http *http)
@@ -454,6 +450,7 @@ int mdr_http_port(const mdr_http *http)
 void mdr_http_stop(mdr_http *http)
 {
     if (http != NULL) {
+        say_goodbye(http);
         MHD_stop_daemon(http->daemon);
         forget(http);
     }

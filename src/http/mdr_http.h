@@ -2,7 +2,9 @@
  * mdr_http.h - serves a mill to a browser on this machine.
  *
  * Layer: http; the only folder that sees libmicrohttpd. One thread of its own answers all
- * connections in turn and is the only one that uses the mdr_app while the server runs.
+ * connections in turn and is the only one that uses the mdr_app while the server runs. Long
+ * calculations run on as many threads as there are cores (mdr_workers.h, app/mdr_app_work.h); a few
+ * more wait, and what comes then is refused for the time being.
  *
  * Nobody signs in to this version, therefore it listens on the loopback address only, answers
  * only requests that name it as host (a page elsewhere cannot reach it by a borrowed name), and
@@ -34,7 +36,8 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out,
                         mdr_err *err) MDR_MUST_CHECK;
 /* The port it listens on. */
 int mdr_http_port(const mdr_http *http);
-/* Finishes what is being answered and closes. NULL is allowed. */
+/* Finishes what is being answered, stops what is being calculated, tells who waits for it, and closes.
+ * NULL is allowed. */
 void mdr_http_stop(mdr_http *http);
 
 #endif

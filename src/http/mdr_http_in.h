@@ -5,7 +5,7 @@
 #ifndef MDR_HTTP_IN_H
 #define MDR_HTTP_IN_H
 
-#include "app/mdr_app.h"
+#include "app/mdr_app_work.h"
 
 enum {
     MDR_BODY_JSON_MAX = 1 << 20,
@@ -25,15 +25,17 @@ typedef struct mdr_request {
     const char *figure, *bath, *against; /* of the query, or NULL */
     mdr_blob body;
     mdr_err_list found;
+    mdr_app_work *work; /* what the handler began and leaves to be calculated; the reply is that */
 } mdr_request;
 
 typedef struct mdr_reply {
     int status;
-    const char *type;      /* content type */
-    mdr_blob body;         /* lives in the request's arena, or for ever */
-    const char *file_name; /* offered as a file of this name, or NULL */
-    const char *etag;      /* or NULL */
-    const char *allow;     /* with 405 */
+    const char *type;        /* content type */
+    mdr_blob body;           /* lives in the request's arena, or for ever */
+    const char *file_name;   /* offered as a file of this name, or NULL */
+    const char *etag;        /* or NULL */
+    const char *allow;       /* with 405 */
+    const char *retry_after; /* with some 503, s */
 } mdr_reply;
 
 typedef mdr_code mdr_handler(mdr_request *request, mdr_reply *reply, mdr_err *err);
@@ -53,10 +55,21 @@ extern const int mdr_endpoints_count;
 /* The endpoint of this path and method, with request->id filled; NULL: *allowed tells the methods
  * the path does know (a bit each, 1u << mdr_method), 0 when the path is unknown. */
 const mdr_endpoint *mdr_endpoint_find(mdr_request *request, unsigned *allowed);
-/* Runs it; failures become error replies. */
+/* Runs it; failures become error replies. When it leaves request->work, the body is still to come. */
 void mdr_endpoint_run(const mdr_endpoint *endpoint, mdr_request *request, mdr_reply *reply);
 /* An error as a reply with the status that fits its code, or `status` when that is not 0. */
 void mdr_reply_error(mdr_request *request, mdr_reply *reply, const mdr_err *err, int status);
+
+/* What a request is refused with. */
+typedef struct mdr_refusal {
+    int status;
+    mdr_code code;
+    const char *place, *msg, *remedy;
+} mdr_refusal;
+void mdr_reply_refuse(mdr_request *request, mdr_reply *reply, const mdr_refusal *r);
+/* No such path, or not with this method: `allowed` as mdr_endpoint_find gives it. */
+void mdr_reply_no_path(mdr_request *request, mdr_reply *reply, unsigned allowed);
+mdr_method mdr_method_of(const char *text);
 
 /* An embedded file of the web app by its path; false: there is none. */
 bool mdr_asset(mdr_request *request, mdr_reply *reply);

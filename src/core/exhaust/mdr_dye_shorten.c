@@ -39,7 +39,7 @@ static const mdr_dye_case *case_of(const mdr_shorten_search *s, int c)
 static mdr_code judge(mdr_shorten_search *s, mdr_shorten_point *point)
 {
     point->fixed_less = -1.0;
-    for (int c = 0; c <= s->in->n_cases; c++) {
+    for (int c = 0; c <= s->in->n_cases && !mdr_shorten_stopped(s); c++) {
         mdr_dye_effect one;
         MDR_TRY(mdr_dye_effect_of(s->in, &point->programme, case_of(s, c), true, s->arena, &one,
                                   s->err));
@@ -114,6 +114,9 @@ static void draw_in(const mdr_shorten_search *s, const wish *w, const mdr_shorte
 
 static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorten_point *point)
 {
+    if (s->stopped) {
+        return false; /* it may be half judged */
+    }
     return w->of_base ? !less_level(s->in, &point->effect, &s->case_base[0]) &&
                             point->fixed_less <= s->in->fixation_allowance + MDR_SHORTEN_WITHIN
                       : keeps(s->in, &point->worst, point->fixed_less, w->factor);
@@ -133,7 +136,7 @@ static mdr_code attempt(mdr_shorten_search *s, int runs_max, double *x, mdr_shor
     return judge(s, point);
 }
 
-/* Shortest under the wish; x is where to begin, and what was found. */
+/* Shortest under the wish; x is where to begin, and what was found; nothing when stopped. */
 static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double *x,
                      mdr_shorten_point *point)
 {
@@ -141,7 +144,7 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
     s->aim = w->limit;
     for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
         MDR_TRY(attempt(s, round == 0 ? runs_max : runs_max / 3, x, point));
-        if (granted(s, w, point)) {
+        if (s->stopped || granted(s, w, point)) {
             break;
         }
         if (!mdr_shorten_try(s, x, &coarse)) {
@@ -280,7 +283,7 @@ static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
         insert(out, point);
     }
     int missed = 0; /* one after the other: still stricter limits are not worth the time */
-    for (int i = 1; i < in->points && missed < MISSES_MAX; i++) {
+    for (int i = 1; i < in->points && missed < MISSES_MAX && !s->stopped; i++) {
         const int steps_up = (in->points - 1) / 2 + 1 - i;
         const double f = pow(FACTOR_RATIO, steps_up);
         const wish w = {f,
@@ -312,6 +315,7 @@ mdr_code mdr_dye_shorten(const mdr_shorten_in *in, mdr_arena *arena, const mdr_s
     MDR_TRY(begin(s, o));
     MDR_TRY(search_points(s, o));
     o->runs = s->runs;
+    o->stopped = s->stopped;
     *out = o;
     return MDR_OK;
 }
