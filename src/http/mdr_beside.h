@@ -11,15 +11,15 @@
 #include "app/mdr_app_work.h"
 #include "http/mdr_workers.h"
 
-/* A search that takes longer answers with what it has. Invented: some ten times what one takes on a
- * machine that does nothing else; who does not want to wait so long goes away. */
-#define MDR_BESIDE_BUDGET_S 120.0
+/* Processor time; a search that takes more answers with what it has. Invented: more than ten times what one
+ * takes. Who does not want to wait so long goes away. */
+#define MDR_BESIDE_BUDGET_S 60.0
 
 typedef struct mdr_beside {
     mdr_workers *workers;
     int client_fd; /* below 0: nobody to ask */
     mdr_app_work *work;
-    double until_s; /* of the monotonic clock; set when it begins */
+    double until_s; /* of the clock of the thread that runs it; set when it begins */
     mdr_blob out;
     mdr_code rc;
     mdr_err err;

@@ -241,12 +241,21 @@ double mdr_slice_middle(mdr_run *r, int slice, const mdr_drift *tables, double s
     return little(&t, fmax(guess, 0.0)) ? fmax(guess, 0.0) : settle(&t, guess);
 }
 
-static void stretch(mdr_run *r, int slice, double middle_min, double dt_min, int parts,
-                    double *store, mdr_way *way)
+/* A slice on its way alone: its own, or a copy to be looked at. */
+typedef struct walker {
+    int slice;
+    bool watched;
+    double *store; /* [dye][stride] */
+    mdr_way *way;
+} walker;
+
+static void stretch(mdr_run *r, const walker *k, double from_min, double dt_min, int parts)
 {
+    double *store = k->store;
+    mdr_way *way = k->way;
     mdr_stage stage[MDR_DYEING_DYES_MAX];
-    const mdr_dyeing_moment m = mdr_slice_moment(r, middle_min);
-    const mdr_drift *tables = mdr_slice_tables(r, &m, dt_min / parts, mdr_slice_pace(r, slice));
+    const mdr_dyeing_moment m = mdr_slice_moment(r, from_min + 0.5 * dt_min);
+    const mdr_drift *tables = mdr_slice_tables(r, &m, dt_min / parts, mdr_slice_pace(r, k->slice));
     const double was = way->charge_mol_per_kg;
     const trial t = {r, tables, NULL, store, stage, m.sodium_mol_per_l, was, parts};
     const double guess = fmax(was + 0.5 * way->alone_per_min * dt_min, 0.0);
@@ -255,6 +264,11 @@ static void stretch(mdr_run *r, int slice, double middle_min, double dt_min, int
     } else {
         (void)settle(&t, guess);
         way->charge_mol_per_kg = mdr_slice_charge(r, r->spare);
+    }
+    if (k->watched) {
+        mdr_watch_way(r, k->slice,
+                      &(mdr_leg){from_min, from_min + dt_min, store, r->spare,
+                                 parts % 2 == 0 ? stage : NULL});
     }
     memcpy(store, r->spare, (size_t)r->in->n_dyes * (size_t)r->stride * sizeof(double));
     way->alone_per_min = (way->charge_mol_per_kg - was) / dt_min;
@@ -273,21 +287,26 @@ static bool drunk(const mdr_run *r, const double *store)
     return all;
 }
 
-void mdr_run_alone(mdr_run *r, int slice, double until_min, double *store, mdr_way *way)
+static void walk(mdr_run *r, const walker *w, double until_min)
 {
-    const double from_min = way->at_min, all_min = until_min - from_min;
-    const double turn_min = r->tube[slice / r->in->slices].cycle_min * r->alone_turns;
+    const double from_min = w->way->at_min, all_min = until_min - from_min;
+    const double turn_min = r->tube[w->slice / r->in->slices].cycle_min * r->alone_turns;
     if (!(all_min > MDR_DYEING_HAIR_MIN)) {
         return;
     }
     const int most = (int)ceil(all_min / turn_min - 1e-6);
-    const int stretches = most > 1 && drunk(r, store) ? (most + 1) / 2 : most;
+    const int stretches = most > 1 && drunk(r, w->store) ? (most + 1) / 2 : most;
     const double dt_min = all_min / stretches;
     const int parts = stretches < most ? (int)PARTS : (int)ceil(PARTS * dt_min / turn_min - 1e-6);
     for (int k = 0; k < stretches; k++) {
-        stretch(r, slice, from_min + (k + 0.5) * dt_min, dt_min, parts, store, way);
+        stretch(r, w, from_min + k * dt_min, dt_min, parts);
     }
-    way->at_min = until_min;
+    w->way->at_min = until_min;
+}
+
+void mdr_run_alone(mdr_run *r, int slice, double until_min)
+{
+    walk(r, &(walker){slice, true, mdr_run_store(r, slice, 0), &r->way[slice]}, until_min);
 }
 
 void mdr_run_look(mdr_run *r, int slice, double *store, double *spare)
@@ -300,9 +319,9 @@ void mdr_run_look(mdr_run *r, int slice, double *store, double *spare)
         return;
     }
     const double whole = floor(all_min / grid_min), part = all_min / grid_min - whole;
-    mdr_run_alone(r, slice, way.at_min + whole * grid_min, store, &way);
+    walk(r, &(walker){slice, false, store, &way}, way.at_min + whole * grid_min);
     memcpy(spare, store, n * sizeof *spare);
-    mdr_run_alone(r, slice, way.at_min + grid_min, spare, &way);
+    walk(r, &(walker){slice, false, spare, &way}, way.at_min + grid_min);
     for (size_t i = 0; i < n; i++) {
         store[i] += part * (spare[i] - store[i]);
     }

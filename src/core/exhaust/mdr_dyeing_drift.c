@@ -211,7 +211,7 @@ typedef double four __attribute__((vector_size(FOUR * sizeof(double)), aligned(8
 #define SUM(v) (((v)[0] + (v)[2]) + ((v)[1] + (v)[3]))
 
 /* No hydrolysis in the fibre, and the usual number of modes. */
-static void four_modes(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+static void four_modes(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
                        int parts)
 {
     const double half = 0.5 * t->hydrolysis * held_l_per_kg;
@@ -239,6 +239,9 @@ static void four_modes(const mdr_stage *g, const mdr_drift *t, double *store, do
                 OF(t->hydrolysed.from_c1) * (kappa_h * end_h);
             h = end_h;
         }
+        if (2 * (k + 1) == parts) {
+            g->half_mol_per_l = c + h;
+        }
     }
     store[MDR_STORE_LIQUOR] = c;
     store[MDR_STORE_HYDROLYSED] = h;
@@ -247,7 +250,7 @@ static void four_modes(const mdr_stage *g, const mdr_drift *t, double *store, do
     AT(store + MDR_STORE_A + FOUR) = b;
 }
 
-void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+void mdr_stage_alone(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
                      int parts)
 {
     if (t->modes == FOUR && !t->turns_inside) {
@@ -261,6 +264,9 @@ void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, doub
         mdr_stage_active(&one, t, store, held_l_per_kg, 0.0);
         if (t->turns) {
             mdr_stage_hydrolysed(&one, t, store, 0.0);
+        }
+        if (2 * (k + 1) == parts) {
+            g->half_mol_per_l = store[MDR_STORE_LIQUOR] + store[MDR_STORE_HYDROLYSED];
         }
     }
 }

@@ -58,6 +58,7 @@ typedef struct mdr_stage {
     double partition, hydrolysed_partition;
     double c0, s, has, holds; /* of the form that is being solved */
     double swap;              /* R k_x dt, L/kg; 0 alone */
+    double half_mol_per_l;    /* alone, an even number of parts: both forms after half of them */
 } mdr_stage;
 
 double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l);
@@ -71,7 +72,7 @@ void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
                           double bath_mol_per_l);
 /* `parts` steps of a slice alone, partition and hydrolysed_partition of `g` set. The same as the three
  * above with no swap, in one go. */
-void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+void mdr_stage_alone(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
                      int parts);
 /* The weight s for a loss of u of the liquor; 1 - u/3 when small, 1/u when large, s u < 1. Into
  * many modes: found best among several that do (docs/methods/exhaust.md#steps); into one store, such

@@ -29,15 +29,11 @@ double mdr_run_on_fibre(const mdr_run *r, const double *store)
     return active + hydrolysed;
 }
 
-static void leave_alone(mdr_run *r, int slice, double until_min)
-{
-    mdr_run_alone(r, slice, until_min, mdr_run_store(r, slice, 0), &r->way[slice]);
-}
-
 static void oxidise(mdr_run *r)
 {
     for (int s = 0; s < r->n_slices; s++) {
-        leave_alone(r, s, r->t_min);
+        mdr_run_alone(r, s, r->t_min);
+        mdr_watch_still(r, s);
         for (int i = 0; i < r->in->n_dyes; i++) {
             double *d = mdr_run_store(r, s, i);
             d[MDR_STORE_FIXED] = mdr_run_on_fibre(r, d);
@@ -114,7 +110,8 @@ static void begin_slice(mdr_run *r, int slice, const mdr_step_bath *bath)
 {
     const mdr_dyeing_in *in = r->in;
     mdr_stage *stage = r->stage + index_of(r, r->n_touched);
-    leave_alone(r, slice, r->t_min - 0.5 * bath->dt_min);
+    mdr_run_alone(r, slice, r->t_min - 0.5 * bath->dt_min);
+    mdr_watch_still(r, slice);
     const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
     const mdr_drift *tables = mdr_slice_zone_tables(r, &m, slice);
     const double middle = mdr_slice_middle(r, slice, tables, m.sodium_mol_per_l, bath, stage);
