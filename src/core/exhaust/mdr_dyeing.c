@@ -52,6 +52,7 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     r->n_slices = (int)slices;
     r->alone_turns = 0.5 * MDR_DYEING_STEPS_USUAL / steps;
     r->block_min = BLOCK * in->rope.cycle_min / steps;
+    r->per_block = 1.0 / r->block_min;
     r->n_stations = (int)ceil(in->rope.zone_fraction * steps - 1e-9);
     r->t_min = in->course[0].t_min;
     r->store = MDR_NEW_N(arena, double, slices * 2 * dyes * (size_t)r->stride);

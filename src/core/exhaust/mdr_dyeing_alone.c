@@ -55,14 +55,13 @@ static const mdr_drift *refresh(const mdr_run *r, const mdr_drift_set *want, mdr
     return tables;
 }
 
-static mdr_drift_set conditions(const mdr_dyeing_moment *m, double dt_min, double pace)
+static mdr_drift_set conditions(const mdr_climate *m, double dt_min, double pace)
 {
     const double ticks = fmax(rint(dt_min / TICK_MIN), 1.0);
     return (mdr_drift_set){ticks * TICK_MIN, m->temp_c, m->ph, pace, NULL};
 }
 
-const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_dyeing_moment *m, double dt_min,
-                                  double pace)
+const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_climate *m, double dt_min, double pace)
 {
     const mdr_drift_set want = conditions(m, dt_min, pace);
     if (!same(r->last, &want)) {
@@ -71,7 +70,7 @@ const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_dyeing_moment *m, double
     return refresh(r, &want, r->last);
 }
 
-const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_dyeing_moment *m, int slice)
+const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_climate *m, int slice)
 {
     mdr_tube *tube = &r->tube[slice / r->in->slices];
     if (r->in->rope.slice_uptake != NULL) {
@@ -81,24 +80,32 @@ const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_dyeing_moment *m, i
     return refresh(r, &want, &tube->zone);
 }
 
-mdr_dyeing_moment mdr_slice_moment(mdr_run *r, double middle_min)
+static mdr_block block_at(const mdr_run *r, double number)
 {
     const double begin_min = r->in->course[0].t_min;
-    const double block = floor((middle_min - begin_min) / r->block_min);
-    mdr_dyeing_moment m =
-        mdr_course_at(r->in, mdr_course_piece(r->in, middle_min, r->piece), middle_min);
-    mdr_block *known = &r->block[(unsigned)(long)block % MDR_BLOCKS];
-    if (known->number != block) {
-        const double end_min = r->in->course[r->in->n_moments - 1].t_min;
-        const double block_min = begin_min + (block + 0.5) * r->block_min;
-        const double at_min = fmin(fmax(block_min, begin_min), end_min);
-        const int piece = mdr_course_piece(r->in, at_min, r->piece);
-        const mdr_dyeing_moment mid = mdr_course_at(r->in, piece, at_min);
-        *known = (mdr_block){block, mid.temp_c, mid.ph};
+    const double end_min = r->in->course[r->in->n_moments - 1].t_min;
+    const double block_min = begin_min + (number + 0.5) * r->block_min;
+    const double at_min = fmin(fmax(block_min, begin_min), end_min);
+    const int piece = mdr_course_piece(r->in, at_min, r->piece);
+    const mdr_dyeing_moment mid = mdr_course_at(r->in, piece, at_min);
+    return (mdr_block){number, mid.temp_c, mid.ph};
+}
+
+mdr_climate mdr_slice_climate(mdr_run *r, double middle_min)
+{
+    /* a slice may begin a little before the course does */
+    const double blocks = fmax((middle_min - r->in->course[0].t_min) * r->per_block, 0.0);
+    const long block = (long)blocks;
+    mdr_block *known = &r->block[(unsigned long)block % MDR_BLOCKS];
+    if (known->number != (double)block) {
+        *known = block_at(r, (double)block);
     }
-    m.temp_c = known->temp_c;
-    m.ph = known->ph;
-    return m;
+    const int piece = mdr_course_piece(r->in, middle_min, r->piece);
+    const mdr_dyeing_moment *m = &r->in->course[piece];
+    const double sodium = m->sodium_mol_per_l, more = m[1].sodium_mol_per_l - sodium;
+    return (mdr_climate){known->temp_c, known->ph,
+                         more == 0.0 ? sodium
+                                     : sodium + mdr_course_part(r->in, piece, middle_min) * more};
 }
 
 double mdr_slice_pace(const mdr_run *r, int slice)
@@ -115,24 +122,33 @@ double mdr_slice_charge(const mdr_run *r, const double *store)
     return z;
 }
 
+/* To the power of a dye's charge. */
+static double space_of(const mdr_drift *t, double space)
+{
+    if (t->whole_charge == 0) {
+        return t->charge > 0.0 ? pow(space, t->charge) : 1.0;
+    }
+    double all = space;
+    for (int k = 1; k < t->whole_charge; k++) {
+        all *= space;
+    }
+    return all;
+}
+
 void mdr_slice_partitions(const mdr_run *r, const mdr_drift *tables, double sodium_mol_per_l,
                           double charge_mol_per_kg, mdr_stage *stage)
 {
     const bool salted = sodium_mol_per_l > 0.0;
-    double ln_space = 0.0; /* of a charge of one, over V */
-    if (salted) {
-        const double v = MDR_DONNAN_COTTON_L_PER_KG;
-        const double x =
-            mdr_donnan_sodium_mol_per_kg(charge_mol_per_kg, v, sodium_mol_per_l, sodium_mol_per_l);
-        ln_space = log(v * sodium_mol_per_l / x);
-    }
+    const double v = MDR_DONNAN_COTTON_L_PER_KG;
+    /* of a charge of one, over V */
+    const double space = salted ? v * sodium_mol_per_l /
+                                      mdr_donnan_sodium_mol_per_kg(
+                                          charge_mol_per_kg, v, sodium_mol_per_l, sodium_mol_per_l)
+                                : 0.0;
     for (int i = 0; i < r->in->n_dyes; i++) {
-        const double z = tables[i].charge;
-        const double space = r->closed || (z > 0.0 && !salted) ? 0.0
-                             : z > 0.0                         ? exp(z * ln_space)
-                                                               : 1.0;
-        stage[i].partition = tables[i].affinity_l_per_kg * space;
-        stage[i].hydrolysed_partition = tables[i].hydrolysed_affinity_l_per_kg * space;
+        const double all = r->closed ? 0.0 : space_of(&tables[i], space);
+        stage[i].partition = tables[i].affinity_l_per_kg * all;
+        stage[i].hydrolysed_partition = tables[i].hydrolysed_affinity_l_per_kg * all;
     }
 }
 
@@ -254,7 +270,7 @@ static void stretch(mdr_run *r, const walker *k, double from_min, double dt_min,
     double *store = k->store;
     mdr_way *way = k->way;
     mdr_stage stage[MDR_DYEING_DYES_MAX];
-    const mdr_dyeing_moment m = mdr_slice_moment(r, from_min + 0.5 * dt_min);
+    const mdr_climate m = mdr_slice_climate(r, from_min + 0.5 * dt_min);
     const mdr_drift *tables = mdr_slice_tables(r, &m, dt_min / parts, mdr_slice_pace(r, k->slice));
     const double was = way->charge_mol_per_kg;
     const trial t = {r, tables, NULL, store, stage, m.sodium_mol_per_l, was, parts};

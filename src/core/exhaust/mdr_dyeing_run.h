@@ -74,15 +74,15 @@ typedef struct mdr_run {
     double hydrolysis_per_min[MDR_DYEING_DYES_MAX]; /* in the bath, at */
     double bath_temp_c, bath_ph;
     double t_min, contacts, mass_error;
-    double alone_turns; /* longest stretch that a slice is left alone in one go */
-    double block_min;   /* rates are those of the middle of such a span */
-    double *store;      /* [slice][dye][stride] */
-    double *content;    /* [slice][dye]: liquor and fibre, mol/kg, when it was last in the zone */
-    mdr_way *way;       /* [slice] */
-    double *spare;      /* [dye][stride]: a slice tried out */
-    double *in_kg;      /* [dose] */
-    int *touched;       /* the slices at a station at this time */
-    mdr_stage *stage;   /* [touched][dye] */
+    double alone_turns;          /* longest stretch that a slice is left alone in one go */
+    double block_min, per_block; /* rates are those of the middle of such a span; 1 over it */
+    double *store;               /* [slice][dye][stride] */
+    double *content;  /* [slice][dye]: liquor and fibre, mol/kg, when it was last in the zone */
+    mdr_way *way;     /* [slice] */
+    double *spare;    /* [dye][stride]: a slice tried out */
+    double *in_kg;    /* [dose] */
+    int *touched;     /* the slices at a station at this time */
+    mdr_stage *stage; /* [touched][dye] */
     mdr_watch *watch;
     int n_slices, n_stations, n_touched, stride, piece, steps;
     bool closed; /* oxidised: nothing goes onto the fibre any more */
