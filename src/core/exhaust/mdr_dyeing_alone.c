@@ -13,6 +13,9 @@ static const double PARTS = 2.0;
  * the salt is thin a partition of the charge at its beginning would overshoot by far. */
 static const double SETTLED = 0.005;
 enum { TRIALS = 15 };
+/* A guess is not tried where the last one was right by this part of that, and neither the dye within reach
+ * nor the sodium has grown by more. Numerical choices. */
+static const double SURE = 0.2, SAME_REACH = 1.25, SAME_SALT = 1.01;
 /* Part of a slice's dye in its liquor below which half the steps do. */
 static const double DRUNK = 0.02;
 /* Step lengths that differ by rounding share their tables. */
@@ -193,8 +196,8 @@ static double sodium_in_fibre(const trial *t, double charge_mol_per_kg)
                                         t->sodium_mol_per_l, t->sodium_mol_per_l);
 }
 
-/* Whether all dye within reach would leave the partition as it is. */
-static bool little(const trial *t, double middle_mol_per_kg)
+/* Charge of all dye that the slice could take up in the step. */
+static double reach_of(const trial *t)
 {
     const mdr_run *r = t->run;
     const double held = r->in->rope.held_l_per_kg;
@@ -208,7 +211,7 @@ static bool little(const trial *t, double middle_mol_per_kg)
         }
         reach += r->in->dyes[i].charge * near;
     }
-    return 0.5 * reach <= SETTLED * sodium_in_fibre(t, middle_mol_per_kg);
+    return reach;
 }
 
 /* The charge in the middle that leads to itself; the run's spare store is as it leads. More of it takes up less, so that it lies between a guess
@@ -244,7 +247,7 @@ static double settle(const trial *t, double guess_mol_per_kg)
 double mdr_slice_middle(mdr_run *r, int slice, const mdr_drift *tables, double sodium_mol_per_l,
                         const mdr_step_bath *bath, mdr_stage *stage)
 {
-    const mdr_way *way = &r->way[slice];
+    mdr_way *way = &r->way[slice];
     const trial t = {r,
                      tables,
                      bath,
@@ -253,8 +256,17 @@ double mdr_slice_middle(mdr_run *r, int slice, const mdr_drift *tables, double s
                      sodium_mol_per_l,
                      way->charge_mol_per_kg,
                      1};
-    const double guess = way->charge_mol_per_kg + 0.5 * way->zone_per_min * bath->dt_min;
-    return little(&t, fmax(guess, 0.0)) ? fmax(guess, 0.0) : settle(&t, guess);
+    const double guess = fmax(way->charge_mol_per_kg + 0.5 * way->zone_per_min * bath->dt_min, 0.0);
+    const double near = SETTLED * sodium_in_fibre(&t, guess), reach = reach_of(&t);
+    /* right last time, with no more dye about now than then, nor salt to drive it: right again */
+    const bool known = way->sure && reach <= SAME_REACH * way->reach_mol_per_kg &&
+                       sodium_mol_per_l <= SAME_SALT * way->sodium_mol_per_l;
+    way->guess_mol_per_kg = guess;
+    way->near_mol_per_kg = SURE * near;
+    way->reach_mol_per_kg = reach;
+    way->sodium_mol_per_l = sodium_mol_per_l;
+    /* all dye within reach may leave the partition as it is */
+    return known || 0.5 * reach <= near ? guess : settle(&t, guess);
 }
 
 /* A slice on its way alone: its own, or a copy to be looked at. */
@@ -275,7 +287,7 @@ static void stretch(mdr_run *r, const walker *k, double from_min, double dt_min,
     const double was = way->charge_mol_per_kg;
     const trial t = {r, tables, NULL, store, stage, m.sodium_mol_per_l, was, parts};
     const double guess = fmax(was + 0.5 * way->alone_per_min * dt_min, 0.0);
-    if (little(&t, guess)) {
+    if (0.5 * reach_of(&t) <= SETTLED * sodium_in_fibre(&t, guess)) {
         way->charge_mol_per_kg = charge_after(&t, guess);
     } else {
         (void)settle(&t, guess);

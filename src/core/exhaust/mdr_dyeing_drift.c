@@ -143,6 +143,11 @@ void mdr_stage_begin(mdr_stage *g, const mdr_drift *t, const double *store, doub
     const double other = 0.5 * (t->hydrolysis * held_l_per_kg + g->swap);
     line_of(g, store[MDR_STORE_LIQUOR], g->partition * t->active.loss_d + other,
             g->partition * t->active.loss_c1 + other, held_l_per_kg);
+    if (t->modes == FOUR) {
+        const four back = OF(t->active.back) * OF(a);
+        g->has += SUM(back);
+        return;
+    }
     double back = 0.0;
     for (int p = 0; p < t->modes; p++) {
         back += t->active.back[p] * a[p];
@@ -157,6 +162,11 @@ static double turned(const mdr_stage *g, const mdr_drift *t, double *store, doub
     const double *a = store + MDR_STORE_A;
     double *b = store + MDR_STORE_A + t->modes;
     double out = 0.0;
+    if (t->modes == FOUR && !t->turns_inside) {
+        const four back = OF(t->hydrolysed.back) * OF(b);
+        AT(b) = OF(b) * OF(t->hydrolysed.keep);
+        return SUM(back);
+    }
     if (!t->turns_inside) {
         for (int p = 0; p < t->modes; p++) {
             out += t->hydrolysed.back[p] * b[p];
@@ -173,6 +183,22 @@ static double turned(const mdr_stage *g, const mdr_drift *t, double *store, doub
     return out;
 }
 
+/* The modes of the active form through a step; what of it fixes. */
+static double move_active(const mdr_drift *t, double *a, double kd, double kc)
+{
+    double fixed = kd * t->fix_d + kc * t->fix_c1;
+    if (t->modes == FOUR) {
+        const four was = OF(a), fixes = OF(t->fix) * was;
+        AT(a) = OF(t->active.keep) * was + OF(t->active.from_d) * kd + OF(t->active.from_c1) * kc;
+        return t->fixes ? fixed + SUM(fixes) : 0.0;
+    }
+    for (int p = 0; p < t->modes; p++) {
+        fixed += t->fix[p] * a[p];
+        a[p] = t->active.keep[p] * a[p] + t->active.from_d[p] * kd + t->active.from_c1[p] * kc;
+    }
+    return t->fixes ? fixed : 0.0;
+}
+
 void mdr_stage_active(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
                       double bath_mol_per_l)
 {
@@ -182,16 +208,7 @@ void mdr_stage_active(mdr_stage *g, const mdr_drift *t, double *store, double he
     const double kd = g->partition * d, kc = g->partition * c1;
     const double liquor =
         t->turns ? t->hydrolysis * held_l_per_kg * 0.5 * (d + c1) + turned(g, t, store, d, c1) : 0;
-    if (t->fixes) {
-        double fixed = kd * t->fix_d + kc * t->fix_c1;
-        for (int p = 0; p < t->modes; p++) {
-            fixed += t->fix[p] * a[p];
-        }
-        store[MDR_STORE_FIXED] += fixed;
-    }
-    for (int p = 0; p < t->modes; p++) {
-        a[p] = t->active.keep[p] * a[p] + t->active.from_d[p] * kd + t->active.from_c1[p] * kc;
-    }
+    store[MDR_STORE_FIXED] += move_active(t, a, kd, kc);
     store[MDR_STORE_LIQUOR] = c1;
     if (t->turns) {
         const double half = 0.5 * g->swap;
@@ -209,10 +226,14 @@ void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
     const double c1 = mdr_stage_end(g, bath_mol_per_l);
     const double d = g->s * g->c0 + (1.0 - g->s) * c1;
     const double kd = g->hydrolysed_partition * d, kc = g->hydrolysed_partition * c1;
+    store[MDR_STORE_HYDROLYSED] = c1;
+    if (t->modes == FOUR) {
+        AT(b) += OF(t->hydrolysed.from_d) * kd + OF(t->hydrolysed.from_c1) * kc;
+        return;
+    }
     for (int p = 0; p < t->modes; p++) {
         b[p] += t->hydrolysed.from_d[p] * kd + t->hydrolysed.from_c1[p] * kc;
     }
-    store[MDR_STORE_HYDROLYSED] = c1;
 }
 
 /* What does not change from part to part: c1 = (left c0 + what comes back) per. */

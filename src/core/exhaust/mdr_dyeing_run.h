@@ -39,6 +39,12 @@ typedef struct mdr_way {
     double at_min;
     double charge_mol_per_kg;
     double alone_per_min, zone_per_min; /* how it rose when last alone, when last in the zone */
+    double
+        guess_mol_per_kg; /* what it was thought to be in the middle of the last step in the zone */
+    double near_mol_per_kg;  /* what off that still counts as right */
+    double reach_mol_per_kg; /* charge of the dye within reach then */
+    double sodium_mol_per_l; /* in the liquor then */
+    bool sure;               /* and it was right */
 } mdr_way;
 
 /* Temperature and pH of the middle of a span of block_min. */

@@ -176,6 +176,14 @@ static double exchange(const swap *w, double bath_l, double *amount_mol)
     return 0.5 * (s * c0 + (2.0 - s) * c1);
 }
 
+/* Those that the slice's step began with. Uneven slices share the room for theirs, so that one may have
+ * taken another's. */
+static const mdr_drift *tables_of(mdr_run *r, const mdr_climate *m, int slice)
+{
+    return r->in->rope.slice_uptake == NULL ? r->tube[slice / r->in->slices].zone.dye
+                                            : mdr_slice_zone_tables(r, m, slice);
+}
+
 static void end_dye(mdr_run *r, const mdr_climate *m, int dye, double bath_l)
 {
     const double held = r->in->rope.held_l_per_kg;
@@ -183,7 +191,7 @@ static void end_dye(mdr_run *r, const mdr_climate *m, int dye, double bath_l)
     const double mean = exchange(&active, bath_l, &r->bath[dye].active_mol);
     for (int k = 0; k < r->n_touched; k++) {
         const int slice = r->touched[k];
-        const mdr_drift *tables = mdr_slice_zone_tables(r, m, slice);
+        const mdr_drift *tables = tables_of(r, m, slice);
         mdr_stage_active(&r->stage[index_of(r, k) + (size_t)dye], &tables[dye],
                          mdr_run_store(r, slice, dye), held, mean);
     }
@@ -194,7 +202,7 @@ static void end_dye(mdr_run *r, const mdr_climate *m, int dye, double bath_l)
     const double turned = exchange(&hydrolysed, bath_l, &r->bath[dye].hydrolysed_mol);
     for (int k = 0; k < r->n_touched; k++) {
         const int slice = r->touched[k];
-        const mdr_drift *tables = mdr_slice_zone_tables(r, m, slice);
+        const mdr_drift *tables = tables_of(r, m, slice);
         mdr_stage_hydrolysed(&r->stage[index_of(r, k) + (size_t)dye], &tables[dye],
                              mdr_run_store(r, slice, dye), turned);
     }
@@ -218,6 +226,8 @@ static void account(mdr_run *r)
             *was = is;
             charge += r->in->dyes[i].charge * on;
         }
+        const double middle = 0.5 * (charge + way->charge_mol_per_kg);
+        way->sure = fabs(way->guess_mol_per_kg - middle) <= way->near_mol_per_kg;
         way->zone_per_min = (charge - way->charge_mol_per_kg) / tube->station_min;
         way->charge_mol_per_kg = charge;
         way->at_min += tube->station_min;
