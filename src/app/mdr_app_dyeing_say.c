@@ -131,10 +131,9 @@ static const char *judged_words(mdr_dyer *d)
     return o->has_fixing
                ? mdr_dyer_text(
                      d,
-                     "Judged: the fixed dye, which stays, at the end (within %.2f), and all "
-                     "dye on the fibre from the alkali until %.0f %% of it are fixed (within "
-                     "%.2f). Only shown: the peak at minute %.0f, which may still even "
-                     "out.",
+                     "Judged: the fixed dye, which stays, at the end (within %.2f), and the dye "
+                     "on the fibre from the alkali until %.0f %% of what will be fixed are (within "
+                     "%.2f). Only shown: the peak at minute %.0f, which may still even out.",
                      o->level_limit_de, 100.0 - MDR_FIXING_LEFT_PCT, o->fixing_limit_de,
                      o->peak.at_min)
                : mdr_dyer_text(

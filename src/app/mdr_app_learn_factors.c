@@ -6,8 +6,8 @@
 
 static const mdr_sheet_column FACTOR_COLUMNS[] = {
     {"dye_id", "dye", 0},         {"level", NULL, 0},      {"shade_id", "shade", 0},
-    {"machine_id", "machine", 0}, {"factor", "factor", 3}, {"low", "at least", 3},
-    {"high", "at most", 3},       {"lots", "lots", 0},     {"own_weight_pct", "weigh %", 0},
+    {"machine_id", "machine", 0}, {"factor", "factor", 3}, {"low", "low", 3},
+    {"high", "high", 3},          {"lots", "lots", 0},     {"own_weight_pct", "weigh %", 0},
     {"multiply", NULL, 3},        {"if_asked", NULL, 0},   {"words", "if asked for", 0},
 };
 static const mdr_sheet_column DYE_COLUMNS[] = {

@@ -28,13 +28,13 @@ static const mdr_sheet_column GROUP_COLUMNS[] = {
     {"lots", "lots", 0},
     {"right_first", "right", 0},
     {"rate_pct", "%", 0},
-    {"low_pct", "at least", 0},
-    {"high_pct", "at most", 0},
-    {"expected_pct", "expected", 0},
+    {"low_pct", "low", 0},
+    {"high_pct", "high", 0},
+    {"expected_pct", "expect", 0},
     {"own_weight_pct", NULL, 0},
-    {"lost_lots", "lost lots", 1},
+    {"lost_lots", "lost", 1},
     {"rank", NULL, 0},
-    {"verdict", "against the mill", 0},
+    {"verdict", "verdict", 0},
 };
 #define N_OF(a) ((int)(sizeof(a) / sizeof((a)[0])))
 

@@ -59,15 +59,12 @@ static mdr_code badge_and_pin(const char *place, const char *msg, const char *re
     return rc;
 }
 
+/* What is to become of badge and PIN, each by itself. */
 static mdr_code take_badge(const mdr_person_change *c, mdr_person *p, hashes *h, mdr_err *err)
 {
     if (c->badge != NULL && c->badge[0] == '\0') {
         p->badge_hash = p->pin_hash = NULL;
-        return c->pin == NULL ? MDR_OK
-                              : badge_and_pin("pin", "a PIN without a badge opens nothing",
-                                              "give a badge too", err);
-    }
-    if (c->badge != NULL) {
+    } else if (c->badge != NULL) {
         MDR_TRY(mdr_badge_check(c->badge, err));
         mdr_account_of("badge", c->badge, h->badge);
         p->badge_hash = h->badge;
@@ -77,13 +74,31 @@ static mdr_code take_badge(const mdr_person_change *c, mdr_person *p, hashes *h,
         MDR_TRY(mdr_secret_hash(c->pin, h->pin, err));
         p->pin_hash = h->pin;
     }
-    if ((p->badge_hash == NULL) != (p->pin_hash == NULL)) {
-        return badge_and_pin(p->pin_hash == NULL ? "pin" : "badge", "a badge and a PIN go together",
-                             "give both", err);
+    return MDR_OK;
+}
+
+/* And whether they go together. */
+static mdr_code check_badge(const mdr_person_change *c, const mdr_person *p, mdr_err *err)
+{
+    if (p->badge_hash != NULL && p->pin_hash == NULL) {
+        return badge_and_pin("pin", "a badge and a PIN go together", "give both", err);
     }
-    if ((c->badge != NULL || c->pin != NULL) && (p->roles & mdr_roles_of_pin()) == 0) {
-        return badge_and_pin("badge", "a badge is not enough for what this person may do",
-                             "badges are for the roles operator, weigh-room and lab", err);
+    if (p->badge_hash == NULL && p->pin_hash != NULL) {
+        return badge_and_pin("badge", "a PIN without a badge opens nothing", "give both", err);
+    }
+    const bool given = c->pin != NULL || (c->badge != NULL && c->badge[0] != '\0');
+    return given && (p->roles & mdr_roles_of_pin()) == 0
+               ? badge_and_pin("badge", "a badge is not enough for what this person may do",
+                               "badges are for the roles operator, weigh-room and lab", err)
+               : MDR_OK;
+}
+
+static mdr_code take_password(const mdr_person_change *c, mdr_person *p, hashes *h, mdr_err *err)
+{
+    if (c->password != NULL) {
+        MDR_TRY(mdr_password_check(c->password, p->person_id, p->name, err));
+        MDR_TRY(mdr_secret_hash(c->password, h->password, err));
+        p->password_hash = h->password;
     }
     return MDR_OK;
 }
@@ -98,15 +113,10 @@ static mdr_code apply(const mdr_person_change *c, mdr_person *p, hashes *h, mdr_
     if (c->roles != NULL) {
         MDR_TRY(mdr_roles_read(c->roles, &p->roles, err));
     }
-    if (c->has_active) {
-        p->active = c->active;
-    }
-    if (c->password != NULL) {
-        MDR_TRY(mdr_password_check(c->password, p->person_id, p->name, err));
-        MDR_TRY(mdr_secret_hash(c->password, h->password, err));
-        p->password_hash = h->password;
-    }
-    return take_badge(c, p, h, err);
+    p->active = c->has_active ? c->active : p->active;
+    MDR_TRY(take_password(c, p, h, err));
+    MDR_TRY(take_badge(c, p, h, err));
+    return check_badge(c, p, err);
 }
 
 static bool lets_others_in(const mdr_person *p)
@@ -137,19 +147,26 @@ static mdr_code check_manager(mdr_app *app, const mdr_person *to_be, mdr_arena *
 
 /* -- adding and changing -- */
 
+/* What a new person cannot be without. */
+static mdr_code check_new(const mdr_person_change *c, mdr_err *err)
+{
+    uint32_t roles = 0;
+    MDR_TRY(check_id(c->person_id != NULL ? c->person_id : "", err));
+    MDR_TRY(check_name(c->name != NULL ? c->name : "", err));
+    return mdr_roles_read(c->roles != NULL ? c->roles : "", &roles, err);
+}
+
 mdr_code mdr_app_person_add(mdr_app *app, const mdr_person_change *change, int64_t now_utc_ms,
                             mdr_arena *arena, mdr_err *err)
 {
     hashes h;
     bool any = false;
-    mdr_person p = {.person_id = change->person_id != NULL ? change->person_id : "",
-                    .name = "",
+    MDR_TRY(check_new(change, err));
+    MDR_TRY(mdr_mill_people_any(app->mill, &any, err));
+    mdr_person p = {.person_id = change->person_id,
+                    .name = change->name,
                     .active = true,
                     .created_utc_ms = now_utc_ms};
-    MDR_TRY(check_id(p.person_id, err));
-    MDR_TRY(check_name(change->name != NULL ? change->name : "", err));
-    MDR_TRY(mdr_roles_read(change->roles != NULL ? change->roles : "", &p.roles, err));
-    MDR_TRY(mdr_mill_people_any(app->mill, &any, err));
     MDR_TRY(apply(change, &p, &h, err));
     if (!any) {
         MDR_TRY(check_manager(app, &p, arena, err));
@@ -207,13 +224,14 @@ mdr_code mdr_app_person_change(mdr_app *app, const mdr_person_change *change,
     return rc;
 }
 
-mdr_code mdr_app_person_save(mdr_app *app, const mdr_from *from, const mdr_who *who,
-                             const char *person_id, mdr_blob body, mdr_arena *arena,
-                             mdr_err_list *found, mdr_blob *out, mdr_err *err)
+mdr_code mdr_app_person_save(mdr_app *app, const mdr_people_ask *ask, const mdr_who *who,
+                             const char *person_id, mdr_blob *out, mdr_err *err)
 {
     mdr_person_put put;
     const bool fresh = person_id[0] == '\0';
-    MDR_TRY(mdr_wire_person_read(body.bytes, body.len, fresh, arena, found, &put, err));
+    const int64_t now_utc_ms = ask->from->now_utc_ms;
+    MDR_TRY(mdr_wire_person_read(ask->body.bytes, ask->body.len, fresh, ask->arena, ask->found,
+                                 &put, err));
     const mdr_person_change change = {.person_id = fresh ? put.person_id : person_id,
                                       .name = put.name,
                                       .roles = put.roles,
@@ -222,9 +240,9 @@ mdr_code mdr_app_person_save(mdr_app *app, const mdr_from *from, const mdr_who *
                                       .pin = put.pin,
                                       .active = put.active,
                                       .has_active = put.has_active};
-    MDR_TRY(fresh ? mdr_app_person_add(app, &change, from->now_utc_ms, arena, err)
-                  : mdr_app_person_change(app, &change, who->session, arena, err));
-    return mdr_app_people_json(app, from->now_utc_ms, arena, out, err);
+    MDR_TRY(fresh ? mdr_app_person_add(app, &change, now_utc_ms, ask->arena, err)
+                  : mdr_app_person_change(app, &change, who->session, ask->arena, err));
+    return mdr_app_people_json(app, now_utc_ms, ask->arena, out, err);
 }
 
 mdr_code mdr_app_sessions_end(mdr_app *app, const char *person_id, mdr_arena *arena, mdr_err *err)
@@ -235,18 +253,19 @@ mdr_code mdr_app_sessions_end(mdr_app *app, const char *person_id, mdr_arena *ar
                           : mdr_mill_sessions_end(app->mill, person_id, NULL, err);
 }
 
-mdr_code mdr_app_password_change(mdr_app *app, const mdr_from *from, const mdr_who *who,
-                                 mdr_blob body, mdr_arena *arena, mdr_err_list *found, mdr_err *err)
+mdr_code mdr_app_password_change(mdr_app *app, const mdr_people_ask *ask, const mdr_who *who,
+                                 mdr_err *err)
 {
     mdr_password_put put;
-    MDR_TRY(mdr_wire_password_read(body.bytes, body.len, arena, found, &put, err));
+    MDR_TRY(
+        mdr_wire_password_read(ask->body.bytes, ask->body.len, ask->arena, ask->found, &put, err));
     if (who->demo || who->by_pin || strlen(put.was) > MDR_PASSWORD_MOST) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "was", "there is no password to change here");
         mdr_err_remedy(err, "sign in with a password first, or ask a manager");
         return rc;
     }
     const mdr_own_secret own = {.secret = put.was};
-    MDR_TRY(mdr_own_secret_tried(app, from, who, &own, arena, NULL, err));
+    MDR_TRY(mdr_own_secret_tried(app, ask->from, who, &own, ask->arena, NULL, err));
     const mdr_person_change change = {.person_id = who->person_id, .password = put.password};
-    return mdr_app_person_change(app, &change, who->session, arena, err);
+    return mdr_app_person_change(app, &change, who->session, ask->arena, err);
 }

@@ -33,6 +33,14 @@ typedef struct mdr_from {
     int64_t now_utc_ms;
 } mdr_from;
 
+/* A document that came with a request; faults of it go to `found` (may be NULL). */
+typedef struct mdr_people_ask {
+    const mdr_from *from;
+    mdr_blob body;
+    mdr_arena *arena;
+    mdr_err_list *found;
+} mdr_people_ask;
+
 /* Who it is; notes that the session was used, locks or ends it when it was not for too long. A token
  * that is unknown, malformed or has run out is as none. */
 mdr_code mdr_app_who(mdr_app *app, const mdr_from *from, mdr_arena *arena, mdr_who *out,
@@ -46,20 +54,18 @@ mdr_code mdr_app_may(const mdr_who *who, mdr_action action, mdr_err *err) MDR_MU
  *   errors   MDR_E_SIGN_IN  they do not fit; MDR_E_WAIT  too soon after a failure (value: seconds);
  *            MDR_E_CONFLICT  nobody signs in to this mill; MDR_E_PARSE, MDR_E_RANGE the document
  */
-mdr_code mdr_app_sign_in(mdr_app *app, const mdr_from *from, mdr_blob body, mdr_arena *arena,
-                         mdr_err_list *found, char token[MDR_TOKEN_TEXT], mdr_who *out,
-                         mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_sign_in(mdr_app *app, const mdr_people_ask *ask, char token[MDR_TOKEN_TEXT],
+                         mdr_who *out, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_sign_out(mdr_app *app, const mdr_who *who, mdr_err *err) MDR_MUST_CHECK;
 /* Locks the screen: the session stays, and nothing but unlocking and signing out is answered. */
 mdr_code mdr_app_lock(mdr_app *app, const mdr_from *from, mdr_who *who,
                       mdr_err *err) MDR_MUST_CHECK;
 /* {"password"} or {"pin"}; a PIN is enough where it was for signing in, or would be for all the
  * roles. The fifth failure ends the session. errors: MDR_E_SIGN_IN, MDR_E_WAIT, as above */
-mdr_code mdr_app_unlock(mdr_app *app, const mdr_from *from, mdr_blob body, mdr_arena *arena,
-                        mdr_err_list *found, mdr_who *who, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_unlock(mdr_app *app, const mdr_people_ask *ask, mdr_who *who,
+                        mdr_err *err) MDR_MUST_CHECK;
 /* {"was", "password"}: one's own; other sessions of the person end. */
-mdr_code mdr_app_password_change(mdr_app *app, const mdr_from *from, const mdr_who *who,
-                                 mdr_blob body, mdr_arena *arena, mdr_err_list *found,
+mdr_code mdr_app_password_change(mdr_app *app, const mdr_people_ask *ask, const mdr_who *who,
                                  mdr_err *err) MDR_MUST_CHECK;
 
 /* {"signed_in", "demo", "locked", "person_id", "name", "roles", "actions", ...}: docs/api.md */
@@ -92,9 +98,8 @@ mdr_code mdr_app_person_change(mdr_app *app, const mdr_person_change *change,
                                const char *but_session, mdr_arena *arena,
                                mdr_err *err) MDR_MUST_CHECK;
 /* The same from documents, answered by mdr_app_people_json. person_id "": a new one. */
-mdr_code mdr_app_person_save(mdr_app *app, const mdr_from *from, const mdr_who *who,
-                             const char *person_id, mdr_blob body, mdr_arena *arena,
-                             mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_person_save(mdr_app *app, const mdr_people_ask *ask, const mdr_who *who,
+                             const char *person_id, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 /* Ends all sessions of a person, also of one's own. errors: MDR_E_NOTFOUND */
 mdr_code mdr_app_sessions_end(mdr_app *app, const char *person_id, mdr_arena *arena,
                               mdr_err *err) MDR_MUST_CHECK;

@@ -40,6 +40,14 @@ mdr_code mdr_app_batch_events_json(mdr_app *app, const mdr_app_run_ask *ask, mdr
 mdr_code mdr_app_hall_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
                            mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 
+/* One line a batch that is not over, for a terminal; oldest first. Texts live in the arena. */
+typedef struct mdr_app_batch_line {
+    const char *batch_id, *lot_id, *machine_id, *state, *step;
+    double done_pct; /* of its steps */
+} mdr_app_batch_line;
+mdr_code mdr_app_batch_lines(mdr_app *app, mdr_arena *arena, mdr_app_batch_line **out, int *n_out,
+                             mdr_err *err) MDR_MUST_CHECK;
+
 /* Looks the whole chain of events through. */
 mdr_code mdr_app_verify(mdr_app *app, mdr_chain_report *out, mdr_err *err) MDR_MUST_CHECK;
 

@@ -277,3 +277,44 @@ mdr_code mdr_app_hall_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *
     mdr_json_end_object(&j);
     return done(&j, out, err);
 }
+
+/* -- for a terminal -- */
+
+static mdr_app_batch_line line_of(const mdr_app_run *run, mdr_arena *arena)
+{
+    const mdr_batch *b = &run->batch;
+    const char *id = mdr_arena_text(arena, b->batch_id);
+    if (run->broken.code != MDR_OK) {
+        return (mdr_app_batch_line){id, "", "", "its record cannot be read", "", 0.0};
+    }
+    const mdr_batch_step *s = step_now(b);
+    return (mdr_app_batch_line){.batch_id = id,
+                                .lot_id = mdr_arena_text(arena, b->control->lot_id),
+                                .machine_id = mdr_arena_text(arena, b->control->machine_id),
+                                .state = mdr_batch_state_words(b->state),
+                                .step = s == NULL
+                                            ? ""
+                                            : mdr_arena_printf(arena, "%s %s", s->asked->key,
+                                                               mdr_step_kind_words(s->asked->kind)),
+                                .done_pct = 100.0 * b->now / b->n_steps};
+}
+
+mdr_code mdr_app_batch_lines(mdr_app *app, mdr_arena *arena, mdr_app_batch_line **out, int *n_out,
+                             mdr_err *err)
+{
+    MDR_TRY(mdr_app_runs_refresh(app, err));
+    const int n = app->runs->n;
+    mdr_app_batch_line *lines = MDR_NEW_N(arena, mdr_app_batch_line, (size_t)n + 1);
+    bool whole = lines != NULL;
+    for (int i = 0; i < n && whole; i++) {
+        lines[i] = line_of(app->runs->items[i], arena);
+        whole = lines[i].batch_id != NULL && lines[i].lot_id != NULL &&
+                lines[i].machine_id != NULL && lines[i].step != NULL;
+    }
+    if (!whole) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the batches");
+    }
+    *out = lines;
+    *n_out = n;
+    return MDR_OK;
+}

@@ -175,7 +175,9 @@ static const char *folded(const char *name, mdr_arena *arena)
 {
     char *copy = mdr_arena_text(arena, name);
     for (char *c = copy; c != NULL && *c != '\0'; c++) {
-        *c = *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
+        if (*c >= 'A' && *c <= 'Z') {
+            *c = (char)(unsigned char)(*c | 0x20); /* ASCII: a small letter is one bit away */
+        }
     }
     return copy;
 }
@@ -261,40 +263,52 @@ static mdr_code open_session(mdr_app *app, const mdr_from *from, const mdr_perso
     return MDR_OK;
 }
 
-mdr_code mdr_app_sign_in(mdr_app *app, const mdr_from *from, mdr_blob body, mdr_arena *arena,
-                         mdr_err_list *found, char token[MDR_TOKEN_TEXT], mdr_who *out,
-                         mdr_err *err)
+static mdr_code nobody_signs_in(mdr_err *err)
+{
+    (void)MDR_FAIL(err, MDR_E_CONFLICT, "person_id", "nobody signs in to this mill");
+    mdr_err_remedy(err, "add the first person: madder people add NAME --name ... --roles manager");
+    return MDR_E_CONFLICT;
+}
+
+static mdr_code read_post(mdr_app *app, const mdr_people_ask *ask, mdr_sign_in_post *post,
+                          mdr_err *err)
+{
+    bool any = false;
+    MDR_TRY(
+        mdr_wire_sign_in_read(ask->body.bytes, ask->body.len, ask->arena, ask->found, post, err));
+    MDR_TRY(check_post(post, err));
+    MDR_TRY(mdr_mill_people_any(app->mill, &any, err));
+    if (!any) {
+        return nobody_signs_in(err);
+    }
+    post->person_id = folded(post->person_id != NULL ? post->person_id : "", ask->arena);
+    post->device =
+        cut(post->device != NULL ? post->device : ask->from->device, DEVICE_MOST, ask->arena);
+    return post->person_id != NULL && post->device != NULL
+               ? MDR_OK
+               : MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to sign in");
+}
+
+mdr_code mdr_app_sign_in(mdr_app *app, const mdr_people_ask *ask, char token[MDR_TOKEN_TEXT],
+                         mdr_who *out, mdr_err *err)
 {
     mdr_sign_in_post post;
     mdr_secret_try t;
     const mdr_person *person = NULL;
-    bool any = false, fits = false;
-    MDR_TRY(mdr_wire_sign_in_read(body.bytes, body.len, arena, found, &post, err));
-    MDR_TRY(check_post(&post, err));
-    if (post.person_id != NULL && (post.person_id = folded(post.person_id, arena)) == NULL) {
-        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to sign in");
-    }
-    MDR_TRY(mdr_mill_people_any(app->mill, &any, err));
-    if (!any) {
-        (void)MDR_FAIL(err, MDR_E_CONFLICT, "person_id", "nobody signs in to this mill");
-        mdr_err_remedy(err, "add the first person: madder people add NAME --name ... --roles "
-                            "manager");
-        return MDR_E_CONFLICT;
-    }
-    MDR_TRY(find_person(app, &post, arena, &person, &t, err));
-    MDR_TRY(mdr_secret_tried(app, from, &t, &fits, NULL, err));
+    bool fits = false;
+    MDR_TRY(read_post(app, ask, &post, err));
+    MDR_TRY(find_person(app, &post, ask->arena, &person, &t, err));
+    MDR_TRY(mdr_secret_tried(app, ask->from, &t, &fits, NULL, err));
     if (!fits) {
         return mdr_secret_refused("sign_in", err);
     }
     MDR_TRY(renew_hash(app, person, &t, err));
-    const char *device = post.device != NULL ? post.device : from->device;
-    const mdr_session wanted = {.device = cut(device, DEVICE_MOST, arena),
-                                .address = cut(from->address, ADDRESS_MOST, arena),
-                                .by_pin = t.pin};
-    if (wanted.device == NULL || wanted.address == NULL) {
+    const char *address = cut(ask->from->address, ADDRESS_MOST, ask->arena);
+    if (address == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to sign in");
     }
-    return open_session(app, from, person, &wanted, token, out, err);
+    const mdr_session wanted = {.device = post.device, .address = address, .by_pin = t.pin};
+    return open_session(app, ask->from, person, &wanted, token, out, err);
 }
 
 mdr_code mdr_app_sign_out(mdr_app *app, const mdr_who *who, mdr_err *err)
@@ -320,27 +334,33 @@ mdr_code mdr_app_lock(mdr_app *app, const mdr_from *from, mdr_who *who, mdr_err 
     return set_lock(app, from, who, true, err);
 }
 
-mdr_code mdr_app_unlock(mdr_app *app, const mdr_from *from, mdr_blob body, mdr_arena *arena,
-                        mdr_err_list *found, mdr_who *who, mdr_err *err)
+static mdr_code read_unlock(const mdr_people_ask *ask, mdr_own_secret *out, mdr_err *err)
 {
-    enum { TRIES = 5 };
     mdr_unlock_post post;
-    int failures = 0;
-    MDR_TRY(mdr_wire_unlock_read(body.bytes, body.len, arena, found, &post, err));
-    const mdr_own_secret own = {.secret = post.pin != NULL ? post.pin : post.password,
-                                .pin = post.pin != NULL};
-    if ((post.pin != NULL) == (post.password != NULL) || strlen(own.secret) > MDR_PASSWORD_MOST) {
+    MDR_TRY(
+        mdr_wire_unlock_read(ask->body.bytes, ask->body.len, ask->arena, ask->found, &post, err));
+    *out = (mdr_own_secret){.secret = post.pin != NULL ? post.pin : post.password,
+                            .pin = post.pin != NULL};
+    if ((post.pin != NULL) == (post.password != NULL) || strlen(out->secret) > MDR_PASSWORD_MOST) {
         (void)MDR_FAIL(err, MDR_E_ARG, "unlock", "give the PIN or the password");
         mdr_err_allowed(err, "one of pin, password");
         return MDR_E_ARG;
     }
+    return MDR_OK;
+}
+
+mdr_code mdr_app_unlock(mdr_app *app, const mdr_people_ask *ask, mdr_who *who, mdr_err *err)
+{
+    enum { TRIES = 5 };
+    mdr_own_secret own;
+    int failures = 0;
+    MDR_TRY(read_unlock(ask, &own, err));
     if (who->demo || !who->locked) {
         return MDR_OK;
     }
-    const mdr_code rc = mdr_own_secret_tried(app, from, who, &own, arena, &failures, err);
+    const mdr_code rc = mdr_own_secret_tried(app, ask->from, who, &own, ask->arena, &failures, err);
     if (rc == MDR_E_SIGN_IN && failures >= TRIES) {
         MDR_TRY(mdr_mill_session_end(app->mill, who->session, err));
     }
-    MDR_TRY(rc);
-    return set_lock(app, from, who, false, err);
+    return rc == MDR_OK ? set_lock(app, ask->from, who, false, err) : rc;
 }

@@ -62,40 +62,55 @@ static mdr_code read_try(mdr_app *app, mdr_try *t, int64_t now_utc_ms, mdr_err *
     return MDR_OK;
 }
 
-static mdr_code count_one(mdr_app *app, mdr_try *t, int64_t now_utc_ms, mdr_err *err)
+static void count_one(mdr_try *t, int64_t now_utc_ms)
 {
     t->failures++;
     t->last_utc_ms = now_utc_ms;
-    return mdr_mill_try_write(app->mill, t, err);
+}
+
+/* Of the account from there, and of all accounts from there. */
+typedef struct counts {
+    mdr_try own, all;
+} counts;
+
+static mdr_code check_wait(mdr_app *app, counts *c, bool pin, int64_t now_utc_ms, mdr_err *err)
+{
+    MDR_TRY(read_try(app, &c->own, now_utc_ms, err));
+    MDR_TRY(read_try(app, &c->all, now_utc_ms, err));
+    const int64_t of_pin = c->own.failures > FREE_PIN ? WAIT_PIN_S : 0;
+    const int64_t wait = pin ? of_pin : wait_s(c->own.failures, FREE_PASSWORD, WAIT_MOST_S);
+    const int64_t own = left_s(&c->own, wait, now_utc_ms);
+    const int64_t all =
+        left_s(&c->all, wait_s(c->all.failures, FREE_ADDRESS, WAIT_ADDRESS_MOST_S), now_utc_ms);
+    const int64_t left = own > all ? own : all;
+    return left > 0 ? too_soon(left, err) : MDR_OK;
+}
+
+static mdr_code write_both(mdr_app *app, const counts *c, mdr_err *err)
+{
+    MDR_TRY(mdr_mill_try_write(app->mill, &c->own, err));
+    return mdr_mill_try_write(app->mill, &c->all, err);
 }
 
 mdr_code mdr_secret_tried(mdr_app *app, const mdr_from *from, const mdr_secret_try *t, bool *fits,
                           int *failures, mdr_err *err)
 {
     const int64_t now = from->now_utc_ms;
-    mdr_try own = {.account = t->account, .address = from->address};
-    mdr_try all = {.account = EVERYBODY, .address = from->address};
-    MDR_TRY(read_try(app, &own, now, err));
-    MDR_TRY(read_try(app, &all, now, err));
-    const int64_t wait_own = t->pin ? own.failures > FREE_PIN ? WAIT_PIN_S : 0
-                                    : wait_s(own.failures, FREE_PASSWORD, WAIT_MOST_S);
-    const int64_t left_own = left_s(&own, wait_own, now);
-    const int64_t left_all =
-        left_s(&all, wait_s(all.failures, FREE_ADDRESS, WAIT_ADDRESS_MOST_S), now);
-    if (left_own > 0 || left_all > 0) {
-        return too_soon(left_own > left_all ? left_own : left_all, err);
-    }
-    const mdr_try all_before = all;
-    MDR_TRY(count_one(app, &own, now, err));
-    MDR_TRY(count_one(app, &all, now, err));
+    counts c = {.own = {.account = t->account, .address = from->address},
+                .all = {.account = EVERYBODY, .address = from->address}};
+    MDR_TRY(check_wait(app, &c, t->pin, now, err));
+    const mdr_try all_before = c.all;
+    count_one(&c.own, now);
+    count_one(&c.all, now);
+    MDR_TRY(write_both(app, &c, err));
     const bool same = mdr_secret_fits(t->hash, t->secret);
     if (same) {
-        own.failures = 0;
-        MDR_TRY(mdr_mill_try_write(app->mill, &own, err));
-        MDR_TRY(mdr_mill_try_write(app->mill, &all_before, err));
+        c = (counts){.own = c.own, .all = all_before};
+        c.own.failures = 0;
+        MDR_TRY(write_both(app, &c, err));
     }
     if (failures != NULL) {
-        *failures = (int)own.failures;
+        *failures = (int)c.own.failures;
     }
     *fits = same;
     return MDR_OK;

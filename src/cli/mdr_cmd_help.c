@@ -5,10 +5,12 @@
 #include "cli/mdr_cmd_bath.h"
 #include "cli/mdr_cmd_colour.h"
 #include "cli/mdr_cmd_fabric.h"
+#include "cli/mdr_cmd_hold.h"
 #include "cli/mdr_cmd_lab.h"
-#include "cli/mdr_cmd_people.h"
 #include "cli/mdr_cmd_line.h"
+#include "cli/mdr_cmd_people.h"
 #include "cli/mdr_cmd_recipe.h"
+#include "cli/mdr_cmd_weigh.h"
 #include "cli/mdr_jout.h"
 
 static void line_of(const char *name, const char *value, const char *words)
@@ -51,6 +53,9 @@ static void one(const mdr_command *m)
     if (m->run == mdr_cmd_bath) {
         mdr_cmd_bath_questions();
     }
+    if (m->run == mdr_cmd_hold) {
+        mdr_cmd_hold_kinds();
+    }
     if (m->run == mdr_cmd_colour) {
         mdr_cmd_colour_questions();
     }
@@ -65,6 +70,9 @@ static void one(const mdr_command *m)
     }
     if (m->run == mdr_cmd_lab) {
         mdr_cmd_lab_questions();
+    }
+    if (m->run == mdr_cmd_weigh) {
+        mdr_cmd_weigh_questions();
     }
     if (m->run == mdr_cmd_people) {
         mdr_cmd_people_questions();

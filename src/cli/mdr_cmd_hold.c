@@ -1,15 +1,16 @@
 /* A reading at a hold point, without a batch. */
 #include "cli/mdr_cmd_hold.h"
 
+#include <stdio.h>
+
 #include "app/mdr_app_hold.h"
 #include "cli/mdr_cmd_ask.h"
 
 /* name, value, words, key, questions, a word */
 const mdr_own_opt mdr_hold_options[] = {
-    {"check", "KIND", "ph, core-ph, peroxide, absorbency, whiteness, hardness, weight-loss,",
-     "check", MDR_HOLD_ASK_ALL, true},
-    {"reading", "N", "what was read (level, shade, redox, reduction, salt, wash-off, too)",
-     "reading", MDR_HOLD_ASK_ALL, false},
+    {"check", "KIND", "what was looked at; kinds and usual limits below", "check", MDR_HOLD_ASK_ALL,
+     true},
+    {"reading", "N", "what was read", "reading", MDR_HOLD_ASK_ALL, false},
     {"liquor", "L", "liquor in the vessel", "liquor_l", MDR_HOLD_ASK_ALL, false},
     {"low", "N", "least that passes (the usual limits)", "low", MDR_HOLD_ASK_ALL, false},
     {"high", "N", "most that passes", "high", MDR_HOLD_ASK_ALL, false},
@@ -52,6 +53,18 @@ const mdr_own_opt mdr_hold_options[] = {
     {"temp-max", "C", "hottest of the machine (98)", "temp_max_c", MDR_HOLD_ASK_ALL, false},
     {NULL, NULL, NULL, NULL, 0, false},
 };
+
+void mdr_cmd_hold_kinds(void)
+{
+    (void)puts("\nKinds, and the limits when none are given:\n"
+               "  ph, core-ph   6 to 7            level        at most 0.5 CMC(2:1)\n"
+               "  peroxide      at most 5 mg/L    shade        at most 1.0 CMC(2:1)\n"
+               "  absorbency    at most 5 s       reduction    at least grade 4\n"
+               "  whiteness     at least W10 60   redox        at most -750 mV\n"
+               "  hardness      at most 5 dH      salt         none: give --low or --high, g/L\n"
+               "  weight-loss   3 to 6 %          wash-off     at least grade 4\n"
+               "Example:  madder hold --check ph --reading 9.5 --liquor 8000 --temp 45");
+}
 
 static const char *const PLACES[] = {"hold"};
 static const mdr_ask_desk DESK = {.command = "hold",

@@ -10,4 +10,7 @@
 
 extern const mdr_own_opt mdr_hold_options[];
 
+/* Prints the kinds of checks with their usual limits, for the help. */
+void mdr_cmd_hold_kinds(void);
+
 #endif

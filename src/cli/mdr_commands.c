@@ -12,7 +12,9 @@
 #include "cli/mdr_cmd_line.h"
 #include "cli/mdr_cmd_people.h"
 #include "cli/mdr_cmd_recipe.h"
+#include "cli/mdr_cmd_record.h"
 #include "cli/mdr_cmd_simulate.h"
+#include "cli/mdr_cmd_weigh.h"
 
 #define MILL  MDR_OPT_BIT(MDR_OPT_MILL)
 #define FORCE MDR_OPT_BIT(MDR_OPT_FORCE)
@@ -70,6 +72,17 @@ const mdr_command mdr_commands[] = {
      mdr_lab_options},
     {"learn", "", "right first time, control charts, laboratory to bulk: what the lots teach", 0, 0,
      MILL, MDR_LEARN_ASK_ALL, mdr_cmd_learn, mdr_learn_options},
+    {"batches", "", "list the batches that are not over", 0, 0, MILL, 0, mdr_cmd_batches, NULL},
+    {"report", "BATCH", "write the lot report (PDF): done beside planned", 1, 1, MILL | OUT | FORCE,
+     0, mdr_cmd_report, NULL},
+    {"record", "[FILE]", "write all that was entered, a line each: JSON or CSV", 0, 1, MILL | FORCE,
+     1, mdr_cmd_record, mdr_record_options},
+    {"verify", "", "look whether anybody changed the record of the batches", 0, 0, MILL, 0,
+     mdr_cmd_verify, NULL},
+    {"backup", "FILE", "copy the mill, also while it is served, and look the copy through", 1, 1,
+     MILL, 0, mdr_cmd_backup, NULL},
+    {"weigh", "WORK [MATERIAL | TEXT | BATCH]", "what is to be weighed; judge, scan, print labels",
+     1, 2, MILL | OUT | FORCE, MDR_WEIGH_ASK_ALL, mdr_cmd_weigh, mdr_weigh_options},
     {"check", "", "find what is inconsistent in the mill", 0, 0, MILL, 0, mdr_cmd_check, NULL},
     {"import", "TABLE FILE", "read a table (CSV) or `route` (JSON); - reads standard input", 2, 2,
      MILL, 0, mdr_cmd_import, NULL},

@@ -8,7 +8,7 @@
 
 #include "app/mdr_app_people.h"
 
-/* -> false at the end, or when the line does not fit. */
+/* False at the end, or when the line does not fit. */
 static bool read_line(FILE *from, char out[MDR_SECRET_LINE])
 {
     if (fgets(out, MDR_SECRET_LINE, from) == NULL) {
@@ -38,9 +38,9 @@ static bool ask_once(FILE *tty, const char *prompt, char out[MDR_SECRET_LINE])
     }
     quiet = was;
     quiet.c_lflag &= ~(tcflag_t)(ECHO | ISIG);
-    (void)fprintf(stderr, "%s: ", prompt);
-    (void)fflush(stderr);
     (void)tcsetattr(fileno(tty), TCSAFLUSH, &quiet);
+    (void)fprintf(stderr, "%s: ", prompt); /* whoever types at this finds the echo off */
+    (void)fflush(stderr);
     const bool read = read_line(tty, out);
     (void)tcsetattr(fileno(tty), TCSAFLUSH, &was);
     (void)fputc('\n', stderr);

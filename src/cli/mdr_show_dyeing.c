@@ -133,7 +133,8 @@ static void put_verdicts(const mdr_dyeing_out *o, const mdr_term *t)
     }
     (void)putchar('\n');
     put_times(o);
-    sentence(t, "Judged", o->judged_words, false);
+    (void)printf("    ");
+    mdr_text_wrap(o->judged_words, 4, MDR_TERM_WIDTH - 4);
     sentence(t, "Tone", o->tone.words, strcmp(o->tone.id, "apart") == 0);
     if (o->has_loose) {
         sentence(t, "Wash-off", o->wash_off_words, o->baths_needed > o->baths_planned);

@@ -154,10 +154,10 @@ static mdr_code get_laboratory_demo(mdr_request *q, mdr_reply *reply, mdr_err *e
     return json(reply, mdr_app_recipe_demo_json(q->arena, &reply->body, err));
 }
 
-enum { NOW_TEXT = 32, DAY_TEXT = 10 };
+enum { NOW_TEXT = MDR_LOCAL_TIME_TEXT, DAY_TEXT = 10 };
 
 /* "2026-11-26 14:05" */
-static void local_time(char *out, size_t size)
+void mdr_local_time(char *out, size_t size)
 {
     const time_t now = time(NULL);
     struct tm parts;
@@ -174,7 +174,7 @@ typedef mdr_code (*lab_call)(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena
 static mdr_code laboratory(mdr_request *q, mdr_reply *reply, lab_call call, mdr_err *err)
 {
     char today[NOW_TEXT] = "";
-    local_time(today, sizeof today);
+    mdr_local_time(today, sizeof today);
     today[DAY_TEXT] = '\0';
     const mdr_app_lab_ask ask = {.body = q->body,
                                  .id = q->id,
@@ -216,7 +216,7 @@ static mdr_code pdf(mdr_request *q, mdr_reply *reply, const char *what, mdr_code
 static mdr_code post_recipe_sheet(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     char now[32];
-    local_time(now, sizeof now);
+    mdr_local_time(now, sizeof now);
     reply->status = 200;
     reply->type = "application/pdf";
     reply->file_name = "laboratory-sheet.pdf";
@@ -226,14 +226,14 @@ static mdr_code post_recipe_sheet(mdr_request *q, mdr_reply *reply, mdr_err *err
 static mdr_code get_card(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     char now[32];
-    local_time(now, sizeof now);
+    mdr_local_time(now, sizeof now);
     return pdf(q, reply, "card", mdr_app_card(q->app, q->id, now, q->arena, &reply->body, err));
 }
 
 static mdr_code get_settings(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     char now[32];
-    local_time(now, sizeof now);
+    mdr_local_time(now, sizeof now);
     return pdf(q, reply, "settings",
                mdr_app_settings(q->app, q->id, (mdr_blob){0}, now, q->arena, &reply->body, err));
 }
@@ -257,7 +257,7 @@ static mdr_code get_slips(mdr_request *q, mdr_reply *reply, mdr_err *err)
     char now[32];
     int bath = 0;
     MDR_TRY(bath_of(q->bath, &bath, err));
-    local_time(now, sizeof now);
+    mdr_local_time(now, sizeof now);
     return pdf(q, reply, "slips",
                mdr_app_slips(q->app, q->id, bath, now, q->arena, &reply->body, err));
 }
@@ -332,6 +332,13 @@ const mdr_endpoint mdr_endpoints[] = {
      "The hall: every machine and what runs on it"},
     {GET(READ), "/api/batches/{id}", mdr_get_batch, NO_BODY,
      "How a batch stands (?after=SEQ: only when something happened since)"},
+    {GET(READ), "/api/batches/{id}/report", mdr_get_report, NO_BODY,
+     "What was done to a batch beside what was planned"},
+    {GET(READ), "/api/batches/{id}/report.pdf", mdr_get_report_pdf, NO_BODY, "The lot report"},
+    {GET(RECORD_EXPORT), "/api/record.jsonl", mdr_get_record_lines, NO_BODY,
+     "Everything that was entered, a line of JSON each"},
+    {GET(RECORD_EXPORT), "/api/record.csv", mdr_get_record_csv, NO_BODY,
+     "Everything that was entered, as a table"},
     {GET(READ), "/api/batches/{id}/events", mdr_get_batch_events, NO_BODY,
      "Everything that happened to a batch (?after=SEQ)"},
     {POST(RECORD), "/api/batches/{id}/events", mdr_post_entry, JSON_BODY,

@@ -40,6 +40,12 @@ static const char *cookie(const mdr_request *q, const char *token)
 
 /* -- the session -- */
 
+static mdr_people_ask ask_of(mdr_request *q)
+{
+    return (mdr_people_ask){
+        .from = &q->from, .body = q->body, .arena = q->arena, .found = &q->found};
+}
+
 mdr_code mdr_get_session(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return mdr_reply_json(reply, mdr_app_who_json(&q->who, q->arena, &reply->body, err));
@@ -48,7 +54,8 @@ mdr_code mdr_get_session(mdr_request *q, mdr_reply *reply, mdr_err *err)
 mdr_code mdr_post_session(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     char token[MDR_TOKEN_TEXT];
-    MDR_TRY(mdr_app_sign_in(q->app, &q->from, q->body, q->arena, &q->found, token, &q->who, err));
+    const mdr_people_ask ask = ask_of(q);
+    MDR_TRY(mdr_app_sign_in(q->app, &ask, token, &q->who, err));
     reply->set_cookie = cookie(q, token);
     mdr_wipe(token, sizeof token);
     if (reply->set_cookie == NULL) {
@@ -75,13 +82,15 @@ mdr_code mdr_post_lock(mdr_request *q, mdr_reply *reply, mdr_err *err)
 
 mdr_code mdr_post_unlock(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    MDR_TRY(mdr_app_unlock(q->app, &q->from, q->body, q->arena, &q->found, &q->who, err));
+    const mdr_people_ask ask = ask_of(q);
+    MDR_TRY(mdr_app_unlock(q->app, &ask, &q->who, err));
     return mdr_get_session(q, reply, err);
 }
 
 mdr_code mdr_put_password(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    MDR_TRY(mdr_app_password_change(q->app, &q->from, &q->who, q->body, q->arena, &q->found, err));
+    const mdr_people_ask ask = ask_of(q);
+    MDR_TRY(mdr_app_password_change(q->app, &ask, &q->who, err));
     return mdr_get_session(q, reply, err);
 }
 
@@ -96,8 +105,9 @@ mdr_code mdr_get_people(mdr_request *q, mdr_reply *reply, mdr_err *err)
 /* A new one, or the one that the address names. */
 mdr_code mdr_save_person(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    return mdr_reply_json(reply, mdr_app_person_save(q->app, &q->from, &q->who, q->id, q->body,
-                                                     q->arena, &q->found, &reply->body, err));
+    const mdr_people_ask ask = ask_of(q);
+    return mdr_reply_json(reply,
+                          mdr_app_person_save(q->app, &ask, &q->who, q->id, &reply->body, err));
 }
 
 mdr_code mdr_delete_sessions(mdr_request *q, mdr_reply *reply, mdr_err *err)

@@ -354,29 +354,44 @@ static mdr_code missing(const char *dir, mdr_err *err)
     return MDR_E_NOTFOUND;
 }
 
+static mdr_code read_files(const char *dir, mdr_arena *arena, mdr_tls *out, mdr_err *err)
+{
+    const struct {
+        const char *name;
+        const char **text;
+        bool secret;
+    } FILES[] = {{"ca.crt", &out->ca, false},
+                 {"server.key", &out->key, true},
+                 {"server.crt", &out->certificates, false}};
+    char path[PATH_MOST];
+    for (size_t i = 0; i < sizeof FILES / sizeof FILES[0]; i++) {
+        MDR_TRY(path_in(dir, FILES[i].name, path, err));
+        MDR_TRY(read_file(path, FILES[i].secret, arena, FILES[i].text, err));
+    }
+    return out->key != NULL && out->certificates != NULL ? MDR_OK : missing(dir, err);
+}
+
+static mdr_code check_days(const char *dir, const mdr_tls *t, mdr_err *err)
+{
+    if (t->ends_utc_s > (int64_t)time(NULL)) {
+        return MDR_OK;
+    }
+    (void)MDR_FAIL(err, MDR_E_RANGE, dir, "the certificate has run out");
+    mdr_err_remedy(err, "run madder tls init again, with the same names; nobody has to trust "
+                        "anything anew");
+    return MDR_E_RANGE;
+}
+
 mdr_code mdr_tls_load(const char *dir, mdr_arena *arena, mdr_tls *out, mdr_err *err)
 {
-    char path[PATH_MOST];
     mdr_tls t = {.n_names = 0};
     pair p = {NULL, NULL};
-    MDR_TRY(path_in(dir, "ca.crt", path, err));
-    MDR_TRY(read_file(path, false, arena, &t.ca, err));
-    MDR_TRY(path_in(dir, "server.key", path, err));
-    MDR_TRY(read_file(path, true, arena, &t.key, err));
-    MDR_TRY(path_in(dir, "server.crt", path, err));
-    MDR_TRY(read_file(path, false, arena, &t.certificates, err));
-    if (t.key == NULL || t.certificates == NULL) {
-        return missing(dir, err);
-    }
+    MDR_TRY(read_files(dir, arena, &t, err));
     const int rc = import_pair(&p, t.key, t.certificates);
-    mdr_code code = rc < 0 ? tls_fail(path, rc, err) : take_names(p.crt, arena, &t, err);
+    mdr_code code = rc < 0 ? tls_fail(dir, rc, err) : take_names(p.crt, arena, &t, err);
     t.ends_utc_s = rc < 0 ? 0 : (int64_t)gnutls_x509_crt_get_expiration_time(p.crt);
     drop(&p);
-    if (code == MDR_OK && t.ends_utc_s <= (int64_t)time(NULL)) {
-        code = MDR_FAIL(err, MDR_E_RANGE, path, "the certificate has run out");
-        mdr_err_remedy(err, "run madder tls init again, with the same names; nobody has to trust "
-                            "anything anew");
-    }
+    code = code == MDR_OK ? check_days(dir, &t, err) : code;
     if (code == MDR_OK) {
         *out = t;
     }

@@ -111,7 +111,10 @@ static const char *const USUAL[] = {
 
 static char lower(char c)
 {
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+    if (c >= 'A' && c <= 'Z') {
+        return (char)(unsigned char)(c | 0x20); /* ASCII: a small letter is one bit away */
+    }
+    return c;
 }
 
 static void fold(const char *text, size_t n, char *out)
@@ -179,23 +182,33 @@ static int different(const char *text)
     return n;
 }
 
+/* Bytes that follow such a first byte of UTF-8; -1: it begins nothing that can be typed. */
+static int following(unsigned char first)
+{
+    if (first < 0x80) {
+        return first < 0x20 || first == 0x7F ? -1 : 0;
+    }
+    if (first < 0xC2 || first > 0xF4) {
+        return -1;
+    }
+    return first >= 0xF0 ? 3 : first >= 0xE0 ? 2 : 1;
+}
+
 /* Characters of UTF-8 text; -1: it is none, or has control characters. */
 static int characters(const char *text)
 {
     int n = 0;
     const unsigned char *c = (const unsigned char *)text;
-    while (*c != '\0') {
-        const int more = *c < 0x80 ? 0 : *c >= 0xF0 ? 3 : *c >= 0xE0 ? 2 : *c >= 0xC2 ? 1 : -1;
-        if (more < 0 || *c > 0xF4 || *c < 0x20 || *c == 0x7F) {
-            return -1;
-        }
-        c++;
+    for (; *c != '\0'; n++) {
+        const int more = following(*c++);
         for (int i = 0; i < more; i++, c++) {
             if ((*c & 0xC0) != 0x80) {
                 return -1;
             }
         }
-        n++;
+        if (more < 0) {
+            return -1;
+        }
     }
     return n;
 }

@@ -126,7 +126,8 @@ static void put_plan(mdr_json *j, const mdr_control *c)
     mdr_json_number(j, "total_min", c->total_min);
 }
 
-static void put_state(mdr_json *j, const mdr_batch *b, int64_t now_utc_ms, const char *head_hex)
+void mdr_wire_put_batch_state(mdr_json *j, const mdr_batch *b, int64_t now_utc_ms,
+                              const char *head_hex)
 {
     const bool paused = b->state == MDR_BATCH_PAUSED;
     mdr_json_object(j, "batch");
@@ -157,7 +158,7 @@ void mdr_wire_put_batch(mdr_json *j, const mdr_batch *b, int64_t now_utc_ms, con
 {
     const mdr_control *c = b->control;
     mdr_json_int(j, "now_utc_ms", now_utc_ms);
-    put_state(j, b, now_utc_ms, head_hex);
+    mdr_wire_put_batch_state(j, b, now_utc_ms, head_hex);
     mdr_json_array(j, "baths");
     for (int i = 0; i < c->n_baths; i++) {
         mdr_json_object(j, NULL);

@@ -1,5 +1,5 @@
 /*
- * mdr_hold_out.h - a hold point judged, as JSON; and the steps of a control recipe.
+ * mdr_hold_out.h - a hold point judged, as JSON.
  *
  * Layer: wire. Document: docs/api.md, GET /api/batches/{id}/remedies.
  */
@@ -9,9 +9,6 @@
 #include "core/run/mdr_hold.h"
 #include "wire/mdr_json.h"
 
-/* One step of a plan or of a remedy, as a member of the array that is open; what a batch adds to it
- * comes before mdr_json_end_object, which is the caller's. */
-void mdr_control_step_write(mdr_json *j, const mdr_control_step *s);
 /* "verdict", "verdict_words", "words", "remedies", "missing": members of the object that is open. */
 void mdr_hold_write(mdr_json *j, const mdr_hold *h, mdr_check_kind kind);
 /* The whole document. errors: MDR_E_NOMEM */

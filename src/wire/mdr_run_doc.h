@@ -43,12 +43,15 @@ mdr_code mdr_wire_entry_read(const char *text, size_t len, mdr_arena *arena, mdr
 
 /* As an object of an array. */
 void mdr_wire_put_step(mdr_json *j, const mdr_control_step *s);
+/* Member "batch": what it is and how it stands. */
+void mdr_wire_put_batch_state(mdr_json *j, const mdr_batch *b, int64_t now_utc_ms,
+                              const char *head_hex);
 /* The whole batch as members of an object that is open: "batch", "baths", "steps", "now", "curve". `head` may be NULL. */
 void mdr_wire_put_batch(mdr_json *j, const mdr_batch *b, int64_t now_utc_ms, const char *head_hex);
 /* "cautions": their ids. */
 void mdr_wire_put_cautions(mdr_json *j, uint32_t set);
 void mdr_wire_put_event_body(mdr_json *j, const mdr_event *e);
-/* An event with its body, as member `key`. */
+/* An event with its body, as member `key`; `hash_hex` NULL: without. */
 void mdr_wire_put_event(mdr_json *j, const char *key, const mdr_event *e, const char *hash_hex);
 
 #endif

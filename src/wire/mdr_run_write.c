@@ -52,6 +52,7 @@ static void put_item(mdr_json *j, const mdr_control_item *item)
     put_number(j, "volume_l", item->volume_l);
     put_yes(j, "dye", item->dye);
     mdr_json_text(j, "substance", mdr_substance_id((mdr_substance)item->substance));
+    put_number(j, "price_minor_per_kg", item->price_minor_per_kg);
     if (item->cautions != 0) {
         mdr_wire_put_cautions(j, item->cautions);
     }
@@ -241,6 +242,8 @@ void mdr_wire_put_event(mdr_json *j, const char *key, const mdr_event *e, const 
     mdr_json_text(j, "by", e->by);
     mdr_json_text(j, "entry_id", e->entry_id);
     mdr_wire_put_event_body(j, e);
-    mdr_json_text(j, "hash", hash_hex);
+    if (hash_hex != NULL) {
+        mdr_json_text(j, "hash", hash_hex);
+    }
     mdr_json_end_object(j);
 }

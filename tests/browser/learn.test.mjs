@@ -59,7 +59,7 @@ test("groups: the worst first, all of them when asked, another grouping", async 
   const rows = "section[aria-labelledby=learn-groups] tbody tr";
   assert.equal(await page.locator(rows).count(), 12);
   assert.match(await page.locator(rows).first().innerText(), /NAVY[\s\S]*Worse/);
-  await page.click(".learn-more");
+  await page.click("section[aria-labelledby=learn-groups] .learn-more");
   assert.equal(await page.locator(rows).count(), taught.groups.filter((g) => g.by === "shade").length);
   await page.check("input[value=machine]", { force: true });
   assert.equal(await page.locator(rows).count(), 3);
@@ -91,8 +91,12 @@ test("factors: of the dye that is chosen, and what would be applied", async (t) 
   const table = "section[aria-labelledby=learn-factors]";
   for (const dye of taught.dyes) {
     await page.selectOption(`${table} select`, dye.dye_id);
-    const mine = taught.factors.filter((f) => f.dye_id === dye.dye_id);
+    const all = taught.factors.filter((f) => f.dye_id === dye.dye_id);
+    const mine = all.filter((f) => f.level !== "cell");
     assert.equal(await page.locator(`${table} tbody tr`).count(), mine.length);
+    await page.click(`${table} .learn-more`);
+    assert.equal(await page.locator(`${table} tbody tr`).count(), all.length);
+    await page.click(`${table} .learn-more`);
     const j1 = mine.findIndex((f) => f.level === "machine" && f.machine_id === "J1");
     assert.match(await page.locator(`${table} tbody tr`).nth(j1).innerText(), /Applied/);
     assert.ok((await page.locator(`${table} tbody tr`).nth(j1).innerText()).includes(mine[j1].factor.toFixed(3)));

@@ -8,8 +8,8 @@ const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-ru
 export const LOT = "L26-0107";
 
 /** {s: server, open(hash, size) -> page}; page.faults gathers what the console complains of. */
-export async function desk(t) {
-  const s = await serve(t);
+export async function desk(t, mill = undefined) {
+  const s = await serve(t, mill);
   const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: FLAGS });
   t.after(() => browser.close());
   const open = async (hash, [width, height] = [1280, 800]) => {

@@ -75,5 +75,8 @@ test("wrong use", () => {
   const r = madder(words("hold ph --reading 9"));
   assert.equal(r.status, 2);
   assert.match(r.err, /no use for the argument ph/);
-  assert.match(madder(["help", "hold"]).out, /--liquor L/);
+  const help = madder(["help", "hold"]).out;
+  assert.match(help, /--liquor L/);
+  assert.match(help, /peroxide +at most 5 mg\/L/);
+  for (const line of help.split("\n")) assert.ok(line.length <= 100, line);
 });

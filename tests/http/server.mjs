@@ -6,7 +6,27 @@ import { connect } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 
-const program = process.env.MADDER ?? new URL("../../build/release/madder", import.meta.url).pathname;
+export const program = process.env.MADDER ?? new URL("../../build/release/madder", import.meta.url).pathname;
+
+/** Serves a mill file that is there; the caller stops it, or kills it like a power cut. `run`: in place of the program. */
+export async function start(file, port = 0, more = [], run = program) {
+  const child = spawn(run, ["serve", "--mill", file, "--port", String(port), ...more], { stdio: ["ignore", "pipe", "inherit"] });
+  const gone = new Promise((resolve) => child.once("exit", resolve));
+  const base = await new Promise((resolve, reject) => {
+    let text = "";
+    child.stdout.on("data", (d) => {
+      text += d;
+      const found = /listening on (https?:\S+)/.exec(text);
+      if (found) resolve(found[1]);
+    });
+    gone.then((code) => reject(new Error(`the server ended with ${code}`)));
+  });
+  const end = (signal) => {
+    if (child.exitCode === null && child.signalCode === null) child.kill(signal);
+    return gone;
+  };
+  return { base, file, pid: child.pid, stop: () => end("SIGTERM"), kill: () => end("SIGKILL"), port: Number(new URL(base).port), ...requests(base) };
+}
 
 /** Serves a fresh demo mill until the test `t` is over. */
 export async function serve(t, mill = undefined, port = 0, more = []) {
@@ -16,26 +36,12 @@ export async function serve(t, mill = undefined, port = 0, more = []) {
     const made = spawnSync(program, ["new", file, "--demo"], { encoding: "utf8" });
     if (made.status !== 0) throw new Error(made.stderr);
   }
-  const child = spawn(program, ["serve", "--mill", file, "--port", String(port), ...more], { stdio: ["ignore", "pipe", "inherit"] });
-  const base = await new Promise((resolve, reject) => {
-    let text = "";
-    child.stdout.on("data", (d) => {
-      text += d;
-      const found = /listening on (https?:\S+)/.exec(text);
-      if (found) resolve(found[1]);
-    });
-    child.once("exit", (code) => reject(new Error(`the server ended with ${code}`)));
-  });
-  const stop = () => new Promise((resolve) => {
-    if (child.exitCode !== null) return resolve(child.exitCode);
-    child.once("exit", resolve);
-    child.kill("SIGTERM");
-  });
+  const server = await start(file, port, more);
   t.after(async () => {
-    await stop();
+    await server.stop();
     rmSync(dir, { recursive: true, force: true });
   });
-  return { base, file, stop, port: Number(new URL(base).port), ...requests(base) };
+  return server;
 }
 
 function requests(base) {

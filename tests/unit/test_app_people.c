@@ -128,7 +128,8 @@ typedef struct in {
 static in sign_in_at(mill *m, const mdr_from *f, const char *body)
 {
     in i = {.rc = MDR_OK};
-    i.rc = mdr_app_sign_in(m->app, f, text_of(body), m->arena, NULL, i.token, &i.who, &m->err);
+    const mdr_people_ask ask = {f, text_of(body), m->arena, NULL};
+    i.rc = mdr_app_sign_in(m->app, &ask, i.token, &i.who, &m->err);
     return i;
 }
 
@@ -358,7 +359,8 @@ static mdr_code unlock(mill *m, const char *token, const char *body)
 {
     mdr_who w = who(m, token);
     const mdr_from f = from(m, token);
-    return mdr_app_unlock(m->app, &f, text_of(body), m->arena, NULL, &w, &m->err);
+    const mdr_people_ask ask = {&f, text_of(body), m->arena, NULL};
+    return mdr_app_unlock(m->app, &ask, &w, &m->err);
 }
 
 static void screens_lock(void **state)
@@ -447,16 +449,11 @@ static void changes_end_sessions(void **state)
     const in here = sign_in(&m, ANNA), there = sign_in(&m, ANNA);
     const mdr_who w = who(&m, here.token);
     const mdr_from f = from(&m, here.token);
-    assert_int_equal(
-        mdr_app_password_change(m.app, &f, &w,
-                                text_of("{\"was\":\"wrong\",\"password\":\"some five new words\"}"),
-                                m.arena, NULL, &m.err),
-        MDR_E_SIGN_IN);
-    KIT_OK(mdr_app_password_change(
-               m.app, &f, &w,
-               text_of("{\"was\":\"four words for anna\",\"password\":\"some five new words\"}"),
-               m.arena, NULL, &m.err),
-           &m.err);
+    mdr_people_ask ask = {&f, text_of("{\"was\":\"wrong\",\"password\":\"some five new words\"}"),
+                          m.arena, NULL};
+    assert_int_equal(mdr_app_password_change(m.app, &ask, &w, &m.err), MDR_E_SIGN_IN);
+    ask.body = text_of("{\"was\":\"four words for anna\",\"password\":\"some five new words\"}");
+    KIT_OK(mdr_app_password_change(m.app, &ask, &w, &m.err), &m.err);
     assert_true(who(&m, here.token).signed_in);
     assert_false(who(&m, there.token).signed_in);
     assert_int_equal(sign_in(&m, ANNA).rc, MDR_E_SIGN_IN);

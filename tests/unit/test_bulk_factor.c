@@ -312,6 +312,24 @@ static void odd_lots(void **state)
     /* two of six are no odd lots but another way of dyeing */
     lots[4].found_pct = lots[1].found_pct = 1.8;
     assert_int_equal(learn(lots, 12, &usual).n_left_out, 0);
+    /* small cells are held against their machine, from a quarter on: six shades of one lot */
+    mdr_bulk_lot small[7];
+    for (int i = 0; i < 7; i++) {
+        small[i] = (mdr_bulk_lot){i, 3, 1, 1.0 + 0.002 * i};
+    }
+    small[6].machine = 5; /* another machine */
+    assert_int_equal(learn(small, 6, &usual).n_left_out, 0);
+    small[2].found_pct = 1.24;
+    assert_int_equal(learn(small, 6, &usual).n_left_out, 0); /* less than a quarter */
+    small[2].found_pct = 2.5;
+    b = learn(small, 6, &usual);
+    assert_true(b.n_left_out == 1 && b.left_out[2]);
+    assert_int_equal(b.n_cells, 5); /* the shade has no other lot: it goes by its machine */
+    assert_int_equal(mdr_bulk_at(&b, 2, 3).level, MDR_BULK_MACHINE);
+    assert_true(b.mill.factor < 1.1);
+    assert_int_equal(learn(small, 4, &usual).n_left_out, 0);
+    small[4].machine = small[5].machine = 4; /* another machine's lots are no help */
+    assert_int_equal(learn(small, 7, &usual).n_left_out, 0);
     /* four lots cannot tell which is odd */
     lots[4].found_pct = 1.05;
     assert_int_equal(learn(lots, 4, &usual).n_left_out, 0);

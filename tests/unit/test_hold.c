@@ -481,6 +481,12 @@ static void window_first(void **state)
     }
     assert_true(mdr_peroxide_catalase_temp_fits(r->steps[4].temp_start_c));
     assert_true(hold_kit_kg(r, "ACETIC") > 0.0);
+    const mdr_control_state *there = r->steps[3].state; /* the check between may fail, too */
+    hold_vessel bath = {.liquor_l = there->liquor_l};
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        bath.dissolved_kg[i] = there->dissolved_kg[i];
+    }
+    CHECK_NEAR(hold_vessel_ph(&bath, 50), 7.0, 0.01, "contract: the bath at that check");
     k.in.ph = 7.2;
     hold_kit_judge(&k);
     CHECK_NEAR(hold_kit_kg(hold_kit_remedy(&k, MDR_REMEDY_CATALASE), "ACETIC"), 0, 0,

@@ -9,7 +9,8 @@ import type { Article, FabricAnswer } from "./fabric/types";
 import type { DyeingAnswer, Limits, Question, ShortenAnswer } from "./dyeing/types";
 import type { LearnAnswer } from "./learn/types";
 import type { Bench, Dip, LabFiles } from "./laboratory/types";
-import type { BatchDoc, EntryAnswer, HallDoc, RemedyAnswer, RunEvent } from "./floor/types";
+import type { BatchDoc, EntryAnswer, HallDoc, RemedyAnswer, RunEvent, Unchanged } from "./floor/types";
+import type { Scanned, WeighDoc } from "./weigh/types";
 
 export class ApiError extends Error {
   constructor(readonly status: number, readonly body: ApiErrorBody) {
@@ -25,6 +26,8 @@ export class ApiError extends Error {
 export class Unreachable extends Error {}
 
 export const offline = signal(false);
+/** How often a request was refused because nobody is signed in, or the screen is locked. */
+export const refusals = signal(0);
 /** When an answer last arrived; shown while the server is away. */
 export const lastAnswer = signal<Date | null>(null);
 
@@ -38,33 +41,10 @@ async function send<T>(method: string, path: string, body?: unknown, abort?: Abo
 }
 
 async function textOf(method: string, path: string, body?: unknown, abort?: AbortSignal): Promise<string> {
-  return (await answered(method, path, body, abort)).text;
-}
-
-/** A screen that is watched must not wait for a line that swallows everything. */
-const PATIENCE_MS = 8000;
-/** As `send`, given up after a while; `tag`: not again what is known already, then without data. */
-async function soon<T>(method: string, path: string, body?: unknown, tag = ""): Promise<{ data: T | null; tag: string }> {
-  const patience = new AbortController();
-  const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
-  try {
-    const { response, text } = await answered(method, path, body, patience.signal, tag ? { "if-none-match": tag } : {});
-    return response.status === NOT_MODIFIED ? { data: null, tag } : { data: JSON.parse(text) as T, tag: response.headers.get("etag") ?? "" };
-  } catch (cause) {
-    if (!patience.signal.aborted) throw cause;
-    lost();
-    throw new Unreachable("no answer in time", { cause });
-  } finally {
-    clearTimeout(timer);
-  }
-}
-const NOT_MODIFIED = 304;
-
-async function answered(method: string, path: string, body?: unknown, abort?: AbortSignal, more: Record<string, string> = {}): Promise<{ response: Response; text: string }> {
-  const init: RequestInit = { method, headers: { accept: "application/json", ...more } };
+  const init: RequestInit = { method, headers: { accept: "application/json" } };
   if (body !== undefined) {
     init.body = JSON.stringify(body);
-    init.headers = { ...init.headers, "content-type": "application/json" };
+    init.headers = { accept: "application/json", "content-type": "application/json" };
   }
   if (abort) init.signal = abort;
   let response: Response;
@@ -82,8 +62,25 @@ async function answered(method: string, path: string, body?: unknown, abort?: Ab
     throw new Unreachable("no answer");
   }
   found();
-  if (!response.ok && response.status !== NOT_MODIFIED) throw new ApiError(response.status, errorBody(text, response.status));
-  return { response, text };
+  if (response.status === 401 && !path.startsWith("/api/session")) refusals.value++;
+  if (!response.ok) throw new ApiError(response.status, errorBody(text, response.status));
+  return text;
+}
+
+/** A screen that is watched must not wait for a line that swallows everything. */
+const PATIENCE_MS = 8000;
+async function soon<T>(method: string, path: string, body?: unknown): Promise<T> {
+  const patience = new AbortController();
+  const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
+  try {
+    return await send<T>(method, path, body, patience.signal);
+  } catch (cause) {
+    if (!patience.signal.aborted) throw cause;
+    lost();
+    throw new Unreachable("no answer in time", { cause });
+  } finally {
+    clearTimeout(timer);
+  }
 }
 
 function errorBody(text: string, status: number): ApiErrorBody {
@@ -108,8 +105,11 @@ function found(): void {
   offline.value = false;
 }
 export function retry(): void {
-  send("GET", "/api/mill").catch(() => undefined); // its only use is what lost() and found() note
+  send("GET", "/api/session").catch(() => undefined); // its only use is what lost() and found() note
 }
+
+/** For places that bring their own calls. */
+export const ask = <T = unknown>(method: string, path: string, body?: unknown): Promise<T> => send<T>(method, path, body);
 
 const q = encodeURIComponent;
 export const api = {
@@ -135,18 +135,16 @@ export const api = {
     send<FootprintAnswer>("GET", `/api/lots/${q(lot)}/footprint${against ? `?against=${q(against)}` : ""}`),
   desk: (question: Record<string, unknown>, abort?: AbortSignal) => send<DeskAnswer>("POST", "/api/bath", question, abort),
   articles: () => send<{ articles: Article[] }>("GET", "/api/articles").then((r) => r.articles),
+  weighing: () => send<WeighDoc>("GET", "/api/weighing"),
+  scan: (text: string) => send<Scanned>("POST", "/api/scan", { text }),
   cardHref: (lot: string) => `/api/lots/${q(lot)}/card.pdf`,
   slipsHref: (lot: string) => `/api/lots/${q(lot)}/slips.pdf`,
-  hall: (tag: string) => soon<HallDoc>("GET", "/api/batches", undefined, tag),
-  batch: (id: string, tag: string) => soon<BatchDoc>("GET", `/api/batches/${q(id)}`, undefined, tag),
+  hall: () => soon<HallDoc>("GET", "/api/batches"),
+  batch: (id: string, after: number) => soon<BatchDoc | Unchanged>("GET", `/api/batches/${q(id)}?after=${after}`),
   events: (id: string) => send<{ events: RunEvent[] }>("GET", `/api/batches/${q(id)}/events`).then((r) => r.events),
   remedies: (id: string, step: string) => send<RemedyAnswer>("GET", `/api/batches/${q(id)}/remedies?step=${q(step)}`),
   runLot: (lot: string, revision: number) => send<BatchDoc>("POST", `/api/lots/${q(lot)}/batches`, { revision }),
-  enter: async (id: string, entry: Record<string, unknown>) => {
-    const { data } = await soon<EntryAnswer>("POST", `/api/batches/${q(id)}/events`, entry);
-    if (!data) throw new Unreachable("no answer");
-    return data;
-  },
+  enter: (id: string, entry: Record<string, unknown>) => soon<EntryAnswer>("POST", `/api/batches/${q(id)}/events`, entry),
 };
 
 export const fabric = (question: Record<string, unknown>): Promise<FabricAnswer> => send("POST", "/api/fabric", question);

@@ -9,6 +9,7 @@ export const words = {
   places: "Places",
   lots: "Lots",
   hall: "Hall",
+  weigh: "Weigh room",
   orders: "Orders",
   fabric: "Fabric",
   laboratory: "Laboratory",

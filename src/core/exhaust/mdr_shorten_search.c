@@ -80,13 +80,14 @@ static int passed(const mdr_shorten_search *s, const mdr_dye_detail *d)
 
 static mdr_shorten_reason reason_of(const mdr_shorten_search *s, int condition)
 {
+    static const mdr_shorten_reason SPREADS[G_DYES] = {[G_BEFORE] = MDR_SHORTEN_BEFORE,
+                                                       [G_FIXING] = MDR_SHORTEN_FIXING,
+                                                       [G_END] = MDR_SHORTEN_END};
     const int steps = s->in->base->n_steps, rest = condition - 2 * steps;
     return condition < 0       ? MDR_SHORTEN_NOTHING
            : condition < steps ? MDR_SHORTEN_TURNS
            : rest < 0          ? MDR_SHORTEN_STRIKE
-           : rest == G_BEFORE  ? MDR_SHORTEN_BEFORE
-           : rest == G_FIXING  ? MDR_SHORTEN_FIXING
-           : rest == G_END     ? MDR_SHORTEN_END
+           : rest < G_DYES     ? SPREADS[rest]
                                : MDR_SHORTEN_FIXATION;
 }
 

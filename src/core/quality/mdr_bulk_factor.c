@@ -40,12 +40,14 @@ static mdr_code make_room(mdr_bulk_work *w, mdr_arena *arena, mdr_err *err)
     w->y = MDR_NEW_N(arena, double, n);
     w->cells = MDR_NEW_N(arena, mdr_bulk_cell_work, n);
     w->pool = MDR_NEW_N(arena, mdr_pool_in, n);
+    w->order = MDR_NEW_N(arena, int, n);
+    w->groups = MDR_NEW_N(arena, mdr_bulk_cell_work, n);
     w->b->left_out = MDR_NEW_N(arena, bool, n);
     w->b->cells = MDR_NEW_N(arena, mdr_bulk_cell, n);
     w->b->machines = MDR_NEW_N(arena, mdr_bulk_machine, n);
     if (w->by_cell == NULL || w->scratch == NULL || w->y == NULL || w->cells == NULL ||
-        w->pool == NULL || w->b->left_out == NULL || w->b->cells == NULL ||
-        w->b->machines == NULL) {
+        w->pool == NULL || w->order == NULL || w->groups == NULL || w->b->left_out == NULL ||
+        w->b->cells == NULL || w->b->machines == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "there are too many lots");
     }
     return MDR_OK;

@@ -85,11 +85,11 @@ typedef struct mdr_bulk_cell {
 } mdr_bulk_cell;
 
 typedef struct mdr_bulk {
-    mdr_bulk_cell *cells;                           /* by machine, then shade */
-    mdr_bulk_machine *machines;                     /* by number */
-    bool *left_out;                                 /* by lot: it does not belong to its cell */
-    mdr_bulk_known mill;                            /* as such */
-    mdr_bulk_known next;                            /* of a machine that has not dyed yet */
+    mdr_bulk_cell *cells;       /* by machine, then shade */
+    mdr_bulk_machine *machines; /* by number */
+    bool *left_out;             /* by lot: it does not belong to its shade or machine */
+    mdr_bulk_known mill;        /* as such */
+    mdr_bulk_known next;        /* of a machine that has not dyed yet */
     double lot_spread, cell_spread, machine_spread; /* of y */
     int lot_df, cell_df,
         machine_df; /* degrees of freedom they rest on, besides the prior's three */

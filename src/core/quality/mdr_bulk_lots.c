@@ -7,10 +7,12 @@
 static const double DEPTH_LEAST_PCT = 1e-4, DEPTH_MOST_PCT = 20.0; /* invented: a wrong unit */
 static const double APART_MOST = 5.0; /* times; invented: another dye or another lot */
 static const double SPREAD_LEAST = 1e-3, SPREAD_MOST = 2.0; /* invented */
-/* [modified-z], but the distance must count for the dyer too, and a cell of which more than one in
- * five would go is not one of odd lots; the last two invented. */
-static const double ODD_Z = 3.5, MAD_TO_SD = 0.6745, ODD_LEAST = 0.0953; /* ln 1.1 */
-enum { ODD_ONE_IN = 5, ODD_CELL_LEAST = 5 };
+/* [modified-z], but the distance must count for the dyer too, more so between shades, and a group of
+ * which more than one in five would go has no odd lots; all but the first two invented. */
+static const double ODD_Z = 3.5, MAD_TO_SD = 0.6745;
+static const double ODD_LEAST = 0.0953;          /* ln 1.1 */
+static const double ODD_LEAST_OF_SMALL = 0.2231; /* ln 1.25 */
+enum { ODD_ONE_IN = 5, ODD_GROUP_LEAST = 5 };
 
 /* -- what is asked -- */
 
@@ -141,29 +143,30 @@ void mdr_bulk_into_cells(mdr_bulk_work *w)
 
 /* -- lots that do not belong -- */
 
-static double median_of_cell(const mdr_bulk_work *w, const mdr_bulk_cell_work *c)
+static double y_of(const mdr_bulk_work *w, const mdr_bulk_cell_work *g, int i)
 {
-    for (int i = 0; i < c->lots; i++) {
-        w->scratch[i] = (mdr_bulk_item){w->y[w->by_cell[c->first + i].at], i};
-    }
-    sort(w->scratch, c->lots);
-    return median(w->scratch, c->lots);
+    return w->y[w->order[g->first + i]];
 }
 
-/* Median distance from the cells' medians; a lot that is the median itself says nothing of it. */
-static double usual_distance(const mdr_bulk_work *w)
+static double median_of(const mdr_bulk_work *w, const mdr_bulk_cell_work *g)
+{
+    for (int i = 0; i < g->lots; i++) {
+        w->scratch[i] = (mdr_bulk_item){y_of(w, g, i), i};
+    }
+    sort(w->scratch, g->lots);
+    return median(w->scratch, g->lots);
+}
+
+/* Median distance from the groups' medians; a lot that is the median itself says nothing of it. */
+static double usual_distance(const mdr_bulk_work *w, int n_groups)
 {
     int n = 0;
-    for (int c = 0; c < w->b->n_cells; c++) {
-        const mdr_bulk_cell_work *cell = &w->cells[c];
-        if (cell->lots >= ODD_CELL_LEAST) {
-            const double middle = cell->mean;
-            for (int i = 0; i < cell->lots; i++) {
-                const double off = fabs(w->y[w->by_cell[cell->first + i].at] - middle);
-                if (off > 0.0) {
-                    w->scratch[n] = (mdr_bulk_item){off, n};
-                    n++;
-                }
+    for (int k = 0; k < n_groups; k++) {
+        for (int i = 0; i < w->groups[k].lots; i++) {
+            const double off = fabs(y_of(w, &w->groups[k], i) - w->groups[k].mean);
+            if (off > 0.0) {
+                w->scratch[n] = (mdr_bulk_item){off, n};
+                n++;
             }
         }
     }
@@ -171,30 +174,91 @@ static double usual_distance(const mdr_bulk_work *w)
     return n > 0 ? median(w->scratch, n) : 0.0;
 }
 
-static bool is_odd(const mdr_bulk_work *w, const mdr_bulk_cell_work *c, int i, double distance)
+static void leave_out(mdr_bulk_work *w, const mdr_bulk_cell_work *g, double beyond)
 {
-    const double off = fabs(w->y[w->by_cell[c->first + i].at] - c->mean);
-    return off > ODD_LEAST && MAD_TO_SD * off > ODD_Z * distance;
+    int odd = 0;
+    for (int i = 0; i < g->lots; i++) {
+        odd += fabs(y_of(w, g, i) - g->mean) > beyond;
+    }
+    for (int i = 0; odd * ODD_ONE_IN <= g->lots && i < g->lots; i++) {
+        const bool out = fabs(y_of(w, g, i) - g->mean) > beyond;
+        w->b->left_out[w->order[g->first + i]] = out;
+        w->b->n_left_out += out;
+    }
+}
+
+/* Of these groups the lots that are far from their median by the usual distance, and by `least`. */
+static void leave_out_of(mdr_bulk_work *w, int n_groups, double least)
+{
+    for (int k = 0; k < n_groups; k++) {
+        w->groups[k].mean = median_of(w, &w->groups[k]);
+    }
+    const double beyond = fmax(ODD_Z / MAD_TO_SD * usual_distance(w, n_groups), least);
+    for (int k = 0; k < n_groups; k++) {
+        leave_out(w, &w->groups[k], beyond);
+    }
+}
+
+static void add_lots(mdr_bulk_work *w, mdr_bulk_cell_work *g, const mdr_bulk_cell_work *cell)
+{
+    for (int i = 0; i < cell->lots; i++) {
+        w->order[g->first + g->lots++] = w->by_cell[cell->first + i].at;
+    }
+}
+
+static int large_cells(mdr_bulk_work *w)
+{
+    int n = 0, used = 0;
+    for (int c = 0; c < w->b->n_cells; c++) {
+        if (w->cells[c].lots >= ODD_GROUP_LEAST) {
+            w->groups[n] = (mdr_bulk_cell_work){.first = used};
+            add_lots(w, &w->groups[n], &w->cells[c]);
+            used += w->groups[n++].lots;
+        }
+    }
+    return n;
+}
+
+/* Cells too small to tell which of their lots is odd, by machine. */
+static int small_cells(mdr_bulk_work *w)
+{
+    int n = 0, used = 0;
+    for (int c = 0; c < w->b->n_cells;) {
+        const int machine = w->b->cells[c].machine;
+        mdr_bulk_cell_work g = {.first = used};
+        for (; c < w->b->n_cells && w->b->cells[c].machine == machine; c++) {
+            if (w->cells[c].lots < ODD_GROUP_LEAST) {
+                add_lots(w, &g, &w->cells[c]);
+            }
+        }
+        if (g.lots >= ODD_GROUP_LEAST) {
+            w->groups[n++] = g;
+            used += g.lots;
+        }
+    }
+    return n;
+}
+
+static bool has_lots(const mdr_bulk_work *w, const mdr_bulk_cell_work *cell)
+{
+    for (int i = 0; i < cell->lots; i++) {
+        if (!w->b->left_out[w->by_cell[cell->first + i].at]) {
+            return true;
+        }
+    }
+    return false;
 }
 
 void mdr_bulk_leave_out_odd(mdr_bulk_work *w)
 {
+    leave_out_of(w, large_cells(w), ODD_LEAST);
+    leave_out_of(w, small_cells(w), ODD_LEAST_OF_SMALL);
+    int kept = 0; /* cells that have a lot left */
     for (int c = 0; c < w->b->n_cells; c++) {
-        if (w->cells[c].lots >= ODD_CELL_LEAST) {
-            w->cells[c].mean = median_of_cell(w, &w->cells[c]);
+        if (has_lots(w, &w->cells[c])) {
+            w->cells[kept] = w->cells[c];
+            w->b->cells[kept++] = w->b->cells[c];
         }
     }
-    const double distance = usual_distance(w);
-    for (int c = 0; c < w->b->n_cells; c++) {
-        const mdr_bulk_cell_work *cell = &w->cells[c];
-        int odd = 0;
-        for (int i = 0; cell->lots >= ODD_CELL_LEAST && i < cell->lots; i++) {
-            odd += is_odd(w, cell, i, distance);
-        }
-        for (int i = 0; odd > 0 && odd * ODD_ONE_IN <= cell->lots && i < cell->lots; i++) {
-            const bool out = is_odd(w, cell, i, distance);
-            w->b->left_out[w->by_cell[cell->first + i].at] = out;
-            w->b->n_left_out += out;
-        }
-    }
+    w->b->n_cells = kept;
 }

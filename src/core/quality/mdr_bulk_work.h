@@ -25,6 +25,8 @@ typedef struct mdr_bulk_work {
     double *y;
     mdr_bulk_cell_work *cells;
     mdr_pool_in *pool; /* of cells */
+    int *order;        /* lots of the groups in which odd ones are looked for */
+    mdr_bulk_cell_work *groups;
     mdr_bulk *b;
 } mdr_bulk_work;
 
@@ -33,7 +35,7 @@ mdr_code mdr_bulk_check(const mdr_bulk_lot *lots, int n, const mdr_bulk_prior *p
                         mdr_err *err) MDR_MUST_CHECK;
 /* Lots in the order of their cells, and the cells. */
 void mdr_bulk_into_cells(mdr_bulk_work *w);
-/* Marks the lots that do not belong to their cell; see docs/methods/laboratory-to-bulk.md#odd-lots. */
+/* Marks the lots that do not belong, and drops cells that have no other; see docs/methods/laboratory-to-bulk.md#odd-lots. */
 void mdr_bulk_leave_out_odd(mdr_bulk_work *w);
 
 #endif

@@ -191,7 +191,9 @@ mdr_code mdr_rft_by_week(const mdr_rft_lot *lots, int n, int offset_min, mdr_are
     }
     const int64_t weeks = last - first + 1;
     if (weeks > MDR_CHART_POINTS_MAX) {
-        return refuse(err, MDR_E_ARG, "lots", (double)weeks, "at most 5000 weeks");
+        const mdr_code rc = refuse(err, MDR_E_ARG, "lots", (double)weeks, "at most 5000 weeks");
+        mdr_err_remedy(err, "look for a lot whose date is wrong");
+        return rc;
     }
     mdr_rft_weeks w = {.n = (int)weeks,
                        .first_utc_ms =

@@ -57,7 +57,8 @@ static mdr_code take_items(const taking *t, const mdr_plan_step *from, mdr_contr
                                       .volume_l = value(t->plan, item->volume_l),
                                       .dye = m->is_dye,
                                       .substance = m->is_dye ? (int)MDR_SUB_DYE : m->substance,
-                                      .cautions = m->cautions};
+                                      .cautions = m->cautions,
+                                      .price_minor_per_kg = m->price_minor_per_kg};
         const mdr_code rc = take_mass(t->plan, item, &items[i].mass_mg, err);
         if (rc != MDR_OK) {
             mdr_err_within(err, "items[%d]", i);

@@ -20,11 +20,12 @@ enum {
 /* One material of a dose. */
 typedef struct mdr_control_item {
     const char *material_id, *name;
-    int64_t mass_mg;   /* of the product as delivered, to be weighed; > 0 */
-    double volume_l;   /* the same as a volume; 0: not a liquid */
-    bool dye;          /* else a chemical */
-    int substance;     /* mdr_substance; for pairs that must not meet */
-    uint32_t cautions; /* set of 1u << mdr_caution */
+    int64_t mass_mg;           /* of the product as delivered, to be weighed; > 0 */
+    double volume_l;           /* the same as a volume; 0: not a liquid */
+    bool dye;                  /* else a chemical */
+    int substance;             /* mdr_substance; for pairs that must not meet */
+    uint32_t cautions;         /* set of 1u << mdr_caution */
+    double price_minor_per_kg; /* when the plan was frozen; 0: not known */
 } mdr_control_item;
 
 /* A hold point. */
@@ -104,6 +105,9 @@ typedef struct mdr_control {
  */
 mdr_code mdr_control_make(const mdr_plan *plan, int lot_revision, mdr_arena *arena,
                           const mdr_control **out, mdr_err *err) MDR_MUST_CHECK;
+
+/* What the plan reckons to stand in the vessel at a step; bath and step 1.. as in its figures. */
+mdr_control_state mdr_control_state_at(const mdr_plan *plan, int bath, int step);
 
 /* NULL: there is none of this key. */
 const mdr_control_step *mdr_control_step_of(const mdr_control *c, const char *key);

@@ -252,17 +252,27 @@ void mdr_hold_look(mdr_hold_work *w, mdr_check_kind kind, double low, double hig
 {
     static const double LOOK_MIN = 3.0; /* common practice */
     mdr_control_step *s = mdr_hold_open(w, MDR_STEP_CHECK, "");
-    if (s != NULL) {
-        s->check = (mdr_control_check){.kind = kind,
-                                       .has_low = true,
-                                       .has_high = true,
-                                       .low = low,
-                                       .high = high,
-                                       .method = method,
-                                       .remedy = "",
-                                       .on_fail = MDR_FAIL_CORRECT};
-        mdr_hold_shut(w, s, LOOK_MIN);
+    mdr_control_state *state = MDR_NEW(w->arena, mdr_control_state);
+    if (s == NULL || state == NULL) {
+        w->no_memory = w->no_memory || state == NULL;
+        return;
     }
+    *state = *w->in->state; /* it may fail, too */
+    state->temp_c = w->now.temp_c;
+    state->liquor_l = w->now.liquor_l;
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        state->dissolved_kg[i] = w->now.dissolved_kg[i];
+    }
+    s->state = state;
+    s->check = (mdr_control_check){.kind = kind,
+                                   .has_low = true,
+                                   .has_high = true,
+                                   .low = low,
+                                   .high = high,
+                                   .method = method,
+                                   .remedy = "",
+                                   .on_fail = MDR_FAIL_CORRECT};
+    mdr_hold_shut(w, s, LOOK_MIN);
 }
 
 /* -- water -- */

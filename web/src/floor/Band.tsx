@@ -53,11 +53,11 @@ export function Band({ limits, value }: { limits: Limits; value: number | null }
   const said = value === null ? w.pad.nothing : w.pad[side === "above" ? "above" : side === "below" ? "below" : "inside"];
   const anchor = (at: number): "start" | "middle" | "end" => (at < 90 ? "start" : at > WIDE - 90 ? "end" : "middle");
   return (
-    <svg class={`band${side ? ` band-${side}` : ""}`} viewBox={`0 0 ${WIDE} 150`} role="img" aria-label={w.pad.band(value === null ? w.pad.title : w.read(value, limits.unit), w.limits(limits), said)}>
+    <svg class={`band${side ? ` band-${side}` : ""}`} viewBox={`0 0 ${WIDE} 156`} role="img" aria-label={w.pad.band(value === null ? w.pad.title : w.read(value, limits.unit), w.limits(limits), said)}>
       <path class="band-all" d={`M${EDGE} 52h${WIDE - 2 * EDGE}v44H${EDGE}z`} />
       {bounded ? <path class="band-allowed" d={`M${a} 52H${b}v44H${a}z`} /> : null}
-      {low === null ? null : <><path class="band-edge" d={`M${a} 44v60`} /><text x={a} y="138" text-anchor={anchor(a)}>{trimmed(low, 2)}</text></>}
-      {high === null ? null : <><path class="band-edge" d={`M${b} 44v60`} /><text x={b} y="138" text-anchor={anchor(b)}>{trimmed(high, 2)}</text></>}
+      {low === null ? null : <><path class="band-edge" d={`M${a} 44v60`} /><text x={a} y="148" text-anchor={anchor(a)}>{trimmed(low, 2)}</text></>}
+      {high === null ? null : <><path class="band-edge" d={`M${b} 44v60`} /><text x={b} y="148" text-anchor={anchor(b)}>{trimmed(high, 2)}</text></>}
       {expected === null ? null : <path class="band-expected" d={`M${x(expected)} 44v60`} />}
       {value === null ? null : side === "inside"
         ? <path class="band-value" d={`M${x(value)} 100l-20-34h40z M${x(value) - 4} 10h8v60h-8z`} />

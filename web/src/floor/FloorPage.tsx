@@ -5,7 +5,7 @@ import { ApiError } from "../api";
 import { clock as hours, wallClock } from "../fmt";
 import { href } from "../place";
 import { Failure, Loading, Shape, Swatch } from "../ui/parts";
-import { beginLot, beginStep, endStep, isEarly, isHeld, leftMs, weighed } from "./acts";
+import { alone, beginLot, beginStep, endStep, isEarly, isHeld, leftMs, weighed } from "./acts";
 import { limitsOf } from "./Band";
 import { Dialog } from "./Dialog";
 import { besideOf, focusOf, nextOf, runOf, type Run } from "./batch";
@@ -56,7 +56,7 @@ function Screen({ run, doc, unconfirmed }: ScreenProps): JSX.Element {
   const now = nowMs.value;
   const { batch } = doc;
   const step = focusOf(doc);
-  const held = isHeld(step);
+  const held = isHeld(doc, step);
   useCalls(doc, step, now);
   useAwake();
   const enter = (...entries: Entry[]): void => {
@@ -73,7 +73,7 @@ function Screen({ run, doc, unconfirmed }: ScreenProps): JSX.Element {
         {batch.state === "idle" ? <Begin doc={doc} /> : null}
         {!live && batch.state !== "idle" ? <Over doc={doc} /> : null}
         {live && step ? held
-          ? <HoldPoint doc={doc} step={step} unconfirmed={unconfirmed.has(step.key)} approve={(remedy) => enter({ kind: "remedy-approved", fields: { step: step.key, of_seq: step.reading_seq ?? 0, remedy_id: remedy.remedy_id } })} />
+          ? <HoldPoint doc={doc} step={step} unconfirmed={unconfirmed.has(step.key)} approve={(remedy) => enter({ kind: "remedy-approved", fields: { step: step.key, of_seq: step.reading_seq, remedy_id: remedy.remedy_id } })} />
           : <StepNow doc={doc} step={step} nowMs={now} unconfirmed={unconfirmed} /> : null}
         {live ? <Beside doc={doc} steps={besideOf(doc)} nowMs={now} end={(one) => enter(...endStep(doc, one))} /> : null}
         {held ? null : <RunCurve doc={doc} nowMs={now} bath={step?.bath ?? 1} />}
@@ -138,7 +138,7 @@ function Begin({ doc }: { doc: BatchDoc }): JSX.Element {
   );
 }
 function Paused({ doc, now }: { doc: BatchDoc; now: number }): JSX.Element {
-  const since = doc.batch.paused_since_utc_ms ?? now;
+  const since = doc.batch.paused_since_utc_ms || now;
   const why = doc.batch.interrupt_words ?? (doc.batch.interrupt ? w.interrupt.word[doc.batch.interrupt] : "");
   return (
     <div class="paused">
@@ -175,7 +175,7 @@ function Keys(props: KeysProps): JSX.Element | null {
   const { state } = doc.batch;
   if (state === "idle") return <Key strong wide name="begin-lot" onPress={() => enter(...beginLot(doc))}>{w.keys.beginLot}</Key>;
   if (state === "paused") return <Key strong wide name="resume" onPress={() => enter({ kind: "resumed" })}>{w.keys.resume}</Key>;
-  if (state === "complete" || state === "stopped") {
+  if (state === "complete") {
     return (
       <>
         <Key name="reject" onPress={() => ask("reject")}>{w.release.reject}</Key>
@@ -183,14 +183,14 @@ function Keys(props: KeysProps): JSX.Element | null {
       </>
     );
   }
-  if (!step || state === "released" || state === "rejected") return null;
+  if (!step || state === "released" || state === "rejected" || state === "stopped") return null;
   if (held) {
-    const waits = unconfirmed.has(step.key) || step.reading_seq === null;
+    const waits = unconfirmed.has(step.key) || step.reading_seq === 0;
     return (
       <>
         <Key name="stop" onPress={() => ask("stop")}>{w.hold.stop}</Key>
         <Key name="accept" disabled={waits} onPress={() => ask("accept")}>{w.hold.accept}</Key>
-        <Key name="repeat" strong disabled={waits} onPress={() => enter({ kind: "decision", fields: { step: step.key, of_seq: step.reading_seq ?? 0, decision: "repeat" } })}>{w.hold.again}</Key>
+        <Key name="repeat" strong disabled={waits} onPress={() => enter({ kind: "decision", fields: { step: step.key, of_seq: step.reading_seq, decision: "repeat" } })}>{w.hold.again}</Key>
       </>
     );
   }
@@ -208,10 +208,10 @@ function Keys(props: KeysProps): JSX.Element | null {
 function Forward({ doc, step, now, ask, enter }: KeysProps & { step: RunStep }): JSX.Element {
   if (step.kind === "check") return <Key strong wide name="reading" onPress={() => ask("pad")}>{w.keys.enter}</Key>;
   if (step.state === "waiting") {
-    const short = !weighed(step);
+    const why = !weighed(step) ? w.weighFirst : besideOf(doc).length && alone(doc, step) ? w.besideFirst : "";
     return (
-      <Key strong wide name="begin" disabled={short} onPress={() => enter(...beginStep(step))}>
-        {w.keys.begin(w.isTitle(step))}{short ? <small><Shape kind="warning" /> {w.weighFirst}</small> : null}
+      <Key strong wide name="begin" disabled={why !== ""} onPress={() => enter(...beginStep(step))}>
+        <span class="key-text">{w.keys.begin(w.isTitle(step))}{why ? <small><Shape kind="warning" /> {why}</small> : null}</span>
       </Key>
     );
   }
@@ -247,7 +247,7 @@ function Asked({ ask, setAsk, doc, step, enter }: AskedProps): JSX.Element | nul
       return null;
     case "menu": {
       const { state } = doc.batch;
-      return <Menu doc={doc} ask={setAsk} canSkip={state === "running" && step !== undefined} canStop={state === "running" || state === "paused" || state === "held"} />;
+      return <Menu doc={doc} ask={setAsk} canSkip={state === "running" && step !== undefined && step.kind !== "check"} canStop={state === "running" || state === "paused" || state === "held"} />;
     }
     case "size":
       return <SizeDialog close={close} />;
@@ -311,7 +311,7 @@ function ConfirmDialog({ title, lead, enter, close, give }: { title: string; lea
 function useCalls(doc: BatchDoc, step: RunStep | undefined, now: number): void {
   const left = step ? leftMs(doc, step, now) : null;
   const isOver = left !== null && left < 0 && doc.batch.state === "running";
-  const waits = step?.kind === "check" && doc.batch.state !== "idle" ? `${step.key} ${step.reading_seq ?? 0}` : "";
+  const waits = step?.kind === "check" && doc.batch.state !== "idle" ? `${step.key} ${step.reading_seq}` : "";
   const first = useRef(true);
   useEffect(() => {
     if (!first.current && isOver) call("over");

@@ -20,6 +20,11 @@ const h = w.history;
 const FIELDS: Record<string, string[]> = {
   reading: ["value"], weighed: ["mass_mg", "stock_lot"], "step-begun": ["temp_c"], "step-ended": ["temp_c"], remark: ["text"], interrupted: ["text"],
 };
+/** Most steps are ended without a temperature: then there is none to put right. */
+function fieldsOf(event: RunEvent): string[] {
+  return (FIELDS[event.kind] ?? []).filter((field) => field !== "temp_c" || event.temp_c !== undefined);
+}
+const LATE_MS = 60_000;
 const NUMBERS = new Set(["value", "mass_mg", "temp_c"]);
 
 export function History({ run, doc }: { run: Run; doc: BatchDoc }): JSX.Element {
@@ -45,7 +50,7 @@ export function History({ run, doc }: { run: Run; doc: BatchDoc }): JSX.Element 
       <Waiting />
       <p class="history-lead">{h.lead}</p>
       <p class="history-sum">
-        {batch.right_first ? <><Shape kind="ok" /> {h.right}</> : <><Shape kind="note" /> {h.notRight(batch.remedies, batch.corrections)}</>}
+        {batch.remedies + batch.corrections + batch.accepted === 0 ? <><Shape kind="ok" /> {h.right}</> : <><Shape kind="note" /> {h.notRight(batch.remedies, batch.accepted, batch.corrections)}</>}
       </p>
       {error && !events ? <Failure error={error} reload={load} /> : null}
       {!events && !error ? <Loading /> : null}
@@ -62,7 +67,7 @@ export function History({ run, doc }: { run: Run; doc: BatchDoc }): JSX.Element 
       {batch.head ? <p class="history-head" title={h.headLead}><strong>{h.head}</strong> <code>{batch.head}</code></p> : null}
       {wrong ? <Correct event={wrong} close={() => setWrong(null)} give={(field, is, text) => {
         setWrong(null);
-        void run.enter({ kind: "corrected", fields: { of_seq: wrong.seq, field, is, text } });
+        void run.enter({ kind: "corrected", fields: { of_seq: wrong.seq, field, is, text, ...(field === "value" ? { value: Number(is) } : {}) } });
       }} /> : null}
     </div>
   );
@@ -77,12 +82,12 @@ interface LineProps {
 
 function Line({ event, doc, fixes, correct }: LineProps): JSX.Element {
   const step = doc.steps.find((s) => s.key === event.step);
-  const at = new Date(event.at_utc_ms);
-  // Entered well before it was stored: it waited on the device.
-  const late = event.device_utc_ms !== null && event.device_utc_ms > 0 && event.at_utc_ms - event.device_utc_ms > 60_000;
+  const at = new Date(event.happened_utc_ms);
+  // Entered well before it was stored: it waited on its device.
+  const late = event.at_utc_ms - event.happened_utc_ms > LATE_MS;
   return (
     <li class="event" data-seq={event.seq}>
-      <span class="event-at">{wallClock(at)}{late ? <small>{h.entered(new Date(event.device_utc_ms ?? 0))}</small> : null}</span>
+      <span class="event-at">{wallClock(at)}{late ? <small>{h.stored(new Date(event.at_utc_ms))}</small> : null}</span>
       <div class="event-what">
         <p>
           <strong>{event.words}</strong>
@@ -92,7 +97,7 @@ function Line({ event, doc, fixes, correct }: LineProps): JSX.Element {
         {fixes.map((fix) => <p key={fix.seq} class="event-sub"><Shape kind="note" /> {h.corrected(fix.by_name || fix.by, fix.text ?? "")} <small>{h.number(fix.seq)}, {wallClock(new Date(fix.at_utc_ms))}</small></p>)}
       </div>
       <span class="event-by">{event.by_name || event.by}<small>{h.number(event.seq)}{event.hash ? ` · ${h.seal.toLowerCase()} ${event.hash.slice(0, 8)}` : ""}</small></span>
-      {FIELDS[event.kind] ? <Key onPress={correct} label={`${h.correct}: ${event.words}, ${h.number(event.seq)}`} name={`correct-${event.seq}`}>{h.correct}</Key> : <span />}
+      {fieldsOf(event).length ? <Key onPress={correct} label={`${h.correct}: ${event.words}, ${h.number(event.seq)}`} name={`correct-${event.seq}`}>{h.correct}</Key> : <span />}
     </li>
   );
 }
@@ -100,7 +105,7 @@ function Line({ event, doc, fixes, correct }: LineProps): JSX.Element {
 function Values({ event, step, fixes }: { event: RunEvent; step: RunStep | undefined; fixes: RunEvent[] }): JSX.Element | null {
   const keys = ["value", "mass_mg", "stock_lot", "temp_c", "text"].filter((key) => valueOf(event, key) !== null || fixes.some((fix) => fix.field === key));
   const parts = keys.map((key) => {
-    const values = [valueOf(event, key), ...fixes.filter((fix) => fix.field === key).map((fix) => fix.is ?? null)];
+    const values = [valueOf(event, key), ...fixes.filter((fix) => fix.field === key).map((fix): string | number | null => fix.is ?? null)];
     const last = values.length - 1;
     return (
       <span key={key} class="event-value">
@@ -133,7 +138,7 @@ function said(field: string, value: string | number, step: RunStep | undefined):
 }
 
 function Correct({ event, close, give }: { event: RunEvent; close: () => void; give: (field: string, is: string, text: string) => void }): JSX.Element {
-  const fields = FIELDS[event.kind] ?? [];
+  const fields = fieldsOf(event);
   const [field, setField] = useState(fields[0] ?? "");
   const old = valueOf(event, field);
   const start = old === null ? "" : field === "mass_mg" ? raw(Number(old) / 1e6, 6) : String(old);

@@ -1,7 +1,7 @@
 // A hold point that has not passed: what was read, and what can be done about it.
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { api, offline } from "../api";
+import { api, ApiError, offline } from "../api";
 import { rounded } from "../fmt";
 import { Shape } from "../ui/parts";
 import { Band, limitsOf } from "./Band";
@@ -21,14 +21,19 @@ export function HoldPoint({ doc, step, unconfirmed, approve }: Props): JSX.Eleme
   const [error, setError] = useState("");
   const away = offline.value;
   const { check, reading } = step;
-  const ready = !unconfirmed && step.reading_seq !== null;
+  const ready = !unconfirmed && step.reading_seq > 0;
   useEffect(() => {
     if (away || !ready) return undefined;
     let gone = false;
     setError("");
     api.remedies(doc.batch.batch_id, step.key).then(
       (got) => { if (!gone) setAnswer(got); },
-      (cause: Error) => { if (!gone) setError(cause.message); },
+      (cause: Error) => {
+        if (gone) return;
+        // What nobody can work out is not a fault of the page: the route's own words remain.
+        if (cause instanceof ApiError && cause.status === 404) setAnswer({ verdict: "", verdict_words: "", words: "", remedies: [] });
+        else setError(cause.message);
+      },
     );
     return () => void (gone = true);
   }, [doc.batch.batch_id, step.key, step.reading_seq, away, ready]);
@@ -43,7 +48,7 @@ export function HoldPoint({ doc, step, unconfirmed, approve }: Props): JSX.Eleme
       </div>
       <h3 class="held-sub">{w.hold.remedies}</h3>
       {answer
-        ? answer.remedies.length ? <div class="remedies">{answer.remedies.map((one) => <Card key={one.remedy_id} remedy={one} approve={() => approve(one)} />)}</div> : <p class="now-do">{w.hold.noRemedies} {check.remedy}</p>
+        ? answer.remedies.length ? <div class="remedies">{answer.remedies.map((one) => <Card key={one.remedy_id} remedy={one} approve={() => approve(one)} />)}</div> : <p class="now-do">{w.hold.noRemedies} {w.dot(check.remedy)}</p>
         : <p class="now-do" role="status">{away || unconfirmed ? w.hold.offline : error ? <><Shape kind="stop" /> {error}</> : w.hold.fetching}</p>}
     </section>
   );
@@ -54,19 +59,20 @@ function Card({ remedy, approve }: { remedy: Remedy; approve: () => void }): JSX
   const { expected } = remedy;
   return (
     <article class="remedy" data-remedy={remedy.remedy_id}>
-      <h4>{remedy.words}</h4>
+      <h4>{remedy.title}</h4>
+      <p class="remedy-words">{remedy.words}</p>
       <dl>
         <div><dt>{w.hold.give}</dt><dd>{given.length ? given.map((item) => <span key={item.item + item.material_id}><b>{w.mass(item.mass_mg)}</b> {item.name} </span>) : w.hold.nothing}</dd></div>
         <div><dt>{w.hold.minutes}</dt><dd>{rounded(remedy.minutes)} min</dd></div>
         <div><dt>{w.hold.water}</dt><dd>{w.litres(remedy.water_l)}</dd></div>
-        {expected ? <div><dt>{w.hold.expect}</dt><dd>{w.read(expected.value, expected.unit)}</dd></div> : null}
+        {expected ? <div><dt>{w.hold.expect}</dt><dd>{w.read(expected.value, expected.unit)}{expected.high > expected.low ? <small> {w.hold.range(expected.low, expected.high)}</small> : null}</dd></div> : null}
       </dl>
+      <p class="remedy-role">{w.hold.mayApprove(remedy.approve_words)}</p>
       <details>
         <summary>{w.hold.steps}{remedy.why.length ? `, ${w.hold.why.toLowerCase()}` : ""}</summary>
         <ol class="remedy-steps">{remedy.steps.map((step) => <li key={step.key}>{w.isTitle(step)}: {w.sentence(step)}</li>)}</ol>
-        {remedy.why.map((why) => <p key={why.rule} class="remedy-why">{why.words} <small>{w.hold.source}: {why.source}</small></p>)}
+        {remedy.why.map((why) => <p key={why.rule} class="remedy-why"><b>{why.title}.</b> {why.words} {why.working} <small>{w.hold.source}: {why.source}</small></p>)}
       </details>
-      <p class="remedy-role">{w.hold.mayApprove(remedy.approve)}</p>
       <HoldKey strong wide onPress={approve} name={`approve-${remedy.remedy_id}`}>{w.hold.approve}</HoldKey>
     </article>
   );

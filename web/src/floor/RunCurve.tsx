@@ -29,8 +29,8 @@ export function RunCurve({ doc, nowMs, bath }: Props): JSX.Element {
   const [near, setNear] = useState(false);
   // Drawn anew every ten seconds: the line moves less than a pixel meanwhile.
   const stamp = Math.floor(nowMs / 10_000) * 10_000;
-  const track = useMemo(() => trackOf(doc, Math.max(stamp, doc.batch.begun_utc_ms ?? 0)), [doc, stamp]);
-  const zero = doc.batch.begun_utc_ms ?? nowMs;
+  const track = useMemo(() => trackOf(doc, Math.max(stamp, doc.batch.begun_utc_ms)), [doc, stamp]);
+  const zero = doc.batch.begun_utc_ms || nowMs;
   const clockAt = (t: number): string => wallClock(new Date(zero + t * MIN_MS));
   const label = `${w.curve.alt(doc.batch.lot_id, clockAt(track.now), clockAt(track.end))} ${near ? w.curve.showWhole : w.curve.showBath}.`;
   return (
@@ -44,7 +44,7 @@ export function RunCurve({ doc, nowMs, bath }: Props): JSX.Element {
           <span class="run-curve-view">{near ? w.curve.bath : w.curve.whole}</span>
         </div>
         <div class="run-curve-host" ref={host}>
-          {width > 0 && high > 60 ? <Picture track={track} window={windowOf(track, near ? bath : null)} width={width} high={high} clockAt={clockAt} measure={measure} live={doc.batch.begun_utc_ms !== null} end={new Date(zero + track.end * MIN_MS)} /> : null}
+          {width > 0 && high > 60 ? <Picture track={track} window={windowOf(track, near ? bath : null)} width={width} high={high} clockAt={clockAt} measure={measure} live={doc.batch.begun_utc_ms > 0} end={new Date(zero + track.end * MIN_MS)} /> : null}
         </div>
       </button>
     </section>
@@ -86,7 +86,7 @@ function Picture({ track, window: [from, to], width, high, clockAt, measure, liv
   const top = hottest > 108 ? 140 : 120;
   const y = linear(0, top, plotLow, 6);
   const step = timeStep(x, 92);
-  const degrees = plotLow > 150 ? 40 : 60;
+  const degrees = plotLow > 90 ? 40 : 60;
   return (
     <svg viewBox={`0 0 ${width} ${high}`} width={width} height={high} aria-hidden="true">
       <clipPath id="run-clip"><path d={`M${LEFT} 0H${width}V${high}H${LEFT}z`} /></clipPath>

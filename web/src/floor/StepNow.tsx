@@ -21,10 +21,10 @@ export function StepNow({ doc, step, nowMs, unconfirmed }: Props): JSX.Element {
     <section class="now" aria-labelledby="now-title">
       <div class="now-what">
         <p class="now-place">
-          {step.remedy ? w.remedyStep(step.key, bath?.name ?? "") : w.step(step.key, step.bath, bath?.name ?? "")}
+          {step.remedy_number ? w.remedyStep(step.key, bath?.name ?? "") : w.step(step.key, step.bath, bath?.name ?? "")}
           {unconfirmed.size ? <span class="unconfirmed"><DottedRing /> {w.unconfirmed}</span> : null}
         </p>
-        <h2 id="now-title" class={title.length > 16 ? "now-title is-long" : "now-title"} aria-live="polite">{title}</h2>
+        <h2 id="now-title" class={`now-title${title.length > 16 ? " is-long" : title.length > 12 ? " is-mid" : ""}`} aria-live="polite">{title}</h2>
         <p class="now-do">{w.sentence(step)}</p>
         {step.note ? <p class="now-note">{step.note}</p> : null}
         <Cautions step={step} />

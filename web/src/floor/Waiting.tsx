@@ -6,8 +6,8 @@ import { wallClock } from "../fmt";
 import { Shape } from "../ui/parts";
 import { nowMs, offsetMs } from "./clock";
 import { Dialog } from "./Dialog";
-import { Key } from "./HoldKey";
-import { asRemark, durable, kept, refused, sendAgain, trouble, waiting, type Kept } from "./queue";
+import { HoldKey, Key } from "./HoldKey";
+import { asRemark, durable, kept, refused, sendAgain, takeOff, trouble, waiting, type Kept } from "./queue";
 import { ReasonDialog } from "./Reason";
 import { w } from "./words";
 
@@ -44,11 +44,14 @@ export function Waiting(): JSX.Element | null {
   );
 }
 
+const NOT_FOUND = 404;
+
 function Refused({ one, close }: { one: Kept; close: () => void }): JSX.Element {
   const [discard, setDiscard] = useState(false);
   const after = (): void => {
     if (kept.peek().filter((k) => k.refusal).length <= 1) close();
   };
+  const gone = one.refusal?.status === NOT_FOUND;
   if (discard) {
     return (
       <ReasonDialog title={w.queue.discard} lead={w.queue.entry(one)} ask={w.queue.discardWhy} reasons={w.queue.reasons} enter={w.queue.discard}
@@ -61,10 +64,12 @@ function Refused({ one, close }: { one: Kept; close: () => void }): JSX.Element 
       <p class="ask-what">{w.queue.entry(one)}</p>
       <p class="ask-lead">{w.queue.entered(new Date(one.device_utc_ms), one.lot_id)}</p>
       <p class="ask-lead"><Shape kind="stop" /> <b>{w.queue.says}:</b> {one.refusal?.message} {one.refusal?.remedy}</p>
+      {gone ? <p class="ask-lead">{w.queue.gone}</p> : null}
       <div class="key-list">
         <Key name="send-again" onPress={() => { after(); void sendAgain(one); }}>{w.queue.again}</Key>
+        {gone ? <HoldKey name="remove" onPress={() => { after(); void takeOff(one); }}>{w.queue.remove}</HoldKey> : <>
         <Key name="keep" onPress={() => { after(); void asRemark(one, ""); }}>{w.queue.keep}</Key>
-        <Key name="discard" onPress={() => setDiscard(true)}>{w.queue.discard}</Key>
+        <Key name="discard" onPress={() => setDiscard(true)}>{w.queue.discard}</Key></>}
       </div>
     </Dialog>
   );

@@ -1,16 +1,24 @@
 // What a key of the floor screen enters. One act may be several entries: they are kept together.
 import { besideOf, nextOf } from "./batch";
+import { over } from "./expect";
 import type { Entry } from "./queue";
 import type { BatchDoc, RunStep } from "./types";
 
 /** Everything the step gives has been weighed. */
 export function weighed(step: RunStep): boolean {
-  return step.items.every((item) => item.weighed_mg !== null && item.weighed_mg > 0);
+  return step.items.every((item) => item.weighed_mg > 0);
 }
 
-/** A step that may follow by itself: nothing to be read first, nothing to be weighed first. */
-export function followsAtOnce(step: RunStep | undefined): step is RunStep {
-  return step !== undefined && step.kind !== "check" && weighed(step);
+/** A drain, an unloading and a new bath wait for what runs beside; nothing else does. */
+export function alone(doc: BatchDoc, step: RunStep): boolean {
+  const before = doc.steps[doc.steps.indexOf(step) - 1];
+  return step.kind === "drain" || step.kind === "unload" || (before !== undefined && before.bath !== step.bath);
+}
+/** A step that may follow by itself: nothing to be read first, nothing to be weighed, nothing to wait for. */
+function followsAtOnce(doc: BatchDoc, step: RunStep | undefined, ended?: RunStep): step is RunStep {
+  if (step === undefined || step.kind === "check" || !weighed(step)) return false;
+  const before = doc.steps.slice(0, doc.steps.indexOf(step)).filter((s) => s !== ended && !over(s));
+  return before.every((s) => s.state === "running" && s.beside) && !(before.length && alone(doc, step));
 }
 
 function begun(step: RunStep): Entry {
@@ -19,7 +27,7 @@ function begun(step: RunStep): Entry {
 
 export function beginLot(doc: BatchDoc): Entry[] {
   const [first] = doc.steps;
-  return [{ kind: "batch-begun" }, ...(followsAtOnce(first) ? [begun(first)] : [])];
+  return [{ kind: "batch-begun" }, ...(followsAtOnce(doc, first) ? [begun(first)] : [])];
 }
 export function beginStep(step: RunStep): Entry[] {
   return [begun(step)];
@@ -32,13 +40,13 @@ export function endStep(doc: BatchDoc, step: RunStep, temp_c?: number): Entry[] 
   if (step.kind === "dose" && !step.dosed) out.push({ kind: "dosed", fields: { step: step.key } });
   out.push({ kind: "step-ended", fields: { step: step.key, ...(temp_c === undefined ? {} : { temp_c }) } });
   // What runs beside has its own key: it does not move the lot on.
-  if (!besideOf(doc).includes(step) && followsAtOnce(next)) out.push(begun(next));
+  if (!besideOf(doc).includes(step) && followsAtOnce(doc, next, step)) out.push(begun(next));
   return out;
 }
 
 /** How long the step has still to run, ms; below 0: over its time; null: it has no time. */
 export function leftMs(doc: BatchDoc, step: RunStep, nowMs: number): number | null {
-  if (step.state !== "running" || step.begun_utc_ms === null || step.minutes <= 0) return null;
+  if (step.state !== "running" || step.begun_utc_ms === 0 || step.minutes <= 0) return null;
   const now = doc.batch.state === "paused" && doc.batch.paused_since_utc_ms ? doc.batch.paused_since_utc_ms : nowMs;
   return step.begun_utc_ms + step.minutes * 60_000 - now;
 }
@@ -51,6 +59,6 @@ export function isEarly(step: RunStep, left: number | null): boolean {
   return left !== null && TIME_MATTERS.has(step.kind) && left > Math.max(EARLY_LEAST_MS, EARLY_PART * step.minutes * 60_000);
 }
 /** A reading out of its limits waits for somebody to decide. */
-export function isHeld(step: RunStep | undefined): boolean {
-  return step?.kind === "check" && step.reading !== null && step.in_limits === false && !step.decided;
+export function isHeld(doc: BatchDoc, step: RunStep | undefined): boolean {
+  return doc.batch.state === "held" && step?.kind === "check" && step.reading !== null && !step.in_limits;
 }

@@ -9,6 +9,7 @@ import type { BatchDoc, RunStep } from "./types";
 
 const POLL_MS = 2000;
 const POLL_HIDDEN_MS = 15_000;
+const FORESEE_MS = 30_000;
 const KEEP = "madder.batch.";
 
 export type Run = ReturnType<typeof makeRun>;
@@ -40,17 +41,25 @@ function makeRun(id: string) {
   const stored = signal<BatchDoc | null>(recall(id));
   const error = signal<Error | null>(null);
   const shown = computed<Expected | null>(() => (stored.value ? expected(stored.value, kept.value, offsetMs.value) : null));
-  let tag = "";
   let timer: ReturnType<typeof setTimeout> | undefined;
   let watched = 0;
   let asking = false;
+  /** What is shown came from the server, not only from what was kept here. */
+  let fresh = false;
+  let entered = 0;
 
   function take(doc: BatchDoc): void {
     const was = stored.peek();
-    // An answer that was under way while a newer one came.
-    if (was && doc.batch.last_seq < was.batch.last_seq) return;
     stored.value = doc;
+    fresh = true;
     if (!was || was.batch.last_seq !== doc.batch.last_seq) remember(doc);
+  }
+
+  /** Nothing has happened, but time has passed. Minutes are shown: seconds draw nothing anew. */
+  function foresee(end: number): void {
+    const was = stored.peek();
+    if (!was || Math.floor(was.batch.forecast_end_utc_ms / FORESEE_MS) === Math.floor(end / FORESEE_MS)) return;
+    stored.value = { ...was, batch: { ...was.batch, forecast_end_utc_ms: end } };
   }
 
   async function poll(): Promise<void> {
@@ -58,17 +67,16 @@ function makeRun(id: string) {
     if (asking || !watched) return;
     asking = true;
     const askedMs = Date.now();
+    const before = entered;
     try {
-      const got = await api.batch(id, tag);
-      if (got.data) {
-        noteServerTime(got.data.now_utc_ms, askedMs, Date.now());
-        tag = got.tag;
-        const { data } = got;
-        together(() => {
-          take(data);
-          error.value = null;
-        });
-      } else error.value = null;
+      const got = await api.batch(id, fresh ? (stored.peek()?.batch.last_seq ?? 0) : 0);
+      noteServerTime(got.now_utc_ms, askedMs, Date.now());
+      together(() => {
+        if ("unchanged" in got) foresee(got.forecast_end_utc_ms);
+        // The answer of an entry came while this one was under way: it may be the newer one.
+        else if (before === entered) take(got);
+        error.value = null;
+      });
     } catch (cause) {
       error.value = cause as Error;
       if (cause instanceof ApiError && cause.status === 404) forget();
@@ -86,7 +94,9 @@ function makeRun(id: string) {
   }
 
   onAnswer((batch_id, state) => {
-    if (batch_id === id) take(state);
+    if (batch_id !== id) return;
+    entered += 1;
+    take(state);
   });
 
   return {

@@ -49,8 +49,8 @@ function apply(doc: BatchDoc, kind: Kept["kind"], step: RunStep | undefined, fie
       batch.interrupt_words = null;
       break;
     case "resumed":
-      batch.state = "running";
-      batch.paused_since_utc_ms = null;
+      batch.state = doc.steps.some((s) => s.kind === "check" && s.state === "running" && s.reading !== null && s.decision === null) ? "held" : "running";
+      batch.paused_since_utc_ms = 0;
       break;
     case "batch-stopped":
       batch.state = "stopped";
@@ -83,9 +83,10 @@ function applyStep(doc: BatchDoc, kind: "step-begun" | "step-ended" | "step-skip
       break;
     case "reading": {
       const value = Number(fields["value"]);
+      step.state = "running";
+      step.begun_utc_ms ||= at;
       step.reading = value;
       step.in_limits = within(step, value);
-      step.decided = step.in_limits;
       step.decision = step.in_limits ? "pass" : null;
       if (step.in_limits) {
         step.state = "done";
@@ -94,12 +95,9 @@ function applyStep(doc: BatchDoc, kind: "step-begun" | "step-ended" | "step-skip
       break;
     }
     case "decision":
-      step.decided = true;
-      if (fields["decision"] === "repeat") {
-        step.reading = null;
-        step.decided = false;
-        doc.batch.state = "running";
-      } else if (fields["decision"] === "accept") {
+      step.decision = fields["decision"] as RunStep["decision"];
+      if (fields["decision"] === "repeat") doc.batch.state = "running";
+      else if (fields["decision"] === "accept") {
         step.state = "done";
         step.ended_utc_ms = at;
         doc.batch.state = "running";

@@ -69,6 +69,13 @@ export async function asRemark(one: Kept, reason: string): Promise<void> {
   void send();
 }
 
+/** Of a lot that the server does not know: no record could hold it. */
+export async function takeOff(one: Kept): Promise<void> {
+  await store.remove(one.id);
+  await changed();
+  void send();
+}
+
 async function reload(): Promise<void> {
   kept.value = await store.all();
 }
@@ -83,6 +90,9 @@ export function next(all: readonly Kept[]): Kept | undefined {
   const stuck = new Set(all.filter((one) => one.refusal).map((one) => one.batch_id));
   return all.find((one) => !one.refusal && (one.kind === "remark" || !stuck.has(one.batch_id)));
 }
+
+/** What waited when the page was closed, whether there is a line or not. */
+void reload();
 
 let sending = false;
 let waitMs = FIRST_WAIT_MS;
@@ -116,7 +126,7 @@ async function step(): Promise<boolean> {
     return false;
   }
   try {
-    const answer = await api.enter(one.batch_id, { ...one.fields, kind: one.kind, entry_id: one.entry_id, device_utc_ms: one.device_utc_ms });
+    const answer = await api.enter(one.batch_id, { ...one.fields, kind: one.kind, entry_id: one.entry_id, device_utc_ms: one.device_utc_ms, sent_utc_ms: Date.now() });
     for (const hear of heard) hear(one.batch_id, answer.state);
     trouble.value = "";
     await store.remove(one.id);

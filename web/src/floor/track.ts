@@ -35,7 +35,7 @@ function rest(step: RunStep, begun: number, now: number): number {
 
 export function trackOf(doc: BatchDoc, nowMs: number): Track {
   const { batch, steps, baths } = doc;
-  const zero = batch.begun_utc_ms ?? nowMs;
+  const zero = batch.begun_utc_ms || nowMs;
   const at = (ms: number): number => (ms - zero) / MIN_MS;
   const now = at(nowMs);
   const run: Point[] = [];
@@ -43,7 +43,7 @@ export function trackOf(doc: BatchDoc, nowMs: number): Track {
   let cursor = batch.begun_utc_ms ? now : 0;
   const forecast: Point[] = [];
   for (const step of steps) {
-    if (step.state === "left-out") continue;
+    if (step.state === "left-out" && !step.begun_utc_ms) continue;
     const main = !step.beside;
     if (over(step) || step.state === "running") {
       const from = step.begun_utc_ms ? at(step.begun_utc_ms) : (run[run.length - 1]?.t ?? 0);

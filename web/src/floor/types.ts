@@ -1,4 +1,4 @@
-// A running lot as the server tells it (docs/formats.md). Times are UTC milliseconds.
+// A running lot as the server tells it (docs/formats.md). Times are UTC milliseconds; 0: not yet.
 import type { StepKind } from "../types";
 
 export type BatchState = "idle" | "running" | "paused" | "held" | "complete" | "released" | "stopped" | "rejected";
@@ -11,12 +11,12 @@ export interface RunItem {
   material_id: string;
   name: string;
   mass_mg: number;
-  volume_l: number | null;
+  volume_l: number;
   dye: boolean;
-  weighed_mg: number | null;
-  weighed_by: string | null;
-  checked_by: string | null;
-  stock_lot: string | null;
+  weighed_mg: number;
+  weighed_by: string;
+  checked_by: string;
+  stock_lot: string;
   cautions: string[];
 }
 export interface RunCheck {
@@ -44,25 +44,27 @@ export interface RunStep {
   minutes: number;
   temp_start_c: number;
   temp_end_c: number;
-  volume_l: number | null;
-  water_temp_c: number | null;
-  flow_l_per_min: number | null;
-  liquor_l: number | null;
+  volume_l: number;
+  water_temp_c: number;
+  flow_l_per_min: number;
+  liquor_l: number;
   beside: boolean;
   curve: string | null;
-  portions: number | null;
+  /** Not of the steps of a remedy. */
+  curve_words?: string;
+  portions: number;
   /** 0: of the plan. */
-  remedy: number;
+  remedy_number: number;
   state: StepState;
-  begun_utc_ms: number | null;
-  ended_utc_ms: number | null;
+  begun_utc_ms: number;
+  ended_utc_ms: number;
   cautions: string[];
   items: RunItem[];
   check: RunCheck | null;
   reading: number | null;
-  in_limits: boolean | null;
-  reading_seq: number | null;
-  decided: boolean;
+  in_limits: boolean;
+  reading_seq: number;
+  /** Of the newest reading; null: nobody has decided yet. */
   decision: Decision | null;
   dosed: boolean;
 }
@@ -88,14 +90,16 @@ export interface BatchHead {
   total_min: number;
   state: BatchState;
   state_words: string;
-  operator: string | null;
-  begun_utc_ms: number | null;
-  forecast_end_utc_ms: number | null;
-  paused_since_utc_ms: number | null;
+  operator: string;
+  begun_utc_ms: number;
+  forecast_end_utc_ms: number;
+  paused_since_utc_ms: number;
+  paused_ms: number;
   interrupt: Interrupt | null;
   interrupt_words: string | null;
   remedies: number;
   corrections: number;
+  accepted: number;
   right_first: boolean;
   last_seq: number;
   head: string;
@@ -108,19 +112,30 @@ export interface BatchDoc {
   now: number;
   curve: [t_min: number, temp_c: number, liquor_l: number][];
 }
+/** Nothing has happened since the one that is known. */
+export interface Unchanged {
+  unchanged: true;
+  now_utc_ms: number;
+  last_seq: number;
+  forecast_end_utc_ms: number;
+}
 
 export interface Remedy {
   remedy_id: string;
+  title: string;
   words: string;
   minutes: number;
   water_l: number;
-  expected: { value: number; unit: string } | null;
+  /** What is to be read after it, and how far it may be off. */
+  expected: { value: number; low: number; high: number; unit: string } | null;
   approve: string;
+  approve_words: string;
   steps: RunStep[];
-  why: { rule: string; words: string; source: string }[];
+  why: { rule: string; title: string; words: string; working: string; source: string }[];
 }
 export interface RemedyAnswer {
   verdict: string;
+  verdict_words: string;
   words: string;
   remedies: Remedy[];
 }
@@ -130,16 +145,18 @@ export interface RunEvent {
   kind: string;
   words: string;
   at_utc_ms: number;
-  device_utc_ms: number | null;
+  device_utc_ms?: number;
+  /** By the server's clock, less the time it waited on its device. */
+  happened_utc_ms: number;
   by: string;
-  by_name: string;
+  by_name?: string;
   hash: string;
   step?: string;
   item?: number;
   mass_mg?: number;
   material_id?: string;
   stock_lot?: string;
-  temp_c?: number | null;
+  temp_c?: number;
   value?: number;
   instrument?: string;
   decision?: Decision;
@@ -147,8 +164,8 @@ export interface RunEvent {
   interrupt?: Interrupt;
   of_seq?: number;
   field?: string;
-  was?: string | number;
-  is?: string | number;
+  was?: string;
+  is?: string;
   text?: string;
 }
 
@@ -164,6 +181,15 @@ export interface EntryAnswer {
   again?: boolean;
 }
 
+/** A record that cannot be read: only what its row says is there. */
+export interface BrokenBatch {
+  batch_id: string;
+  lot_id: string;
+  machine_id: string;
+  state: "broken";
+  state_words: string;
+  waits_for: string;
+}
 export interface HallBatch {
   batch_id: string;
   lot_id: string;
@@ -173,22 +199,24 @@ export interface HallBatch {
   machine_id: string;
   state: BatchState;
   state_words: string;
-  step: { key: string; kind: StepKind; words: string } | null;
+  step: { key: string; kind: StepKind; words: string; bath: string; state: StepState } | null;
   waits_for: string | null;
-  begun_utc_ms: number | null;
-  forecast_end_utc_ms: number | null;
-  planned_end_utc_ms: number | null;
+  begun_utc_ms: number;
+  forecast_end_utc_ms: number;
+  planned_end_utc_ms: number;
   late_min: number;
+  steps_done: number;
+  steps: number;
   load_kg: number;
 }
 export interface HallMachine {
   machine_id: string;
   name: string;
   batch_id: string | null;
-  next_lot_id: string | null;
+  next_lot_id?: string | null;
 }
 export interface HallDoc {
   now_utc_ms: number;
-  batches: HallBatch[];
+  batches: (HallBatch | BrokenBatch)[];
   machines: HallMachine[];
 }

@@ -23,7 +23,6 @@ function limits({ low, high, unit }: Pick<RunCheck, "low" | "high" | "unit">): s
   return "";
 }
 const dot = (text: string): string => (text === "" || /[.!?]$/.test(text) ? text : `${text}.`);
-const CURVES: Record<string, string> = { linear: "evenly", progressive: "slowly first", degressive: "quickly first" };
 const INTERRUPTS: Record<Interrupt, string> = {
   machine: "Machine fault", tangle: "Rope tangled or torn", material: "Material not there", check: "Waits for a decision",
   steam: "No steam", water: "No water", power: "No power", person: "Nobody at the machine", other: "Another reason",
@@ -62,7 +61,7 @@ function sentence(step: RunStep): string {
     case "hold":
       return `Run ${min} at ${degrees(step.temp_end_c)}.`;
     case "dose": {
-      const how = step.curve === "portions" && step.portions ? `in ${step.portions} equal portions` : (CURVES[step.curve ?? ""] ?? "");
+      const how = step.curve === "portions" ? `in ${step.portions} equal portions` : (step.curve_words ?? "");
       const tank = step.volume_l ? ` from the tank, ${litres(step.volume_l)},` : "";
       return `Dose${tank} over ${min}${how ? `, ${how}` : ""}, at ${degrees(step.temp_start_c)}.`;
     }
@@ -164,12 +163,14 @@ export const w = {
   notWeighed: "Not weighed yet",
   checkedBy: (name: string) => `checked by ${name}`,
   weighFirst: "Not everything of this dose is weighed.",
+  besideFirst: "First what runs beside has to end.",
   items: "To dose",
   mass: (mg: number) => joined(weight(mg / 1e6)),
   litres,
   degrees,
   read,
   limits,
+  dot,
 
   cautions: {
     "corrosive-alkali": "Corrosive alkali: goggles, gloves, apron",
@@ -230,6 +231,7 @@ export const w = {
     water: "Water",
     give: "Give",
     nothing: "nothing",
+    range: (low: number, high: number) => `(${trimmed(low, 2)} to ${trimmed(high, 2)})`,
     mayApprove: (role: string) => `To be approved by: ${role}`,
     approve: "Approve this remedy",
     steps: "Its steps",
@@ -321,6 +323,8 @@ export const w = {
     again: "Send it again",
     keep: "Keep it as a remark",
     discard: "Discard it",
+    gone: "The lot of this entry is not in this mill any more: there is no record to keep it in.",
+    remove: "Take it off this device",
     discardWhy: "Why is it discarded?",
     reasons: ["Entered on another tablet already", "Typed by mistake", "Does not hold any more"],
     entry,
@@ -349,7 +353,7 @@ export const w = {
     back: "Back to the step",
     lead: "What was entered, in the order it was stored. Nothing is ever taken away; a correction stands beside what it corrects.",
     columns: { at: "When", what: "What", by: "By" },
-    entered: (at: Date) => `entered ${wallClock(at)} on the device`,
+    stored: (at: Date) => `stored ${wallClock(at)}`,
     correct: "Correct",
     corrected: (by: string, text: string) => `corrected by ${by}: ${text}`,
     fields: { value: "Reading", mass_mg: "Mass, kg", stock_lot: "Container", temp_c: "Temperature", text: "Text", instrument: "Instrument" } as Record<string, string>,
@@ -367,7 +371,7 @@ export const w = {
     number: (seq: number) => `No. ${seq}`,
     waits: "Still on this device",
     right: "Right first time so far",
-    notRight: (remedies: number, corrections: number) => [remedies ? plural(remedies, "remedy", "remedies") : "", corrections ? plural(corrections, "correction", "corrections") : ""].filter(Boolean).join(", "),
+    notRight: (remedies: number, accepted: number, corrections: number) => [remedies ? plural(remedies, "remedy", "remedies") : "", accepted ? plural(accepted, "reading accepted outside its limits", "readings accepted outside their limits") : "", corrections ? plural(corrections, "correction", "corrections") : ""].filter(Boolean).join(", "),
   },
 
   run: {
@@ -398,8 +402,6 @@ export const w = {
     onTime: "on time",
     late: (min: string) => `${min} late`,
     early: (min: string) => `${min} early`,
-    waitsFor: (what: string) => `waits for: ${what}`,
-    notBegun: "Not begun",
     empty: "The mill has no machines yet.",
     asOf: (at: string) => `As of ${at}`,
     progress: (pct: string) => `${pct} % of its time`,

@@ -5,18 +5,42 @@ import { api, lastAnswer, offline, retry } from "../api";
 import { wallClock } from "../fmt";
 import { LotsPage } from "../lots/LotsPage";
 import { href, place } from "../place";
+import { look, watchIdle, who } from "../people/session";
+import { WhoAmI } from "../people/WhoAmI";
 import { useResource } from "../ui/resource";
-import { Shape } from "../ui/parts";
+import { Loading, Shape } from "../ui/parts";
 import { words } from "../words";
 import { Later, warm, type PageName } from "./Later";
 import { NotFound, type Spot } from "./spot";
 import "./frame.css";
 import "../ui/page.css";
 
-const NAV: [string, string][] = [["lots", words.lots], ["hall", words.hall], ["orders", words.orders], ["desk", words.desk.title], ["fabric", words.fabric], ["laboratory", words.laboratory], ["check", words.check]];
-const NAV: [string, string][] = [["lots", words.lots], ["orders", words.orders], ["desk", words.desk.title], ["fabric", words.fabric], ["laboratory", words.laboratory], ["learn", words.learn], ["check", words.check]];
+const NAV: [string, string][] = [["lots", words.lots], ["hall", words.hall], ["weigh", words.weigh], ["orders", words.orders], ["desk", words.desk.title], ["fabric", words.fabric], ["laboratory", words.laboratory], ["learn", words.learn], ["check", words.check]];
 
+/** Nothing of the mill is asked for before it is known who asks. What a person was at stays as it is
+ * behind a locked screen. */
 export function Frame(): JSX.Element {
+  const me = who.value;
+  const away = offline.value;
+  useEffect(() => {
+    if (!away && who.peek() === null) void look().catch(() => undefined);
+  }, [away]);
+  useEffect(() => (me?.signed_in && !me.locked ? watchIdle() : undefined), [me?.signed_in, me?.locked]);
+  const open = me !== null && me.signed_in && !me.locked;
+  return (
+    <>
+      {me?.signed_in ? <div class="inside" hidden={!open}><Inside /></div> : null}
+      {open ? null : (
+        <>
+          <div class="offline-host" aria-live="assertive">{away ? <Offline /> : null}</div>
+          <main class="main">{me === null ? <Loading /> : <Later page="signin" spot={{ id: undefined, part: undefined }} />}</main>
+        </>
+      )}
+    </>
+  );
+}
+
+function Inside(): JSX.Element {
   const mill = useResource("mill", api.mill);
   const { path } = place.value;
   const [where = "lots", id, part] = path;
@@ -53,6 +77,7 @@ export function Frame(): JSX.Element {
           ))}
         </nav>
         <p class="head-mill">{mill.data?.name}</p>
+        <WhoAmI />
       </header>}
       {mill.data?.invented ? <p class={bare ? "invented invented-large" : "invented"}><strong>{words.invented}.</strong> {bare ? words.inventedShort : words.inventedLong}</p> : null}
       <div class="offline-host" aria-live="assertive">{offline.value && !bare ? <Offline /> : null}</div>
@@ -64,8 +89,7 @@ export function Frame(): JSX.Element {
 }
 
 /** Places whose page comes later, by the first part of their address; the list of lots is at hand. */
-const LATER: Record<string, PageName> = { lots: "lot", orders: "orders", desk: "desk", fabric: "fabric", laboratory: "laboratory", check: "check", hall: "hall", floor: "floor" };
-const LATER: Record<string, PageName> = { lots: "lot", orders: "orders", desk: "desk", fabric: "fabric", laboratory: "laboratory", learn: "learn", check: "check" };
+const LATER: Record<string, PageName> = { lots: "lot", orders: "orders", desk: "desk", fabric: "fabric", laboratory: "laboratory", learn: "learn", check: "check", hall: "hall", weigh: "weigh", floor: "floor", people: "people" };
 
 function Here({ where, spot }: { where: string; spot: Spot }): JSX.Element {
   if (where === "lots" && !spot.id) return <LotsPage />;

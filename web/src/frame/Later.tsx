@@ -24,6 +24,9 @@ const PAGES = {
   check: () => import("../pages/check"),
   floor: () => import("../pages/floor"),
   hall: () => import("../pages/hall"),
+  weigh: () => import("../pages/weigh"),
+  people: () => import("../pages/people"),
+  signin: () => import("../pages/signin"),
 } satisfies Record<string, () => Promise<{ Page: ComponentType<Spot> }>>;
 export type PageName = keyof typeof PAGES;
 

@@ -13,6 +13,7 @@ import { w } from "./words";
 const HEIGHT = 190;
 const PAD = { left: 52, right: 14, top: 12, bottom: 26 };
 const LABEL_EVERY_PX = 110;
+const LABEL_PX = 76;
 
 /** A rule is told by its shape and by its words; the first rule of a point gives the shape. */
 const MARKS: Record<string, string> = {
@@ -89,7 +90,7 @@ interface Drawn {
 
 function drawnOf(chart: Chart, points: ChartPoint[], width: number): Drawn {
   const all = points.flatMap((p) => [p.value, p.lower, p.upper]).filter((v): v is number => v !== null);
-  const most = Math.max(chart.centre, ...all, 1e-9) * 1.05;
+  const most = chart.kind === "fraction" ? Math.min(1, Math.max(chart.centre, ...all, 0.05)) : Math.max(chart.centre, ...all, 1e-9) * 1.05;
   const size = 10 ** Math.floor(Math.log10(most / 3));
   const step = size * ([1, 2, 5, 10].find((s) => most / (s * size) <= 5) ?? 10);
   const to = Math.ceil(most / step) * step;
@@ -102,11 +103,11 @@ function drawnOf(chart: Chart, points: ChartPoint[], width: number): Drawn {
 }
 
 /** Steps where the limit changes from point to point; gaps where there is none. */
-function limitPath(points: ChartPoint[], of: (p: ChartPoint) => number | null, { x, y }: Drawn): string {
+function limitPath(points: ChartPoint[], of: (p: ChartPoint) => number | null, { x, y }: Drawn, right: number): string {
   const half = (x(1) - x(0)) / 2;
   return points.map((p, i) => {
     const value = of(p);
-    return value === null ? "" : `M${(x(i) - half).toFixed(1)} ${y(value).toFixed(1)}H${(x(i) + half).toFixed(1)}`;
+    return value === null ? "" : `M${Math.max(PAD.left, x(i) - half).toFixed(1)} ${y(value).toFixed(1)}H${Math.min(right, x(i) + half).toFixed(1)}`;
   }).join("");
 }
 
@@ -136,9 +137,9 @@ function Picture({ chart, points, width, percent }: { chart: Chart; points: Char
           <text class="learn-tick" x={PAD.left - 8} y={y(v) + 4} text-anchor="end">{tick(v)}</text>
         </g>
       ))}
-      {points.map((p, i) => (i % every === 0 && x(i) < width - 70 ? <text key={i} class="learn-tick" x={x(i)} y={HEIGHT - 6} text-anchor={i === 0 ? "start" : "middle"}>{p.at}</text> : null))}
+      {points.map((p, i) => (i % every === 0 && x(i) < width - LABEL_PX ? <text key={i} class="learn-tick" x={x(i)} y={HEIGHT - 6}>{p.at}</text> : null))}
       <path class="learn-centre" d={`M${PAD.left} ${y(chart.centre)}H${width - PAD.right}`} />
-      <path class="learn-limit" d={limitPath(points, (p) => p.upper, drawn) + limitPath(points, (p) => p.lower, drawn)} />
+      <path class="learn-limit" d={limitPath(points, (p) => p.upper, drawn, width - PAD.right) + limitPath(points, (p) => p.lower, drawn, width - PAD.right)} />
       <path class="learn-line" d={linePath(points, drawn)} />
       {points.map((p, i) => p.value === null ? null : p.rules
         ? <path key={i} class="learn-mark" d={MARKS[firstOf(p)] ?? ""} transform={`translate(${x(i).toFixed(1)} ${y(p.value).toFixed(1)})`} />

@@ -7,12 +7,14 @@ import { Sheet, type SheetRow } from "../ui/Sheet";
 import type { Factor, Taught } from "./types";
 import { w } from "./words";
 
-/** Outlives the page. */
+/** Outlive the page. */
 const chosen = signal("");
+const whole = signal(false);
 
 export function Factors({ taught }: { taught: Taught }): JSX.Element {
   const dye = taught.dyes.find((d) => d.dye_id === chosen.value) ?? taught.dyes[0];
   const rows = taught.factors.filter((f) => f.dye_id === dye?.dye_id);
+  const shown = whole.value ? rows : rows.filter((f) => f.level !== "cell");
   return (
     <section class="learn-part" aria-labelledby="learn-factors">
       <h2 id="learn-factors">{w.factors}</h2>
@@ -27,7 +29,8 @@ export function Factors({ taught }: { taught: Taught }): JSX.Element {
           <p class="muted">{w.spread(trimmed(dye.lot_spread_pct, 1), trimmed(dye.cell_spread_pct, 1), trimmed(dye.machine_spread_pct, 1))} {dye.left_out ? w.leftOut(dye.left_out) : ""}</p>
           <Sheet by="learn-factors" head={w.factorColumns.shade} columns={[
             { title: w.factorColumns.factor, left: true }, { title: w.factorColumns.lots }, { title: w.factorColumns.own, unit: "%" }, { title: w.factorColumns.asked, left: true },
-          ]} rows={rows.map(rowOf)} />
+          ]} rows={shown.map(rowOf)} />
+          <button type="button" class="button learn-more no-print" aria-expanded={whole.value} onClick={() => (whole.value = !whole.value)}>{whole.value ? w.machinesOnly : w.withShades(rows.filter((f) => f.level === "cell").length)}</button>
         </>
       ) : <p class="quiet-state">{w.noFactors}</p>}
     </section>

@@ -40,6 +40,8 @@ export const w = {
   noFactors: "No lot tells yet what its dyes were planned and found at.",
   dye: "Dye",
   factorColumns: { shade: "Shade", factor: "Factor and its range", lots: "Lots", own: "Their weight", asked: "If asked for" },
+  withShades: (n: number) => `Show the ${n} ${plural(n, "shade", "shades")} by machine too`,
+  machinesOnly: "Show mill and machines only",
   wholeMachine: "all shades",
   wholeMill: "The mill",
   asked: { applied: "Applied", unproven: "Not applied: may be 1", beyond: "Not applied: too far from 1" } satisfies Record<Factor["if_asked"], string>,

@@ -29,7 +29,7 @@ function Confirm({ plan, dirty, close }: { plan: Plan; dirty: boolean; close: ()
   const [busy, setBusy] = useState(false);
   useEffect(() => {
     host.current?.showModal();
-    api.hall("").then((got) => setHall(got.data), () => undefined); // only to say it early; the server decides
+    api.hall().then(setHall, () => undefined); // only to say it early; the server decides
   }, []);
   const { lot, machine } = plan;
   const open = hall?.batches.find((b) => b.lot_id === lot.lot_id);

@@ -1,0 +1,48 @@
+// `madder weigh`: the weigh room at the terminal.
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { test } from "node:test";
+import { demo, madder, scratch } from "./madder.mjs";
+
+function room(t) {
+  const dir = scratch(t);
+  const mill = demo(dir);
+  return { dir, run: (...args) => madder(["weigh", ...args, "--mill", mill], { cwd: dir }) };
+}
+
+test("a weighing is judged with its figures", (t) => {
+  const { run } = room(t);
+  let r = run("judge", "RY-1", "--target-g", "200", "--net-g", "201", "--json");
+  assert.equal(r.status, 0, r.err);
+  assert.equal(JSON.parse(r.out).verdict, "within");
+  r = run("judge", "RY-1", "--target-g", "200", "--net-g", "201.001", "--scale", "S1");
+  assert.deepEqual([JSON.parse(r.out).verdict, JSON.parse(r.out).off_mg, JSON.parse(r.out).needs_second], ["above", 1001, true]);
+  r = run("judge", "NONE", "--target-g", "200", "--net-g", "201");
+  assert.equal(r.status, 1);
+  assert.match(r.err, /no such dye or chemical/);
+  for (const args of [["judge", "RY-1", "--target-g", "200"], ["judge"], ["list", "RY-1"], ["scan", "x", "--net-g", "1"], ["wiegh"], ["judge", "RY-1", "--target-g", "much", "--net-g", "1"]]) {
+    assert.equal(run(...args).status, 2, args.join(" "));
+  }
+});
+
+test("a label is read, a misread one refused", (t) => {
+  const { run } = room(t);
+  let r = run("scan", "M-W1-4");
+  assert.match(r.err + r.out, /misread|"machine"/);
+  const good = [..."0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"].map((c) => run("scan", `P-RY-1-${c}`)).filter((x) => x.status === 0);
+  assert.equal(good.length, 1); // one check character in 36
+  assert.deepEqual(JSON.parse(good[0].out), { kind: "material", words: "Storage place", id: "RY-1", name: "Reactive Yellow B2", material_id: "RY-1" });
+  r = run("scan", "hello");
+  assert.equal(r.status, 1);
+  assert.match(r.err, /scan:1/);
+});
+
+test("nothing is to be weighed in a mill that runs nothing, and no batch has labels", (t) => {
+  const { dir, run } = room(t);
+  assert.equal(run("list").out, "0 to be weighed\n");
+  assert.deepEqual(JSON.parse(run("list", "--json").out).items, []);
+  const r = run("label", "L26-0101.1");
+  assert.equal(r.status, 1);
+  assert.throws(() => readFileSync(join(dir, "L26-0101.1-labels.pdf")));
+});

@@ -1,0 +1,136 @@
+/* The bath at every hold point of the demo mill's lots, and the remedies of readings that are off. */
+#define _XOPEN_SOURCE 700
+#include "t.h"
+
+#include "core/bath/mdr_equil.h"
+#include "core/run/mdr_hold.h"
+#include "demo_kit.h"
+
+typedef struct tally {
+    int checks, ph, dyed, fixing, corrected, stopped;
+} tally;
+
+/* The mill's chemicals. */
+static int at_hand(const mdr_material **list)
+{
+    int n = 0;
+    for (int i = 0; i < kit_app->masters.n_materials; i++) {
+        if (!kit_app->masters.materials[i].is_dye) {
+            list[n++] = &kit_app->masters.materials[i];
+        }
+    }
+    return n;
+}
+
+static mdr_control_check check_of(const mdr_plan *plan, const mdr_plan_bath *b,
+                                  const mdr_plan_step *s)
+{
+    const mdr_route_check *c = &s->asked->check;
+    const mdr_fig_id expected = mdr_plan_expected(b, s);
+    return (mdr_control_check){.kind = c->kind,
+                               .has_low = c->has_low,
+                               .has_high = c->has_high,
+                               .low = c->low,
+                               .high = c->high,
+                               .has_expected = expected != MDR_FIG_NONE,
+                               .expected = mdr_fig_value(&plan->figs, expected),
+                               .cooled = c->cooled,
+                               .method = "",
+                               .remedy = "",
+                               .on_fail = c->on_fail};
+}
+
+/* A little outside, on the side there is a limit; NaN: there is none. */
+static double off(const mdr_control_check *c)
+{
+    const double span = mdr_check_most(c->kind) - mdr_check_least(c->kind);
+    return c->has_high  ? fmin(mdr_check_most(c->kind), c->high + 0.05 * span)
+           : c->has_low ? fmax(mdr_check_least(c->kind), c->low - 0.05 * span)
+                        : (double)NAN;
+}
+
+/* The state reads what the plan expects: the same bath, the same pH. */
+static void same_bath(const kit_desk *d, const mdr_control_check *c, const mdr_control_state *s,
+                      tally *t)
+{
+    if ((c->kind != MDR_CHECK_PH && c->kind != MDR_CHECK_CORE_PH) || !c->has_expected) {
+        return;
+    }
+    mdr_mix mix = {.temp_c = c->cooled ? MDR_PLAN_COLD_C : s->temp_c};
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        mdr_mix_add(&mix, (int)mdr_dissolved_substance((mdr_dissolved)i),
+                    s->dissolved_kg[i] * 1000.0 / s->liquor_l);
+    }
+    if (fabs(mdr_equil_ph(&mix) - c->expected) > 0.02) {
+        fail_msg("%s: the state reads %.3f, the plan %.3f", d->in.lot->lot_id, mdr_equil_ph(&mix),
+                 c->expected);
+    }
+    t->ph++;
+}
+
+static void judge(const kit_desk *d, int bath, int step, tally *t)
+{
+    const mdr_plan *plan = d->plan;
+    const mdr_plan_bath *b = &plan->baths[bath - 1];
+    const mdr_material *list[200];
+    const mdr_control_check c = check_of(plan, b, &b->steps[step - 1]);
+    const mdr_control_state s = mdr_control_state_at(plan, bath, step);
+    const double reading = off(&c);
+    const mdr_hold_in in = {.check = &c,
+                            .state = &s,
+                            .machine = plan->machine,
+                            .site = plan->site,
+                            .materials = list,
+                            .n_materials = at_hand(list),
+                            .reading = reading,
+                            .bath = bath,
+                            .remedy_number = 1};
+    const mdr_hold *h = NULL;
+    mdr_err err = {0};
+    t->checks++;
+    t->dyed += s.dyed;
+    t->fixing += s.fixing;
+    same_bath(d, &c, &s, t);
+    if (isnan(reading)) {
+        return;
+    }
+    if (mdr_hold_judge(&in, d->arena, &h, &err) != MDR_OK) {
+        fail_msg("%s bath %d step %d: %s %s", d->in.lot->lot_id, bath, step, err.place, err.msg);
+    }
+    assert_int_not_equal(h->verdict, MDR_HOLD_PASS);
+    t->corrected += h->verdict == MDR_HOLD_CORRECT;
+    t->stopped += h->verdict == MDR_HOLD_STOP;
+    for (int i = 0; i < h->n_remedies; i++) {
+        for (int k = 0; k < h->remedies[i].n_steps; k++) {
+            assert_true(h->remedies[i].steps[k].liquor_l <=
+                        fmax(plan->machine->liquor_max_l, s.liquor_l) + 1e-6);
+        }
+    }
+}
+
+static tally all;
+
+static void see(const kit_desk *d)
+{
+    for (int b = 1; b <= d->plan->n_baths; b++) {
+        for (int s = 1; s <= d->plan->baths[b - 1].n_steps; s++) {
+            if (d->plan->baths[b - 1].steps[s - 1].asked->kind == MDR_STEP_CHECK) {
+                judge(d, b, s, &all);
+            }
+        }
+    }
+}
+
+static void every_check_of_the_mill(void **state)
+{
+    (void)state;
+    assert_true(kit_each_lot(see) > 10);
+    assert_true(all.checks > 100 && all.ph > 30 && all.dyed > 20 && all.dyed < all.checks);
+    assert_true(all.fixing > 3 && all.fixing < all.dyed && all.corrected > 3 * all.stopped);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(every_check_of_the_mill)};
+    return cmocka_run_group_tests(tests, kit_demo_make, kit_demo_drop);
+}
