@@ -35,6 +35,27 @@ static const mdr_dye_case *case_of(const mdr_shorten_search *s, int c)
     return c == 0 ? &s->in->usual : &s->in->cases[c - 1];
 }
 
+/* On the fine rope, with the usual rates and in every case. */
+static mdr_code judge(mdr_shorten_search *s, mdr_shorten_point *point)
+{
+    point->fixed_less = -1.0;
+    for (int c = 0; c <= s->in->n_cases && !mdr_shorten_stopped(s); c++) {
+        mdr_dye_effect one;
+        MDR_TRY(mdr_dye_effect_of(s->in, &point->programme, case_of(s, c), true, s->arena, &one,
+                                  s->err));
+        s->runs++;
+        for (int k = 0; k < s->in->base->n_dyes; k++) {
+            point->fixed_less = largest(point->fixed_less, s->case_base[c].fixed[k] - one.fixed[k]);
+        }
+        if (c == 0) {
+            point->effect = point->worst = one;
+        } else {
+            worsen(&point->worst, &one);
+        }
+    }
+    return MDR_OK;
+}
+
 static bool keeps(const mdr_shorten_in *in, const mdr_dye_effect *worst, double fixed_less,
                   double factor)
 {
@@ -101,60 +122,18 @@ static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorte
                       : keeps(s->in, &point->worst, point->fixed_less, w->factor);
 }
 
-static mdr_code judge_case(mdr_shorten_search *s, int c, mdr_shorten_point *point)
+/* Shortest on the coarse rope, as it can be set on a machine, and judged. */
+static mdr_code attempt(mdr_shorten_search *s, int runs_max, double *x, mdr_shorten_point *point)
 {
-    mdr_dye_effect one;
-    MDR_TRY(
-        mdr_dye_effect_of(s->in, &point->programme, case_of(s, c), true, s->arena, &one, s->err));
-    s->runs++;
-    for (int k = 0; k < s->in->base->n_dyes; k++) {
-        point->fixed_less = largest(point->fixed_less, s->case_base[c].fixed[k] - one.fixed[k]);
-    }
-    if (c == 0) {
-        point->effect = point->worst = one;
-    } else {
-        worsen(&point->worst, &one);
-    }
-    return MDR_OK;
-}
-
-/* On the fine rope, with the usual rates and in every case; no further than the first that forbids it. The
- * one that did so last comes first: it mostly does again. */
-static mdr_code judge(mdr_shorten_search *s, const wish *w, mdr_shorten_point *point)
-{
-    int order[MDR_SHORTEN_CASES_MAX + 1] = {0}, n = 1;
-    const int suspect = s->suspect;
-    for (int c = 1; c <= s->in->n_cases; c++) {
-        order[c == suspect ? 1 : (c < suspect ? n + 1 : n)] = c;
-        n++;
-    }
-    point->fixed_less = -1.0;
-    for (int k = 0; k < n && !mdr_shorten_stopped(s); k++) {
-        MDR_TRY(judge_case(s, order[k], point));
-        if (!granted(s, w, point)) {
-            s->suspect = order[k];
-            break;
-        }
-    }
-    return MDR_OK;
-}
-
-/* Shortest on the coarse rope, as it can be set on a machine, and judged. runs_max 0: from a programme that was,
- * under narrower limits; what a minute more mends is more than another descent would find. */
-static mdr_code attempt(mdr_shorten_search *s, const wish *w, int runs_max, double *x,
-                        mdr_shorten_point *point)
-{
-    if (runs_max > 0) {
-        MDR_TRY(mdr_shorten_descend(s, runs_max, x));
-        mdr_moves_round(&s->moves, x);
-    }
+    MDR_TRY(mdr_shorten_descend(s, runs_max, x));
+    mdr_moves_round(&s->moves, x);
     MDR_TRY(mdr_shorten_mend(s, x));
     for (int i = 0; i < MDR_DYE_STEPS_MAX; i++) {
         point->why[i] = MDR_SHORTEN_KEPT;
     }
     MDR_TRY(mdr_shorten_whittle(s, x, point->why));
     mdr_moves_apply(&s->moves, s->in->base, x, &point->programme);
-    return judge(s, w, point);
+    return judge(s, point);
 }
 
 /* Shortest under the wish; x is where to begin, and what was found; nothing when stopped. */
@@ -162,14 +141,10 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
                      mdr_shorten_point *point)
 {
     mdr_dye_detail coarse;
-    double was[MDR_MOVES_MAX];
-    const size_t size = (size_t)s->moves.n * sizeof *x;
     s->aim = w->limit;
     for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
-        memcpy(was, x, size);
-        MDR_TRY(attempt(s, w, round == 0 ? runs_max : 0, x, point));
-        const bool stuck = round > 0 && memcmp(was, x, size) == 0;
-        if (s->stopped || stuck || granted(s, w, point)) {
+        MDR_TRY(attempt(s, round == 0 ? runs_max : runs_max / 3, x, point));
+        if (s->stopped || granted(s, w, point)) {
             break;
         }
         if (!mdr_shorten_try(s, x, &coarse)) {
