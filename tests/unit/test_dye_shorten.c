@@ -354,7 +354,7 @@ static bool until_none_is_left(void *about)
 static void stops_when_nobody_wants_more(void **state)
 {
     (void)state;
-    static const int LOOKS[] = {0, 1, 20, 150, 280};
+    static const int LOOKS[] = {0, 1, 20, 150, 400};
     int most = 0;
     for (size_t i = 0; i < N_OF(LOOKS); i++) {
         int left = LOOKS[i];

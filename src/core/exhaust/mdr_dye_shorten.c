@@ -186,14 +186,11 @@ static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorte
                       : keeps(s->in, point, w->factor);
 }
 
-/* Shortest on the coarse rope, as it can be set on a machine, and judged. runs_max 0: from a programme that was,
- * under narrower limits; what a minute more mends is more than another descent would find. */
+/* Shortest on the coarse rope, as it can be set on a machine, and judged. */
 static mdr_code attempt(mdr_shorten_search *s, int runs_max, double *x, mdr_shorten_point *point)
 {
-    if (runs_max > 0) {
-        MDR_TRY(mdr_shorten_descend(s, runs_max, x));
-        mdr_moves_round(&s->moves, x);
-    }
+    MDR_TRY(mdr_shorten_descend(s, runs_max, x));
+    mdr_moves_round(&s->moves, x);
     MDR_TRY(mdr_shorten_mend(s, x));
     for (int i = 0; i < MDR_DYE_STEPS_MAX; i++) {
         point->why[i] = MDR_SHORTEN_KEPT;
@@ -208,14 +205,10 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
                      mdr_shorten_point *point)
 {
     mdr_dye_detail coarse;
-    double was[MDR_MOVES_MAX];
-    const size_t size = (size_t)s->moves.n * sizeof *x;
     s->aim = w->limit;
     for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
-        memcpy(was, x, size);
-        MDR_TRY(attempt(s, round == 0 ? runs_max : 0, x, point));
-        const bool stuck = round > 0 && memcmp(was, x, size) == 0;
-        if (s->stopped || stuck || granted(s, w, point)) {
+        MDR_TRY(attempt(s, round == 0 ? runs_max : runs_max / 3, x, point));
+        if (s->stopped || granted(s, w, point)) {
             break;
         }
         if (!mdr_shorten_try(s, x, &coarse)) {

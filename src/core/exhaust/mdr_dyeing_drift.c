@@ -4,9 +4,9 @@
 #include "core/exhaust/mdr_dyeing_four.h"
 #include "core/exhaust/mdr_dyeing_parts.h"
 
-/* E, phi1 and phi2 of x = L dt, and 1/x. */
+/* E, 1 - E, phi1 and phi2 of x = L dt, and 1/x. */
 typedef struct weights {
-    four end, phi1, phi2, inverse;
+    four end, lost, phi1, phi2, inverse;
 } weights;
 
 static const double SERIES_BELOW = 0.03; /* where the quotients begin to lose digits */
@@ -28,9 +28,10 @@ static weights weights_of(four x)
     const four near = series(x), near1 = 1.0 - x * near;
     const four inverse = 1.0 / x;
     const four end = four_if(little, 1.0 - x * near1, four_exp_less(x));
-    const four phi1 = four_if(little, near1, (1.0 - end) * inverse);
+    const four lost = four_if(little, x * near1, 1.0 - end);
+    const four phi1 = four_if(little, near1, lost * inverse);
     const four phi2 = four_if(little, near, (1.0 - phi1) * inverse);
-    return (weights){end, phi1, phi2, inverse};
+    return (weights){end, lost, phi1, phi2, inverse};
 }
 
 /* Four modes of one form: their share of the tables, and by the way what leaves them: of a0, of d, of c1.
@@ -38,7 +39,7 @@ static weights weights_of(four x)
 static void modes_of(mdr_modes *m, int p, const weights *w, four in, four fill, four leaves[3])
 {
     const four d = w->phi1 - w->phi2;
-    leaves[0] = 1.0 - w->end;
+    leaves[0] = w->lost;
     leaves[1] = in * (0.5 - d);
     leaves[2] = in * (0.5 - w->phi2);
     AT(m->keep + p) = w->end;

@@ -86,8 +86,7 @@ bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d);
 bool mdr_shorten_stopped(mdr_shorten_search *s);
 /* Shortest under s->aim from x on. */
 mdr_code mdr_shorten_descend(mdr_shorten_search *s, int runs_max, double *x) MDR_MUST_CHECK;
-/* What rounding has broken, or narrower limits forbid: each time more of the move of which a minute mends
- * most. Ends when no minute mends any. */
+/* What rounding has broken: each time the minute that mends most. Ends when no minute mends any. */
 mdr_code mdr_shorten_mend(mdr_shorten_search *s, double *x) MDR_MUST_CHECK;
 /* Minute by minute until nothing can be taken off any step: then each says why. */
 mdr_code mdr_shorten_whittle(mdr_shorten_search *s, double *x,

@@ -173,11 +173,11 @@ static double most_passed(const mdr_shorten_search *s, const mdr_dye_detail *d)
 }
 
 /* The opposite of quicker. */
-static bool slower(const mdr_shorten_search *s, int i, double by, double *x)
+static bool slower(const mdr_shorten_search *s, int i, double *x)
 {
     const mdr_move_kind kind = s->moves.move[i].kind;
     const double now = exp(x[i]);
-    const double to = kind == MDR_MOVE_MINUTES ? floor(now + 1e-9) + by : now - by / 10.0;
+    const double to = kind == MDR_MOVE_MINUTES ? floor(now + 1e-9) + 1.0 : now - 0.1;
     if (kind == MDR_MOVE_MINUTES ? to > exp(s->moves.high[i]) + 1e-9
                                  : to < exp(s->moves.low[i]) - 1e-9) {
         return false;
@@ -186,50 +186,7 @@ static bool slower(const mdr_shorten_search *s, int i, double by, double *x)
     return true;
 }
 
-/* By what most is passed with move i slower by so much; x becomes that. False: it cannot be, or no more
- * runs. */
-static bool passed_with(mdr_shorten_search *s, int i, double by, double *x, double *worst)
-{
-    mdr_dye_detail d;
-    if (!slower(s, i, by, x) || !mdr_shorten_try(s, x, &d)) {
-        return false;
-    }
-    *worst = most_passed(s, &d);
-    return true;
-}
-
-/* The move of which a minute more mends most, or -1; *least is what is left of what is passed. */
-static int best_mend(mdr_shorten_search *s, const double *x, double *least)
-{
-    double there[MDR_MOVES_MAX], left;
-    int best = -1;
-    for (int i = 0; i < s->moves.n && s->rc == MDR_OK && !s->stopped; i++) {
-        memcpy(there, x, sizeof there);
-        if (takes_time(s, i) && passed_with(s, i, 1.0, there, &left) && left < *least) {
-            *least = left;
-            best = i;
-        }
-    }
-    return best;
-}
-
-/* One move slower by as many minutes as should do, judged by what one of them does; by one when that many do
- * no better. */
-static void mend_one(mdr_shorten_search *s, int i, double with_one, double *x, double *worst)
-{
-    static const double MOST_MIN = 20.0;
-    double there[MDR_MOVES_MAX], left;
-    const double by = fmin(ceil(*worst / (*worst - with_one)), MOST_MIN);
-    memcpy(there, x, sizeof there);
-    if (by > 1.0 && passed_with(s, i, by, there, &left) && left < with_one) {
-        memcpy(x, there, sizeof there);
-        *worst = left;
-        return;
-    }
-    (void)slower(s, i, 1.0, x);
-    *worst = with_one;
-}
-
+/* What rounding has broken: each time the minute that mends most. Ends when no minute mends any. */
 mdr_code mdr_shorten_mend(mdr_shorten_search *s, double *x)
 {
     mdr_dye_detail d;
@@ -238,60 +195,53 @@ mdr_code mdr_shorten_mend(mdr_shorten_search *s, double *x)
     }
     double worst = most_passed(s, &d);
     for (int round = 0; round < MEND_ROUNDS && worst > MDR_SHORTEN_WITHIN; round++) {
-        double with_one = worst;
-        const int best = best_mend(s, x, &with_one);
-        if (best < 0 || s->rc != MDR_OK || s->stopped) {
+        double best[MDR_MOVES_MAX], there[MDR_MOVES_MAX], least = worst;
+        for (int i = 0; i < s->moves.n; i++) {
+            memcpy(there, x, sizeof there);
+            if (!takes_time(s, i) || !slower(s, i, there)) {
+                continue;
+            }
+            if (!mdr_shorten_try(s, there, &d)) {
+                return s->rc;
+            }
+            if (most_passed(s, &d) < least) {
+                least = most_passed(s, &d);
+                memcpy(best, there, sizeof best);
+            }
+        }
+        if (!(least < worst)) {
             break;
         }
-        mend_one(s, best, with_one, x, &worst);
+        memcpy(x, best, sizeof best);
+        worst = least;
     }
-    return s->rc;
-}
-
-/* A move that was in vain stays so until another one gains: `vain` holds its gains at that time. */
-typedef struct whittler {
-    double minutes;
-    int gains, vain[MDR_MOVES_MAX];
-} whittler;
-
-/* By a minute, and while that gains by twice as much. */
-static void whittle_one(mdr_shorten_search *s, whittler *w, int i, double *x,
-                        mdr_shorten_reason *why)
-{
-    static const double MOST_MIN = 8.0;
-    mdr_shorten_reason because = MDR_SHORTEN_NOTHING;
-    double by_min = 1.0;
-    while (try_quicker(s, i, by_min, x, &w->minutes, &because)) {
-        w->gains++;
-        by_min = fmin(2.0 * by_min, MOST_MIN);
-    }
-    if (by_min == 1.0) { /* more than a minute forbids something says nothing of the one */
-        w->vain[i] = w->gains;
-        why[s->moves.move[i].step] = because;
-    }
+    return MDR_OK;
 }
 
 /* Minute by minute until nothing can be taken off any step: then each says why. */
 mdr_code mdr_shorten_whittle(mdr_shorten_search *s, double *x, mdr_shorten_reason *why)
 {
-    whittler w = {.gains = 0};
+    static const double BY_MIN[] = {4.0, 2.0, 1.0};
     mdr_dye_detail d;
     if (!mdr_shorten_try(s, x, &d)) {
         return s->rc;
     }
-    w.minutes = d.effect.minutes;
+    double minutes = d.effect.minutes;
     const bool begins_kept = passed(s, &d) < 0;
-    for (int i = 0; i < s->moves.n; i++) {
-        w.vain[i] = -1;
-    }
-    for (bool again = true; again && s->rc == MDR_OK && !s->stopped;) {
-        const int gains = w.gains;
-        for (int i = 0; i < s->moves.n && s->rc == MDR_OK && !s->stopped; i++) {
-            if (takes_time(s, i) && w.vain[i] != w.gains) {
-                whittle_one(s, &w, i, x, why);
+    for (size_t b = 0; b < sizeof BY_MIN / sizeof BY_MIN[0]; b++) {
+        bool gained = true;
+        while (gained && s->rc == MDR_OK && !s->stopped) {
+            gained = false;
+            for (int i = 0; i < s->moves.n && s->rc == MDR_OK && !s->stopped; i++) {
+                mdr_shorten_reason because = MDR_SHORTEN_NOTHING;
+                if (!takes_time(s, i)) {
+                    continue;
+                }
+                gained |= try_quicker(s, i, BY_MIN[b], x, &minutes, &because);
+                why[s->moves.move[i].step] = because;
             }
+            gained = gained && begins_kept;
         }
-        again = begins_kept && w.gains > gains;
     }
     return s->rc;
 }
