@@ -35,7 +35,7 @@ typedef struct mdr_learn_in {
     int n;
     int offset_min;    /* the mill's clock ahead of UTC */
     int base;          /* points of a chart's base period; 0: all */
-    bool nelson;       /* the longer list of rules */
+    bool long_list;    /* the longer list of rules */
     bool unproven_too; /* factors whose range holds 1 would be applied too */
 } mdr_learn_in;
 

@@ -46,7 +46,7 @@ static mdr_chart_base base_of(const mdr_learn_desk *d, int n)
 
 static unsigned rules_of(const mdr_learn_desk *d)
 {
-    return d->in->nelson ? MDR_CHART_NELSON : MDR_CHART_WESTERN;
+    return d->in->long_list ? MDR_CHART_LONG_LIST : MDR_CHART_SHORT_LIST;
 }
 
 static mdr_code no_memory(mdr_err *err)

@@ -330,9 +330,7 @@ static mdr_code enter(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_event_r
         MDR_TRY(machine_is_free(app, b, err));
     }
     if (e->kind == MDR_EVENT_WEIGHED) {
-        MDR_TRY(mdr_app_weigh_may(app, b, e, arena, err));
-        MDR_TRY(mdr_app_weigh_book(app, &b->steps[mdr_batch_find(b, e->step)].items[e->item - 1], e,
-                                   arena, err));
+        MDR_TRY(mdr_app_weigh_take(app, b, e, arena, err));
     }
     const char *lot_id = mdr_arena_text(arena, b->control->lot_id);
     if (lot_id == NULL) {

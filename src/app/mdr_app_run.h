@@ -16,6 +16,7 @@ typedef struct mdr_app_run_ask {
     mdr_blob body;
     const mdr_who *who;
     int64_t now_utc_ms;
+    const char *step;  /* key of a step that is asked about, or "" */
     int64_t after_seq; /* the newest event that the asker knows; 0: none */
 } mdr_app_run_ask;
 
@@ -36,6 +37,9 @@ mdr_code mdr_app_batch_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena 
                             mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_batch_events_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
                                    mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+/* What can be done about the newest reading of the step. errors: MDR_E_NOTFOUND, MDR_E_CONFLICT */
+mdr_code mdr_app_batch_remedies_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
+                                     mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 /* Every machine and every batch that is not over; late and waiting ones first. */
 mdr_code mdr_app_hall_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
                            mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;

@@ -156,6 +156,20 @@ static bool told_before(const mdr_app_weigh_line *lines, int at)
     return false;
 }
 
+static void gather(gathering *g)
+{
+    const mdr_app_runs *runs = g->app->runs;
+    for (int i = 0; i < runs->n; i++) {
+        const mdr_app_run *run = runs->items[i];
+        const bool open = run->broken.code == MDR_OK && is_weighed_for(&run->batch);
+        for (int s = 0; open && s < run->batch.n_steps; s++) {
+            if (is_open_dose(&run->batch.steps[s])) {
+                add_step(g, &run->batch, s);
+            }
+        }
+    }
+}
+
 mdr_code mdr_app_weigh_lines(mdr_app *app, int64_t now_utc_ms, mdr_arena *arena,
                              mdr_app_weigh_list *out, mdr_err *err)
 {
@@ -169,15 +183,7 @@ mdr_code mdr_app_weigh_lines(mdr_app *app, int64_t now_utc_ms, mdr_arena *arena,
     if (g.lines == NULL || needs == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for what is to be weighed");
     }
-    for (int i = 0; i < app->runs->n; i++) {
-        const mdr_app_run *run = app->runs->items[i];
-        const bool open = run->broken.code == MDR_OK && is_weighed_for(&run->batch);
-        for (int s = 0; open && s < run->batch.n_steps; s++) {
-            if (is_open_dose(&run->batch.steps[s])) {
-                add_step(&g, &run->batch, s);
-            }
-        }
-    }
+    gather(&g);
     qsort(g.lines, (size_t)g.n, sizeof *g.lines, by_turn);
     for (int i = 0; i < g.n; i++) {
         if (!told_before(g.lines, i)) {

@@ -55,15 +55,13 @@ mdr_code mdr_app_weighing_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_are
 
 /* -- entries into the record of a batch; called within its transaction -- */
 
-/* Whether a weighing may be stored: within its tolerance or with a reason; out of a container that
- * holds the material and is not past its date.
+/* Takes a weighing that fits the batch (mdr_batch_may): within its tolerance or with a reason, out of a
+ * container that holds the material and is not past its date; then books it. What an earlier weighing
+ * of the item took is put back first.
  *   errors  MDR_E_ARG "text"; MDR_E_RANGE "mass_mg"; MDR_E_NOTFOUND, MDR_E_CONFLICT "stock_lot";
  *           MDR_E_NOTFOUND "scale_id" */
-mdr_code mdr_app_weigh_may(mdr_app *app, const mdr_batch *b, const mdr_event *e, mdr_arena *arena,
-                           mdr_err *err) MDR_MUST_CHECK;
-/* Books what was taken; what an earlier weighing of the item took is put back first. */
-mdr_code mdr_app_weigh_book(mdr_app *app, const mdr_batch_item *before, const mdr_event *e,
-                            mdr_arena *arena, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_weigh_take(mdr_app *app, const mdr_batch *b, const mdr_event *e, mdr_arena *arena,
+                            mdr_err *err) MDR_MUST_CHECK;
 
 /* -- questions and changes by a document -- */
 

@@ -40,8 +40,8 @@ static mdr_code check_container(const mdr_weighing *w, const mdr_event *e, mdr_e
     return MDR_OK;
 }
 
-mdr_code mdr_app_weigh_may(mdr_app *app, const mdr_batch *b, const mdr_event *e, mdr_arena *arena,
-                           mdr_err *err)
+static mdr_code may_take(mdr_app *app, const mdr_batch *b, const mdr_event *e, mdr_arena *arena,
+                         mdr_err *err)
 {
     mdr_weighing w;
     mdr_weigh_judged judged;
@@ -80,8 +80,8 @@ static mdr_code put_back(mdr_app *app, const mdr_batch_item *before, mdr_stock_m
                               : mdr_mill_stock_book(app->mill, &m, &again, err);
 }
 
-mdr_code mdr_app_weigh_book(mdr_app *app, const mdr_batch_item *before, const mdr_event *e,
-                            mdr_arena *arena, mdr_err *err)
+static mdr_code book(mdr_app *app, const mdr_batch_item *before, const mdr_event *e,
+                     mdr_arena *arena, mdr_err *err)
 {
     bool again = false;
     const mdr_stock_move m = {.entry_id = e->entry_id,
@@ -100,4 +100,11 @@ mdr_code mdr_app_weigh_book(mdr_app *app, const mdr_batch_item *before, const md
         MDR_TRY(put_back(app, before, m, arena, err));
     }
     return mdr_mill_stock_book(app->mill, &m, &again, err);
+}
+
+mdr_code mdr_app_weigh_take(mdr_app *app, const mdr_batch *b, const mdr_event *e, mdr_arena *arena,
+                            mdr_err *err)
+{
+    MDR_TRY(may_take(app, b, e, arena, err));
+    return book(app, &b->steps[mdr_batch_find(b, e->step)].items[e->item - 1], e, arena, err);
 }

@@ -4,16 +4,16 @@
 #include "card/mdr_parts.h"
 #include "card/mdr_words.h"
 
-static const double LABEL_W = 100.0 * MDR_MM, LABEL_H = 70.0 * MDR_MM, MARGIN = 4.0 * MDR_MM;
-static const double QR_MODULE = 0.8 * MDR_MM;
+static const double LABEL_W = 100.0 * MDR_MM, LABEL_H = 80.0 * MDR_MM, MARGIN = 4.0 * MDR_MM;
+static const double QR_MODULE = 0.75 * MDR_MM;
 static const double NAME_LEAST_PT = 9.0, LOT_LEAST_PT = 9.0, CODE_LEAST_PT = 4.0;
 
 static const mdr_style NAME = {.size_pt = 15.0, .weight = 700, .lines = 2};
 static const mdr_style MASS = {.size_pt = 24.0, .weight = 700, .lines = 1, .even = true};
 static const mdr_style LOT = {.size_pt = 17.0, .weight = 700, .lines = 1};
-static const mdr_style LINE = {.size_pt = 9.0, .weight = 500, .lines = 2};
+static const mdr_style LINE = {.size_pt = 9.0, .weight = 500, .lines = 1};
 static const mdr_style CODE = {.size_pt = 7.0, .weight = 500, .align = MDR_CENTRE, .lines = 1};
-static const mdr_style WEAR = {.size_pt = 8.0, .weight = 600, .lines = 2};
+static const mdr_style WEAR = {.size_pt = 7.5, .weight = 600, .lines = 2};
 
 /* Returns the width that the code takes at the right. */
 static double code_at_right(mdr_doc *doc, const char *code, double y, double *bottom)
@@ -25,7 +25,7 @@ static double code_at_right(mdr_doc *doc, const char *code, double y, double *bo
     }
     const double x = doc->margin + mdr_part_width(doc) - (side - quiet);
     mdr_ink_qr(doc, code, x, y - quiet, QR_MODULE);
-    const mdr_style under = mdr_text_fit(doc, &CODE, CODE_LEAST_PT, side, code);
+    const mdr_style under = mdr_text_fit(doc, &CODE, CODE_LEAST_PT, side - quiet, code);
     (void)mdr_text_base(doc, &under, x, y - quiet + side + 4.0, side - quiet, code);
     *bottom = y - quiet + side + 8.0;
     return side;

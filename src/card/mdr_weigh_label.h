@@ -1,7 +1,7 @@
 /*
  * mdr_weigh_label.h - labels for what was weighed: one a container, with a code that a scanner reads.
  *
- * Layer: card. 100 x 70 mm, a page each. What must be read from two steps away is large: product,
+ * Layer: card. 100 x 80 mm, a page each. What must be read from two steps away is large: product,
  * mass, lot; dangers stand as signs with their letters. docs/methods/weighing.md#labels-and-scanners
  */
 #ifndef MDR_WEIGH_LABEL_H

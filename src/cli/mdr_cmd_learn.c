@@ -16,14 +16,14 @@ const mdr_own_opt mdr_learn_options[] = {
                    NULL, MDR_LEARN_ASK_ALL, true},
     [BASE] = {"base", "N", "the first N points of a chart give its limits (all)", "base",
               MDR_LEARN_ASK_ALL, false},
-    [RULES] = {"rules", "WORD", "western, four rules, or nelson, eight (western)", "rules",
+    [RULES] = {"rules", "WORD", "short, four rules, or long, eight (short)", "rules",
                MDR_LEARN_ASK_ALL, true},
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
 static int bad_rules(mdr_cli *c)
 {
-    return mdr_cli_misuse(c, "western or nelson", "--rules: there is no list %s", c->own[RULES]);
+    return mdr_cli_misuse(c, "short or long", "--rules: there is no list %s", c->own[RULES]);
 }
 
 /* What the options say beside the lots. */
@@ -31,7 +31,7 @@ static int options_of(mdr_cli *c, mdr_learn_in *in)
 {
     const char *rules = c->own[RULES];
     double base = 0.0;
-    if (rules != NULL && strcmp(rules, "western") != 0 && strcmp(rules, "nelson") != 0) {
+    if (rules != NULL && strcmp(rules, "short") != 0 && strcmp(rules, "long") != 0) {
         return bad_rules(c);
     }
     if (c->own[BASE] != NULL && !mdr_cli_number_of(c, "base", c->own[BASE], &base)) {
@@ -41,7 +41,7 @@ static int options_of(mdr_cli *c, mdr_learn_in *in)
         return mdr_cli_misuse(c, "a whole number from 2 to 20000; 0: all points",
                               "--base: %s is no number of points", c->own[BASE]);
     }
-    in->nelson = rules != NULL && strcmp(rules, "nelson") == 0;
+    in->long_list = rules != NULL && strcmp(rules, "long") == 0;
     in->base = (int)base;
     return MDR_EXIT_DONE;
 }
@@ -67,7 +67,7 @@ int mdr_cmd_learn(mdr_cli *c)
         if (from_file(c, &in) != MDR_OK) {
             return mdr_cli_fail(c);
         }
-        in.nelson = asked.nelson;
+        in.long_list = asked.long_list;
         in.base = asked.base;
         if (mdr_app_learn(&in, c->arena, &sheet, &c->err) != MDR_OK) {
             return mdr_cli_fail(c);

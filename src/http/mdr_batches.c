@@ -26,8 +26,11 @@ typedef mdr_code run_change(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena 
 
 static mdr_app_run_ask ask_of(const mdr_request *q)
 {
-    return (mdr_app_run_ask){
-        .id = q->id, .body = q->body, .who = &q->who, .now_utc_ms = mdr_now_utc_ms()};
+    return (mdr_app_run_ask){.id = q->id,
+                             .body = q->body,
+                             .who = &q->who,
+                             .now_utc_ms = mdr_now_utc_ms(),
+                             .step = q->step != NULL ? q->step : ""};
 }
 
 static mdr_code view_run(mdr_request *q, mdr_reply *reply, run_view *view, mdr_err *err)
@@ -66,6 +69,11 @@ mdr_code mdr_post_batch(mdr_request *q, mdr_reply *reply, mdr_err *err)
 mdr_code mdr_post_entry(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     return change_run(q, reply, mdr_app_batch_enter, err);
+}
+
+mdr_code mdr_get_remedies(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return view_run(q, reply, mdr_app_batch_remedies_json, err);
 }
 
 mdr_code mdr_get_report(mdr_request *q, mdr_reply *reply, mdr_err *err)

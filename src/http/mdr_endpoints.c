@@ -332,6 +332,8 @@ const mdr_endpoint mdr_endpoints[] = {
      "The hall: every machine and what runs on it"},
     {GET(READ), "/api/batches/{id}", mdr_get_batch, NO_BODY,
      "How a batch stands (?after=SEQ: only when something happened since)"},
+    {GET(READ), "/api/batches/{id}/remedies", mdr_get_remedies, NO_BODY,
+     "What can be done about the newest reading of a hold point (?step=KEY)"},
     {GET(READ), "/api/batches/{id}/report", mdr_get_report, NO_BODY,
      "What was done to a batch beside what was planned"},
     {GET(READ), "/api/batches/{id}/report.pdf", mdr_get_report_pdf, NO_BODY, "The lot report"},

@@ -82,7 +82,8 @@ int64_t mdr_now_utc_ms(void);
 mdr_handler mdr_get_session, mdr_post_session, mdr_delete_session, mdr_post_lock, mdr_post_unlock,
     mdr_put_password, mdr_get_people, mdr_save_person, mdr_delete_sessions, mdr_get_rights;
 /* -- batches: mdr_batches.c -- */
-mdr_handler mdr_get_report, mdr_get_report_pdf, mdr_get_record_lines, mdr_get_record_csv;
+mdr_handler mdr_get_remedies, mdr_get_report, mdr_get_report_pdf, mdr_get_record_lines,
+    mdr_get_record_csv;
 enum { MDR_LOCAL_TIME_TEXT = 32 };
 /* "2026-11-26 14:05", "" when the clock tells nothing. */
 void mdr_local_time(char *out, size_t size);

@@ -28,6 +28,29 @@ static mdr_code bad(const char *place, const char *msg, mdr_err *err)
     return rc;
 }
 
+/* The steps were made here, in the arena: they may still be written to. */
+static mdr_code attach_states(const mdr_control_in *in, mdr_control_step *steps, mdr_arena *arena,
+                              mdr_err *err)
+{
+    for (int i = 0; i < in->n_states; i++) {
+        const mdr_control_state_in *from = &in->states[i];
+        mdr_control_state *state = MDR_NEW(arena, mdr_control_state);
+        if (state == NULL) {
+            return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the control recipe");
+        }
+        *state = from->state;
+        for (int k = 0; k < from->n_dissolved; k++) {
+            state->dissolved_kg[k] = from->dissolved_kg[k];
+        }
+        for (int k = 0; k < in->c.n_steps; k++) {
+            if (strcmp(steps[k].key, from->step) == 0) {
+                steps[k].state = state;
+            }
+        }
+    }
+    return MDR_OK;
+}
+
 mdr_code mdr_wire_control_read(const char *text, size_t len, mdr_arena *arena,
                                const mdr_control **out, mdr_err *err)
 {
@@ -53,6 +76,13 @@ mdr_code mdr_wire_control_read(const char *text, size_t len, mdr_arena *arena,
         const double *p = &in->curve[PER_POINT * i];
         points[i] = (mdr_plan_point){.t_min = p[0], .temp_c = p[1], .liquor_l = p[2]};
     }
+    mdr_control_step *steps = MDR_NEW_N(arena, mdr_control_step, (size_t)in->c.n_steps + 1);
+    if (steps == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the control recipe");
+    }
+    memcpy(steps, in->c.steps, (size_t)in->c.n_steps * sizeof *steps);
+    MDR_TRY(attach_states(in, steps, arena, err));
+    in->c.steps = steps;
     memcpy(in->c.swatch, in->swatch, strlen(in->swatch) + 1);
     in->c.curve = points;
     in->c.n_points = in->n_curve / PER_POINT;

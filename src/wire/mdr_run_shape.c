@@ -14,6 +14,7 @@ WORDS_OF(ON_FAILS, MDR_ON_FAILS(ID));
 WORDS_OF(CURVES, MDR_CURVES(ID));
 WORDS_OF(SUBSTANCES, MDR_SUBSTANCES(ID));
 WORDS_OF(CAUTIONS, MDR_CAUTIONS(BARE_ID));
+WORDS_OF(DYE_CLASSES, MDR_DYE_CLASSES(ID));
 WORDS_OF(EVENTS, MDR_EVENTS(ID));
 WORDS_OF(DECISIONS, MDR_DECISIONS(ID));
 WORDS_OF(INTERRUPTS, MDR_INTERRUPTS(ID));
@@ -62,6 +63,31 @@ static const mdr_shape CHECK_SHAPE = {.what = "a hold point",
                                       .fields = CHECK_FIELDS,
                                       .n_fields = N_OF(CHECK_FIELDS),
                                       .size = sizeof(mdr_control_check)};
+
+#define OF_STATE(member, kind) FIELD(mdr_control_state_in, #member, state.member, kind, 0, .has = 0)
+static const mdr_field STATE_FIELDS[] = {
+    MUST(mdr_control_state_in, step, TEXT),
+    OF_STATE(load_kg, NUMBER),
+    OF_STATE(liquor_l, NUMBER),
+    OF_STATE(temp_c, NUMBER),
+    OF_STATE(retained_l_per_kg, NUMBER),
+    FIELD(mdr_control_state_in, "dissolved_kg", dissolved_kg, NUMBERS, ALWAYS,
+          .count = offsetof(mdr_control_state_in, n_dissolved), .most = MDR_DISSOLVED_COUNT),
+    OF_STATE(loose_mg_per_kg, NUMBER),
+    OF_STATE(fix_temp_c, NUMBER),
+    OF_STATE(minutes_left, NUMBER),
+    FIELD(mdr_control_state_in, "dye_class", state.dye_class, WORD, ALWAYS, .words = &DYE_CLASSES),
+    OF_STATE(dyed, BOOL),
+    OF_STATE(dyebath, BOOL),
+    OF_STATE(fixing, BOOL),
+};
+static const mdr_control_state_in NO_STATE = {.step = ""};
+static const mdr_shape STATE_SHAPE = {.what = "the bath at a hold point",
+                                      .fields = STATE_FIELDS,
+                                      .n_fields = N_OF(STATE_FIELDS),
+                                      .size = sizeof(mdr_control_state_in),
+                                      .absent = &NO_STATE,
+                                      .most = MDR_CONTROL_STEPS_MAX};
 
 static const mdr_field STEP_FIELDS[] = {
     MUST(mdr_control_step, key, TEXT),
@@ -134,6 +160,8 @@ static const mdr_field CONTROL_FIELDS[] = {
           .count = offsetof(mdr_control_in, c.n_baths), .shape = &BATH_SHAPE),
     FIELD(mdr_control_in, "steps", c.steps, LIST, ALWAYS,
           .count = offsetof(mdr_control_in, c.n_steps), .shape = &STEP_SHAPE),
+    FIELD(mdr_control_in, "states", states, LIST, 0, .count = offsetof(mdr_control_in, n_states),
+          .shape = &STATE_SHAPE),
     FIELD(mdr_control_in, "curve", curve, NUMBERS, ALWAYS,
           .count = offsetof(mdr_control_in, n_curve), .most = CURVE_NUMBERS_MAX),
 };

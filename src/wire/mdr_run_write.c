@@ -123,6 +123,30 @@ static void put_steps(mdr_json *j, const mdr_control_step *steps, int n)
     mdr_json_end_array(j);
 }
 
+static void put_state(mdr_json *j, const mdr_control_step *s)
+{
+    const mdr_control_state *st = s->state;
+    mdr_json_object(j, NULL);
+    mdr_json_text(j, "step", s->key);
+    put_number(j, "load_kg", st->load_kg);
+    put_number(j, "liquor_l", st->liquor_l);
+    put_number(j, "temp_c", st->temp_c);
+    put_number(j, "retained_l_per_kg", st->retained_l_per_kg);
+    mdr_json_array(j, "dissolved_kg");
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        mdr_json_number(j, NULL, st->dissolved_kg[i]);
+    }
+    mdr_json_end_array(j);
+    put_number(j, "loose_mg_per_kg", st->loose_mg_per_kg);
+    put_number(j, "fix_temp_c", st->fix_temp_c);
+    put_number(j, "minutes_left", st->minutes_left);
+    mdr_json_text(j, "dye_class", mdr_dye_class_id((mdr_dye_class)st->dye_class));
+    put_yes(j, "dyed", st->dyed);
+    put_yes(j, "dyebath", st->dyebath);
+    put_yes(j, "fixing", st->fixing);
+    mdr_json_end_object(j);
+}
+
 static void put_head(mdr_json *j, const mdr_control *c)
 {
     mdr_json_text(j, "lot_id", c->lot_id);
@@ -165,6 +189,13 @@ mdr_code mdr_wire_control_write(const mdr_control *c, mdr_arena *arena, char **t
     }
     mdr_json_end_array(&j);
     put_steps(&j, c->steps, c->n_steps);
+    mdr_json_array(&j, "states");
+    for (int i = 0; i < c->n_steps; i++) {
+        if (c->steps[i].state != NULL) {
+            put_state(&j, &c->steps[i]);
+        }
+    }
+    mdr_json_end_array(&j);
     mdr_json_array(&j, "curve");
     for (int i = 0; i < c->n_points; i++) {
         mdr_json_number(&j, NULL, c->curve[i].t_min);

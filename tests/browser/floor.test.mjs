@@ -108,9 +108,9 @@ function too_small(page, least) {
   }, least);
 }
 
-async function sound_screen(page, what) {
+async function sound_screen(page, what, { with_axe = true } = {}) {
   assert.deepEqual(page.faults, [], what);
-  assert.deepEqual(await axe(page), [], what);
+  if (with_axe) assert.deepEqual(await axe(page), [], what);
   assert.ok((await overflow(page)) <= 0, `${what}: over the edge`);
   assert.deepEqual(await too_small(page, KEY_PX), [], what);
 }
@@ -127,6 +127,7 @@ test("every state of the screen: accessible, keys of 20 mm, no word below 18 px,
   const stops = [
     ["heat", (step) => step.kind === "heat"], ["dose", (step) => step.kind === "dose" && step.items.length > 1], ["peroxide", is_check("peroxide")],
   ];
+  const looked = new Set(); // axe takes its time: each question once
   for (const [what, until] of stops) {
     const step = await idle.run(until);
     if (step.items.length > 0) await idle.weigh(step);
@@ -142,7 +143,8 @@ test("every state of the screen: accessible, keys of 20 mm, no word below 18 px,
       for (const ask of ["more", ...(step.check ? ["reading"] : ["interrupt", "remark"])]) {
         await press(page, ask);
         await page.waitForSelector("dialog[open]");
-        await sound_screen(page, `${what} ${size} ${ask}`);
+        await sound_screen(page, `${what} ${size} ${ask}`, { with_axe: size === TABLETS[0] && !looked.has(ask) });
+        looked.add(ask);
         await page.keyboard.press("Escape");
         await page.waitForSelector("dialog", { state: "detached" });
       }

@@ -45,7 +45,7 @@ test("a book of lots: rates, charts, factors, as text and as JSON", (t) => {
   const j2 = result.factors.find((f) => f.level === "machine" && f.machine_id === "J2");
   assert.deepEqual([j2.if_asked, j2.multiply], ["unproven", 1]);
   // The same from the standard input, with another base and the longer list of rules.
-  const piped = JSON.parse(madder(["learn", "--file", "-", "--base", "8", "--rules", "nelson", "--json"], { input: book() }).out);
+  const piped = JSON.parse(madder(["learn", "--file", "-", "--base", "8", "--rules", "long", "--json"], { input: book() }).out);
   assert.equal(piped.result.charts.find((c) => c.chart === "wrong_by_week").base, 8);
 });
 

@@ -31,7 +31,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
             require(in.lots[i].lot_id[0] != '\0');
         }
         in.base = (int)(size % 30);
-        in.nelson = size % 2 == 0;
+        in.long_list = size % 2 == 0;
         if (mdr_app_learn_json(&in, arena, &json, &err) == MDR_OK) {
             require(json.len > 2 && json.bytes[json.len - 1] == '}');
         } else { /* what was read can be too much, never wrong */

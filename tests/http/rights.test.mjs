@@ -13,6 +13,7 @@ const CHANGES = {
   "POST /api/tables/{id}": "table-import",
   "PUT /api/lots/{id}": "plan-change",
   "PUT /api/routes/{id}": "route-change",
+  "POST /api/stock": "weigh",
   "GET /api/people": "people-change",
   "POST /api/people": "people-change",
   "PUT /api/people/{id}": "people-change",

@@ -194,7 +194,7 @@ static void a_large_book(void **state)
     const mdr_sheet *all = learn(&in);
     assert_string_equal(cell(all, "factors", cellrow, "if_asked")->text, "applied");
     /* another list of rules, another count of points that are out */
-    in.nelson = true;
+    in.long_list = true;
     assert_true(cell(learn(&in), "charts", difference, "out")->value !=
                 cell(s, "charts", difference, "out")->value);
     /* an odd lot, and depths that are none */

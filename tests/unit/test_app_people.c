@@ -445,6 +445,14 @@ static void changes_end_sessions(void **state)
         KIT_OK(change(&m, CHANGES[i]), &m.err);
         assert_false(who(&m, o.token).signed_in);
     }
+    /* whoever became inactive by another way has no session either */
+    KIT_OK(change(&m, (mdr_person_change){.person_id = "lena", .roles = "lab,quality"}), &m.err);
+    const in l = sign_in(&m, LENA);
+    assert_true(who(&m, l.token).signed_in);
+    KIT_OK(mdr_mill_sql_exec(m.app->mill, "UPDATE person SET active = 0 WHERE person_id = 'lena'",
+                             &m.err),
+           &m.err);
+    assert_false(who(&m, l.token).signed_in);
     /* one's own password: the session that changes it stays, others end */
     const in here = sign_in(&m, ANNA), there = sign_in(&m, ANNA);
     const mdr_who w = who(&m, here.token);

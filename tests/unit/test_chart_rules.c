@@ -78,7 +78,7 @@ static void patterns(void **state)
         }
     }
     const double z[] = {2.1, 2.1, 0.5};
-    const mdr_chart c = individuals(z, 3, &UNIT, MDR_CHART_WESTERN);
+    const mdr_chart c = individuals(z, 3, &UNIT, MDR_CHART_SHORT_LIST);
     assert_int_equal(c.points[2].rules, 0U); /* no part of the pattern itself */
 }
 
@@ -91,10 +91,10 @@ static void left_out(void **state)
     mdr_chart_base base = UNIT;
     base.left_out = out;
     out[4] = true;
-    mdr_chart c = individuals(z, 10, &base, MDR_CHART_WESTERN);
+    mdr_chart c = individuals(z, 10, &base, MDR_CHART_SHORT_LIST);
     assert_int_equal(c.n_out, 0);
     out[10] = true;
-    c = individuals(z, 12, &base, MDR_CHART_WESTERN);
+    c = individuals(z, 12, &base, MDR_CHART_SHORT_LIST);
     assert_int_equal(c.n_out, 0);
     /* nor does it count for the base */
     const double x[] = {1, 3, 100, 1, 3};
@@ -137,7 +137,7 @@ static void false_alarms(void **state)
         double every;
         const char *src;
     } rows[] = {
-        {MDR_CHART_WESTERN, 91.75, "S: Champ and Woodall 1987, all four"},
+        {MDR_CHART_SHORT_LIST, 91.75, "S: Champ and Woodall 1987, all four"},
         {MDR_CHART_BIT(MDR_CHART_TWO_OF_THREE), 225.44, "M: Champ and Woodall 1987"},
         {MDR_CHART_BIT(MDR_CHART_FOUR_OF_FIVE), 166.05, "M: Champ and Woodall 1987"},
         {MDR_CHART_BIT(MDR_CHART_EIGHT_ONE_SIDE), 152.73, "M: Champ and Woodall 1987"},
@@ -152,20 +152,20 @@ static void false_alarms(void **state)
 static void rules_are_told_apart(void **state)
 {
     (void)state;
-    unsigned western = 0;
+    unsigned short_list = 0;
     for (int r = 0; r < MDR_CHART_RULE_COUNT; r++) {
         const mdr_chart_rule rule = (mdr_chart_rule)r;
         assert_true(strlen(mdr_chart_rule_words(rule)) > 0 && mdr_chart_rule_points(rule) > 0);
-        western |=
+        short_list |=
             strcmp(mdr_chart_rule_source(rule), "western-electric") == 0 ? MDR_CHART_BIT(r) : 0U;
         for (int other = 0; other < r; other++) {
             assert_string_not_equal(mdr_chart_rule_id(rule),
                                     mdr_chart_rule_id((mdr_chart_rule)other));
         }
     }
-    assert_int_equal(western, MDR_CHART_WESTERN);
-    assert_int_equal(MDR_CHART_NELSON & MDR_CHART_BIT(MDR_CHART_EIGHT_ONE_SIDE), 0U);
-    assert_int_equal(MDR_CHART_NELSON | MDR_CHART_BIT(MDR_CHART_EIGHT_ONE_SIDE),
+    assert_int_equal(short_list, MDR_CHART_SHORT_LIST);
+    assert_int_equal(MDR_CHART_LONG_LIST & MDR_CHART_BIT(MDR_CHART_EIGHT_ONE_SIDE), 0U);
+    assert_int_equal(MDR_CHART_LONG_LIST | MDR_CHART_BIT(MDR_CHART_EIGHT_ONE_SIDE),
                      MDR_CHART_BIT(MDR_CHART_RULE_COUNT) - 1U);
 }
 

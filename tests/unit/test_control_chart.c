@@ -9,7 +9,7 @@ static const double NIST_SINGLE[] = {49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 5
 static void single_values(void **state)
 {
     (void)state;
-    const mdr_chart c = individuals(NIST_SINGLE, 10, &ALL, MDR_CHART_WESTERN);
+    const mdr_chart c = individuals(NIST_SINGLE, 10, &ALL, MDR_CHART_SHORT_LIST);
     CHECK_NEAR(c.centre, 50.81, 1e-9, NIST "6.3.2.2");
     const double range = c.sigma * mdr_shewhart_of(2).d2;
     CHECK_NEAR(range, 1.8778, 5e-5, NIST "6.3.2.2");
@@ -131,7 +131,7 @@ static void parts(void **state)
         zigzag[i] = (mdr_chart_part){20 + i % 2, 50};
     }
     mdr_chart zig;
-    ok(mdr_chart_fraction(zigzag, 20, &ALL, MDR_CHART_NELSON, arena, &zig, &err), &err);
+    ok(mdr_chart_fraction(zigzag, 20, &ALL, MDR_CHART_LONG_LIST, arena, &zig, &err), &err);
     assert_int_equal(zig.n_out, 0); /* rules on differences are not for counts */
     /* a week without lots is no week */
     part[3] = (mdr_chart_part){0, 0};
@@ -207,8 +207,8 @@ static void shift_and_scale(void **state)
             y[i] = 1024 + 16 * x[i];
         }
         const mdr_chart_base base = {.n_points = 40};
-        const mdr_chart a = individuals(x, 60, &base, MDR_CHART_NELSON);
-        const mdr_chart b = individuals(y, 60, &base, MDR_CHART_NELSON);
+        const mdr_chart a = individuals(x, 60, &base, MDR_CHART_LONG_LIST);
+        const mdr_chart b = individuals(y, 60, &base, MDR_CHART_LONG_LIST);
         mdr_chart ea, eb;
         mdr_err err = {0};
         ok(mdr_chart_ewma(x, 60, &base, 0.2, arena, &ea, &err), &err);
@@ -227,7 +227,7 @@ static void no_spread(void **state)
     (void)state;
     const double same[] = {0.1, 0.1, 0.1, 0.1, 0.7};
     const mdr_chart_base four = {.n_points = 4};
-    const mdr_chart c = individuals(same, 5, &four, MDR_CHART_WESTERN);
+    const mdr_chart c = individuals(same, 5, &four, MDR_CHART_SHORT_LIST);
     assert_int_equal(c.state, MDR_CHART_NO_SPREAD);
     assert_int_equal(c.n_out, 0);
     assert_false(c.points[4].has_upper || c.points[4].has_lower);

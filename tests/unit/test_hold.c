@@ -462,6 +462,21 @@ static void catalase_by_the_reading(void **state)
     mdr_arena_free(k.arena);
 }
 
+/* What no balance shows is not offered. */
+static void less_than_a_milligram(void **state)
+{
+    (void)state;
+    hold_kit k;
+    hold_kit_open(&k, MDR_CHECK_PEROXIDE, 45, 6);
+    hold_kit_limits(&k, HOLD_NONE, 5);
+    k.state.load_kg = 0.01;
+    k.state.liquor_l = 0.1;
+    hold_kit_judge(&k);
+    assert_null(hold_kit_remedy(&k, MDR_REMEDY_CATALASE));
+    assert_non_null(strstr(k.hold->missing[0], "less than 1 mg of CATALASE"));
+    mdr_arena_free(k.arena);
+}
+
 /* Hot and alkaline kills the enzyme: cooled and neutralised first, in this order. */
 static void window_first(void **state)
 {
@@ -634,6 +649,7 @@ int main(void)
         cmocka_unit_test(nothing_at_hand),
         cmocka_unit_test(cooled_sample),
         cmocka_unit_test(catalase_by_the_reading),
+        cmocka_unit_test(less_than_a_milligram),
         cmocka_unit_test(window_first),
         cmocka_unit_test(rinse_without_catalase),
         cmocka_unit_test(hardness),

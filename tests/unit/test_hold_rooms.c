@@ -481,6 +481,28 @@ static void sample_looked_at(void **state)
     mdr_arena_free(k.arena);
 }
 
+/* Better than it need be: nothing is offered that would make it worse. */
+static void wrong_side_of_the_limit(void **state)
+{
+    (void)state;
+    static const struct {
+        mdr_check_kind kind;
+        double reading, low, high;
+    } ROWS[] = {
+        {MDR_CHECK_PEROXIDE, 1, 10, HOLD_NONE},  {MDR_CHECK_HARDNESS, 1, 2, HOLD_NONE},
+        {MDR_CHECK_ABSORBENCY, 1, 2, HOLD_NONE}, {MDR_CHECK_WHITENESS, 90, HOLD_NONE, 80},
+        {MDR_CHECK_LEVEL, 0.1, 0.2, HOLD_NONE},  {MDR_CHECK_SHADE, 0.1, 0.2, HOLD_NONE},
+        {MDR_CHECK_WASH_OFF, 5, HOLD_NONE, 4.5}, {MDR_CHECK_SALT, 3, HOLD_NONE, 0},
+    };
+    for (size_t i = 0; i < N_OF(ROWS); i++) {
+        hold_kit k;
+        hold_kit_open(&k, ROWS[i].kind, 50, ROWS[i].reading);
+        hold_kit_limits(&k, ROWS[i].low, ROWS[i].high);
+        is_stop(&k, 0);
+        mdr_arena_free(k.arena);
+    }
+}
+
 /* -- what is true of every remedy -- */
 
 /* What the route wants stopped is offered to the technologist, never to the operator. */
@@ -562,6 +584,7 @@ int main(void)
         cmocka_unit_test(colour_off),
         cmocka_unit_test(from_the_correction),
         cmocka_unit_test(sample_looked_at),
+        cmocka_unit_test(wrong_side_of_the_limit),
         cmocka_unit_test(stop_of_the_route),
         cmocka_unit_test(whatever_comes),
     };

@@ -141,6 +141,7 @@ static void weighed_portions(void **state)
     assert_int_equal(strlen(s.id), 48);
     assert_int_equal(mdr_scan_write_weighing("", "3.4", 1, arena, &text, &err), MDR_E_ARG);
     assert_string_equal(err.place, "id");
+    assert_int_equal(mdr_scan_write_weighing("B", "2R.1", 1, arena, &text, &err), MDR_E_ARG);
     assert_int_equal(mdr_scan_write_weighing("B", "3/4", 1, arena, &text, &err), MDR_E_ARG);
     assert_string_equal(err.place, "step");
     assert_int_equal(mdr_scan_write_weighing("B", "3.4", 0, arena, &text, &err), MDR_E_ARG);
@@ -151,7 +152,8 @@ static void weighed_portions(void **state)
 static void not_written(void **state)
 {
     (void)state;
-    static const char *const BAD[] = {"", "-.-", "a b", "ä", "L/1", NULL};
+    static const char *const BAD[] = {
+        "12345678901234567890123456789012345678901", "", "-.-", "a b", "ä", "L/1", NULL};
     const char *text = NULL;
     mdr_err err = {0};
     for (size_t i = 0; i < N_OF(BAD); i++) {
@@ -299,6 +301,7 @@ static void dates_of_gs1(void **state)
         {"000101", 2060, 47482},                                                  /* 2100 */
         {"691231", 2019, 36524},                                                  /* 2069 */
         {"701231", 2019, 364},                                                    /* 1970 */
+        {"100101", 2060, 51134},                                                  /* 2110 */
         {"691231", 2000, -1},                                                     /* 1969 */
     };
     for (size_t i = 0; i < N_OF(ROWS); i++) {

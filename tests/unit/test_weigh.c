@@ -250,6 +250,9 @@ static void solutions(void **state)
     a.dissolves_g_per_kg = 0;
     w = mdr_weigh_way_of(&a);
     assert_true(w.kind == MDR_WEIGH_ONCE && w.few_divisions && w.portion_mg == 400);
+    a = ask(9000); /* D: 180 g of 50 g/kg; 200 g would be there, but not a fifth more */
+    w = mdr_weigh_way_of(&a);
+    assert_true(w.take_mg == 180 * G && w.solution_mg == 500 * G && w.product_mg == 25 * G);
     a = ask(9999);
     assert_int_equal(mdr_weigh_way_of(&a).kind, MDR_WEIGH_SOLUTION);
     a = ask(10000); /* exactly k divisions */

@@ -83,7 +83,7 @@ static mdr_code judge(mdr_shorten_search *s, const mdr_dye_programme *p, bool of
     const mdr_shorten_in *in = s->in;
     const int n = in->base->n_dyes;
     const mdr_arena_mark here = mdr_arena_here(s->arena);
-    double by[MDR_MARGIN_NUMBERS_MAX];
+    double by[MDR_MARGIN_NUMBERS_MAX] = {0.0};
     if (!of_base && mdr_shorten_stopped(s)) {
         return MDR_OK;
     }

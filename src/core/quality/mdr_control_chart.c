@@ -288,7 +288,8 @@ mdr_code mdr_chart_ewma(const double *values, int n, const mdr_chart_base *base,
 /* -- counts -- */
 
 static const unsigned RULES_OF_COUNTS =
-    MDR_CHART_WESTERN | MDR_CHART_BIT(MDR_CHART_NINE_ONE_SIDE); /* counts repeat themselves, and the
+    MDR_CHART_SHORT_LIST |
+    MDR_CHART_BIT(MDR_CHART_NINE_ONE_SIDE); /* counts repeat themselves, and the
                                                                    other rules rest on differences */
 
 /* Where the counts expected are few, the deviate is that of the exact probability. */

@@ -61,9 +61,9 @@ const char *mdr_chart_rule_source(mdr_chart_rule r);
 /* Rules that are asked for, a bit each. */
 #define MDR_CHART_BIT(rule) (1U << (unsigned)(rule))
 /* The first four: a false alarm every 92 points. */
-#define MDR_CHART_WESTERN 0x00FU
+#define MDR_CHART_SHORT_LIST 0x00FU
 /* The eight of one list, nine points in place of eight. */
-#define MDR_CHART_NELSON 0x1F7U
+#define MDR_CHART_LONG_LIST 0x1F7U
 
 /* X(enumerator, id, words) */
 #define MDR_CHART_KINDS(X)                                   \

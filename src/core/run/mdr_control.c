@@ -126,7 +126,13 @@ static mdr_code take_step(taking *t, const mdr_plan_bath *bath, int number, mdr_
         return no_memory(err);
     }
     if (asked->kind == MDR_STEP_CHECK) {
+        mdr_control_state *state = MDR_NEW(t->arena, mdr_control_state);
+        if (state == NULL) {
+            return no_memory(err);
+        }
+        *state = mdr_control_state_at(p, bath->number, number);
         to->check = take_check(p, from);
+        to->state = state;
     }
     const mdr_code rc = take_items(t, from, to, err);
     if (rc != MDR_OK) {

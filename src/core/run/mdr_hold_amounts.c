@@ -168,6 +168,10 @@ static void more_salt(mdr_hold_work *w, double want)
 
 static void dilute(mdr_hold_work *w, double want)
 {
+    if (!(want > 0.0)) {
+        mdr_hold_missing(w, "No water thins it to nothing");
+        return;
+    }
     const double water_l = w->start.liquor_l * (w->in->reading / want - 1.0);
     mdr_hold_begin(w, MDR_REMEDY_DILUTE);
     mdr_hold_because(w, MDR_HOLD_RULE_DILUTE,

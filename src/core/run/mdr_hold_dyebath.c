@@ -43,6 +43,10 @@ static void level_by_heat(mdr_hold_work *w, const mdr_material *leveller)
 void mdr_hold_level(mdr_hold_work *w)
 {
     const mdr_control_state *s = w->in->state;
+    if (!mdr_hold_above(w)) {
+        mdr_hold_stop(w, "More level than the limit: nothing to correct, look at the limit");
+        return;
+    }
     if (s->fixing || (s->dyed && !s->dyebath)) {
         mdr_hold_stop(w, "The dye is fixed: levelling works on dye that is not. Quality decides: "
                          "another, darker shade, or strip and dye again");

@@ -104,6 +104,10 @@ static void rinse(mdr_hold_work *w)
 void mdr_hold_peroxide(mdr_hold_work *w)
 {
     double g_per_l = 0.0;
+    if (!mdr_hold_above(w)) {
+        mdr_hold_stop(w, "Less than the limit: nothing to take out, look at the limit");
+        return;
+    }
     if (w->in->ph > 0.0) {
         (void)mdr_hold_fit_ph(&w->start, fmin(w->start.temp_c, 100.0), w->in->ph, MDR_SUB_NAOH,
                               &g_per_l);

@@ -234,6 +234,10 @@ static void colour_off(mdr_hold_work *w, const mdr_hold_shade *s)
 void mdr_hold_shade_of_sample(mdr_hold_work *w)
 {
     const mdr_hold_shade *s = w->in->shade;
+    if (!mdr_hold_above(w)) {
+        mdr_hold_stop(w, "Nearer than the limit: nothing to correct, look at the limit");
+        return;
+    }
     if (s == NULL) {
         mdr_hold_missing(w, "The measurement of the sample with its recipe");
         mdr_hold_stop(

@@ -6,7 +6,9 @@ import { call } from "./sound";
 import { w } from "./words";
 
 const DEBOUNCE_MS = 300;
-const HOLD_MS = 1000;
+/** A second in ten parts: a page that stands still for a second has not seen the finger leave. */
+const HOLD_PARTS = 10;
+const HOLD_PART_MS = 100;
 const CONFIRM_MS = 4000;
 let lastAct = -Infinity;
 
@@ -50,10 +52,10 @@ export function Key({ onPress, children, strong, wide, disabled, label, pressed,
 export function HoldKey({ onPress, children, strong, wide, disabled, name }: Omit<KeyProps, "label" | "pressed">): JSX.Element {
   const [holding, setHolding] = useState(false);
   const [asked, setAsked] = useState(false);
-  const timer = useRef<ReturnType<typeof setTimeout> | undefined>(undefined);
+  const timer = useRef<ReturnType<typeof setInterval> | undefined>(undefined);
   const touched = useRef(false);
   const stop = (): void => {
-    clearTimeout(timer.current);
+    clearInterval(timer.current);
     setHolding(false);
   };
   useEffect(() => stop, []);
@@ -72,8 +74,12 @@ export function HoldKey({ onPress, children, strong, wide, disabled, name }: Omi
   const start = (): void => {
     if (disabled || performance.now() - lastAct < DEBOUNCE_MS) return;
     setHolding(true);
-    clearTimeout(timer.current);
-    timer.current = setTimeout(done, HOLD_MS);
+    clearInterval(timer.current);
+    let parts = 0;
+    timer.current = setInterval(() => {
+      parts += 1;
+      if (parts === HOLD_PARTS) done();
+    }, HOLD_PART_MS);
   };
   const isKey = (event: KeyboardEvent): boolean => event.key === "Enter" || event.key === " ";
   return (

@@ -15,7 +15,8 @@ export function wake(): void {
   context ??= "AudioContext" in window ? new AudioContext() : undefined;
   if (context?.state === "suspended") void context.resume().catch(() => undefined);
 }
-addEventListener("pointerdown", wake, { once: true });
+// Not within the touch itself: it can take a while, and a key is being pressed.
+addEventListener("pointerdown", () => setTimeout(wake), { once: true });
 
 /** `tried`: the person asked to hear it, whatever the switch says. */
 export function call(what: Call, tried = false): void {

@@ -63,7 +63,7 @@ export function WeighPage(): JSX.Element {
 
 function Line({ item, now, current }: { item: WeighItem; now: number; current: boolean }): JSX.Element {
   const minutes = (item.due_utc_ms - now) / MS_PER_MIN;
-  const danger = item.incompatible.some((c) => c.danger);
+  const danger = item.incompatible.find((c) => c.danger);
   return (
     <li>
       <button type="button" class="weigh-line" aria-pressed={current} onClick={() => choose(item)}>
@@ -74,7 +74,7 @@ function Line({ item, now, current }: { item: WeighItem; now: number; current: b
         <span class="weigh-line-marks">
           {item.state === "to-check" ? <><Shape kind="note" /> {w.states["to-check"]} </> : null}
           {item.stock.short_by_mg > 0 ? <><Shape kind="warning" /> {w.lacks(mass(item.stock.short_by_mg))} </> : null}
-          {danger ? <><Shape kind="stop" /> {w.together(item.incompatible.find((c) => c.danger)?.with ?? "")}</> : null}
+          {danger ? <><Shape kind="stop" /> {danger.in_turn ? w.inTurn(danger.with, danger.step) : w.together(danger.with)}</> : null}
         </span>
       </button>
     </li>

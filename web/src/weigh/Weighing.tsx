@@ -4,7 +4,6 @@ import { useState } from "preact/hooks";
 import { HoldKey, Key } from "../floor/HoldKey";
 import { enter } from "../floor/queue";
 import { ReasonDialog } from "../floor/Reason";
-import { parse } from "../fmt";
 import { Shape } from "../ui/parts";
 import { Bar, zoneOf } from "./Bar";
 import { choose, enteredHere, known, poll, said } from "./state";
@@ -80,8 +79,8 @@ function Pan({ item, typed, setTyped }: { item: WeighItem; typed: string; setTyp
   const [tare, setTare] = useState(0);
   const [why, setWhy] = useState<"above" | "below" | "expired" | null>(null);
   const unit = unitOf(item.mass_mg);
-  const got = parse(typed.replace(/[.,]$/, ""));
-  const reading = "value" in got ? Math.round(got.value * unit.mg) : null;
+  // not parse(): 2.016 is no riddle here, the mark is always the key with the point
+  const reading = /\d/.test(typed) ? Math.round(Number(typed) * unit.mg) : null;
   const net = reading === null ? null : reading - tare;
   const container = known.value?.container ?? null;
   const store = (text: string): void => {
@@ -102,7 +101,12 @@ function Pan({ item, typed, setTyped }: { item: WeighItem; typed: string; setTyp
     else if (container?.expired) setWhy("expired");
     else store("");
   };
-  const digit = (d: string) => <button key={d} type="button" class="key key-digit" onClick={() => setTyped(typed === "0" ? d : typed + d)}>{d}</button>;
+  // a key that was touched keeps no focus: Enter, of a keyboard beside it, enters the weighing
+  const touch = (act: () => void) => (event: MouseEvent): void => {
+    if (event.detail > 0) (event.currentTarget as HTMLElement).blur();
+    act();
+  };
+  const digit = (d: string) => <button key={d} type="button" class="key key-digit" onClick={touch(() => setTyped(typed === "0" ? d : typed + d))}>{d}</button>;
   return (
     <div class="weigh-pan">
       <p class="weigh-right"><Shape kind="ok" /> {w.isRight(item.name)}. {container ? w.container(container.stock_lot_id, container.supplier_lot) : w.noContainer}</p>
@@ -110,10 +114,10 @@ function Pan({ item, typed, setTyped }: { item: WeighItem; typed: string; setTyp
       <Bar item={item} net={net !== null && net > 0 ? net : null} />
       <p class="weigh-typed"><b class="weigh-m">M</b> <span data-typed>{typed || "–"} {unit.word}</span> {tare ? w.tare(mass(tare)) : ""} <small>{w.typed}</small></p>
       <div class="weigh-keys">
-        {[..."789"].map(digit)}<button type="button" class="key" aria-label={w.back} onClick={() => setTyped(typed.slice(0, -1))}>⌫</button>
-        {[..."456"].map(digit)}<button type="button" class="key" onClick={() => setTyped("")}>{w.clear}</button>
-        {[..."123"].map(digit)}<button type="button" class="key" data-key="tare" onClick={() => { if (reading !== null && reading >= 0) { setTare(reading); setTyped(""); } }}>{w.setTare}</button>
-        {digit("0")}<button type="button" class="key key-digit" aria-label={w.point} onClick={() => setTyped(typed.includes(".") ? typed : `${typed || "0"}.`)}>.</button>
+        {[..."789"].map(digit)}<button type="button" class="key" aria-label={w.back} onClick={touch(() => setTyped(typed.slice(0, -1)))}>⌫</button>
+        {[..."456"].map(digit)}<button type="button" class="key" onClick={touch(() => setTyped(""))}>{w.clear}</button>
+        {[..."123"].map(digit)}<button type="button" class="key" data-key="tare" onClick={touch(() => { if (reading !== null) { setTare(reading); setTyped(""); } })}>{w.setTare}</button>
+        {digit("0")}<button type="button" class="key key-digit" aria-label={w.point} onClick={touch(() => setTyped(typed.includes(".") ? typed : `${typed || "0"}.`))}>.</button>
         <Key strong wide name="enter" onPress={done}>{w.enter}</Key>
       </div>
       {why ? (
