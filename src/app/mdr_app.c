@@ -26,7 +26,7 @@ void mdr_app_close(mdr_app *app)
 {
     if (app != NULL) {
         mdr_app_runs_forget(app);
-        mdr_arena_free(app->cache);
+        mdr_app_records_drop(app->records);
         mdr_mill_close(app->mill);
         free(app);
     }
@@ -59,11 +59,13 @@ mdr_code mdr_app_refresh(mdr_app *app, mdr_err *err)
     app->bench_loaded = false;
     app->fit.key[0] = '\0';
     app->dye_fits = NULL;
-    mdr_arena_free(app->cache);
-    app->cache = mdr_arena_new(MDR_APP_CACHE_BYTES);
-    if (app->cache == NULL) {
+    app->cache = NULL;
+    mdr_app_records_drop(app->records);
+    app->records = mdr_app_records_new();
+    if (app->records == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the records of the mill");
     }
+    app->cache = app->records->arena;
     MDR_TRY(mdr_mill_masters(app->mill, app->cache, &app->masters, err));
     MDR_TRY(load_routes(app, err));
     app->state = state;

@@ -289,28 +289,62 @@ mdr_code mdr_dyer_ready(mdr_dyer *d, mdr_app *app, const char *lot_id, const mdr
     return d->out->planned->missing == MDR_DYEING_IS_THERE ? get_ready(d, err) : MDR_OK;
 }
 
+/* All that needs the app. */
+static mdr_code begin(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
+                      mdr_err_list *found, mdr_dyer **out, mdr_err *err)
+{
+    mdr_dyer *d = MDR_NEW(arena, mdr_dyer);
+    mdr_dyeing_ask asked;
+    if (d == NULL) {
+        return no_memory(err);
+    }
+    MDR_TRY(mdr_wire_dyeing_ask_read(ask.bytes, ask.len, arena, found, &asked, err));
+    MDR_TRY(mdr_dyer_ready(d, app, lot_id, &asked, arena, found, err));
+    *out = d;
+    return MDR_OK;
+}
+
+static mdr_code finish(mdr_dyer *d, mdr_err *err)
+{
+    return d->out->planned->missing == MDR_DYEING_IS_THERE ? simulate(d, err) : MDR_OK;
+}
+
 mdr_code mdr_app_dyeing(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
                         mdr_err_list *found, const mdr_dyeing_out **out, mdr_err *err)
 {
-    mdr_dyer d;
-    mdr_dyeing_ask asked;
-    MDR_TRY(mdr_wire_dyeing_ask_read(ask.bytes, ask.len, arena, found, &asked, err));
-    MDR_TRY(mdr_dyer_ready(&d, app, lot_id, &asked, arena, found, err));
-    if (d.out->planned->missing == MDR_DYEING_IS_THERE) {
-        MDR_TRY(simulate(&d, err));
-    }
-    *out = d.out;
+    mdr_dyer *d = NULL;
+    MDR_TRY(begin(app, lot_id, ask, arena, found, &d, err));
+    MDR_TRY(finish(d, err));
+    *out = d->out;
     return MDR_OK;
+}
+
+/* A second or so: not worth to be asked in between whether it is wanted. */
+static mdr_code answer(void *about, const mdr_go_on *go_on, mdr_blob *out, mdr_err *err)
+{
+    mdr_dyer *d = about;
+    char *text = NULL;
+    size_t len = 0;
+    (void)go_on;
+    MDR_TRY(finish(d, err));
+    MDR_TRY(mdr_wire_dyeing(d->out, d->arena, &text, &len, err));
+    *out = (mdr_blob){.bytes = text, .len = len};
+    return MDR_OK;
+}
+
+mdr_code mdr_app_dyeing_begin(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
+                              mdr_err_list *found, mdr_app_work **out, mdr_err *err)
+{
+    mdr_dyer *d = NULL;
+    MDR_TRY(begin(app, lot_id, ask, arena, found, &d, err));
+    const mdr_app_work_part part = {.run = answer, .about = d};
+    return mdr_app_work_make(app, arena, &part, out, err);
 }
 
 mdr_code mdr_app_dyeing_json(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
                              mdr_err_list *found, mdr_blob *out, mdr_err *err)
 {
-    const mdr_dyeing_out *o = NULL;
-    char *text = NULL;
-    size_t len = 0;
-    MDR_TRY(mdr_app_dyeing(app, lot_id, ask, arena, found, &o, err));
-    MDR_TRY(mdr_wire_dyeing(o, arena, &text, &len, err));
-    *out = (mdr_blob){.bytes = text, .len = len};
-    return MDR_OK;
+    mdr_dyer *d = NULL;
+    MDR_TRY(begin(app, lot_id, ask, arena, found, &d, err));
+    return answer(d, NULL, out, err);
 }

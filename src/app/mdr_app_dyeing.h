@@ -8,6 +8,7 @@
 #define MDR_APP_DYEING_H
 
 #include "app/mdr_answer.h"
+#include "app/mdr_app_work.h"
 #include "wire/mdr_dyeing_out.h"
 
 /*
@@ -21,6 +22,10 @@ mdr_code mdr_app_dyeing(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_aren
                         mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_dyeing_json(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
                              mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+
+/* The same in two parts (mdr_app_work.h); `ask` must last as long as the work. */
+mdr_code mdr_app_dyeing_begin(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
+                              mdr_err_list *found, mdr_app_work **out, mdr_err *err) MDR_MUST_CHECK;
 
 /* Everything the answer rests on, for the test of the methods' pages. */
 const mdr_dyeing_reason *mdr_app_dyeing_whys(int *n);

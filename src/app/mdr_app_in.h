@@ -6,6 +6,7 @@
 #define MDR_APP_IN_H
 
 #include "app/mdr_app.h"
+#include "app/mdr_app_work.h"
 #include "core/recipe/mdr_calibrate.h"
 #include "mill/mdr_bench.h"
 #include "mill/mdr_mill.h"
@@ -33,9 +34,16 @@ typedef struct mdr_app_dye_fit mdr_app_dye_fit;
 /* Batches that are not over; kept by mdr_app_runs.c. */
 typedef struct mdr_app_runs mdr_app_runs;
 
+/* What was read of the mill, for as long as somebody uses it. */
+typedef struct mdr_app_records {
+    mdr_arena *arena;
+    int users;
+} mdr_app_records;
+
 struct mdr_app {
     mdr_mill *mill;
-    mdr_arena *cache; /* masters and routes, while the file does not change */
+    mdr_app_records *records; /* masters and routes, while the file does not change */
+    mdr_arena *cache;         /* theirs */
     bool loaded;
     int64_t state;
     mdr_masters masters;
@@ -50,6 +58,25 @@ struct mdr_app {
 
 /* Brings the cache up to date. Every use case begins with it. */
 mdr_code mdr_app_refresh(mdr_app *app, mdr_err *err) MDR_MUST_CHECK;
+
+/* -- mdr_app_work.c -- */
+
+/* One user. NULL: no memory. */
+mdr_app_records *mdr_app_records_new(void);
+/* One user less; the last one takes them along. NULL is allowed. */
+void mdr_app_records_drop(mdr_app_records *r);
+
+/* What the second part of a calculation does; it may not touch the app. */
+typedef struct mdr_app_work_part {
+    mdr_code (*run)(void *about, const mdr_go_on *go_on, mdr_blob *out, mdr_err *err);
+    /* NULL, or what of it is worth keeping; called while the records are still those of the first
+     * part, also when it was not run */
+    void (*keep)(mdr_app *app, const void *about);
+    void *about;
+} mdr_app_work_part;
+/* Its first part is done; app may be NULL. */
+mdr_code mdr_app_work_make(mdr_app *app, mdr_arena *arena, const mdr_app_work_part *part,
+                           mdr_app_work **out, mdr_err *err) MDR_MUST_CHECK;
 
 /* The laboratory, up to date; the cache is refreshed for it. */
 mdr_code mdr_app_bench(mdr_app *app, const mdr_bench **out, mdr_err *err) MDR_MUST_CHECK;

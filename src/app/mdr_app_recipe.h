@@ -11,6 +11,7 @@
 #define MDR_APP_RECIPE_H
 
 #include "app/mdr_answer.h"
+#include "app/mdr_app_work.h"
 
 /* X(enumerator, what it is) */
 #define MDR_RECIPE_FILES(X)                                                                    \
@@ -92,6 +93,9 @@ mdr_code mdr_app_recipe_sheet_json(mdr_app *app, mdr_blob body, const char *prin
  */
 mdr_code mdr_app_recipe_json(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
                              mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+/* The same in two parts (mdr_app_work.h); `body` must last as long as the work. */
+mdr_code mdr_app_recipe_begin(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
+                              mdr_app_work **out, mdr_err *err) MDR_MUST_CHECK;
 /* Invented samples to try it with: {"files": {...}}, ready to be sent back with a question. */
 mdr_code mdr_app_recipe_demo_json(mdr_arena *arena, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 

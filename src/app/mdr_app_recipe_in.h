@@ -91,6 +91,13 @@ mdr_code mdr_recipe_case_read(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr
                               mdr_recipe_case *out, mdr_recipe_from *from,
                               mdr_err *err) MDR_MUST_CHECK;
 
+/* mdr_app_recipe_mill.c: a question whose samples are the mill's. It has all it needs of the app;
+ * what is worth keeping of its answer goes there when the records are still the same. */
+mdr_code mdr_recipe_case_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_blob question,
+                                 mdr_arena *arena, const mdr_recipe_case **out,
+                                 mdr_err *err) MDR_MUST_CHECK;
+void mdr_recipe_keep(mdr_app *app, const mdr_recipe_case *asked);
+
 /* mdr_app_recipe_in.c */
 mdr_code mdr_dyelab_open(mdr_dyelab *lab,
                          mdr_err *err) MDR_MUST_CHECK; /* samples, ladders, surface */

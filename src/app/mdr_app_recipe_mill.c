@@ -170,27 +170,27 @@ static mdr_code complete(const source *s, mdr_blob *question, mdr_arena *arena, 
     return MDR_OK;
 }
 
-static mdr_code make_stock(const source *s, mdr_app *app, mdr_arena *arena, mdr_recipe_stock *out,
-                           mdr_err *err)
+static mdr_code make_stock(const source *s, const mdr_app_fit *kept, mdr_arena *arena,
+                           mdr_recipe_stock *out, mdr_err *err)
 {
     const mdr_bench_sample *cloth = mdr_bench_cloth_of(s->bench, s->substrate);
     if (cloth == NULL || cloth->spectrum == NULL) {
         return no_substrate(s->bench, s->substrate, err);
     }
     out->cloth = cloth->sample_id;
-    out->kept = &app->fit;
+    out->kept = MDR_NEW(arena, mdr_app_fit);
     out->key =
         mdr_arena_printf(arena, "%s|%d", s->substrate, s->shade != NULL ? s->shade->dye_class : -1);
-    if (out->key == NULL) {
+    if (out->kept == NULL || out->key == NULL) {
         return no_memory(err);
     }
+    *out->kept = *kept; /* its own: what is asked may be answered beside the app */
     MDR_TRY(take_samples(s, arena, out, err));
     return take_facts(s, arena, out, err);
 }
 
-mdr_code mdr_app_recipe_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_blob question,
-                                mdr_arena *arena, mdr_err_list *found, const mdr_answer **out,
-                                mdr_err *err)
+mdr_code mdr_recipe_case_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_blob question,
+                                 mdr_arena *arena, const mdr_recipe_case **out, mdr_err *err)
 {
     source s = {.substrate = from->substrate};
     MDR_TRY(mdr_app_bench(app, &s.bench, err));
@@ -201,12 +201,31 @@ mdr_code mdr_app_recipe_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_b
         return no_memory(err);
     }
     MDR_TRY(find_shade(s.masters, from->shade_id, &s.shade, err));
-    MDR_TRY(make_stock(&s, app, arena, stock, err));
+    MDR_TRY(make_stock(&s, &app->fit, arena, stock, err));
     MDR_TRY(complete(&s, &question, arena, err));
     asked->question = question;
     asked->files[MDR_RECIPE_FILE_SPECTRA].name = "mill";
     asked->stock = stock;
     asked->mill = (mdr_recipe_mill){s.masters->materials, s.masters->dose_tables,
                                     s.masters->n_materials, s.masters->n_dose_tables};
-    return mdr_app_recipe(asked, arena, found, out, err);
+    *out = asked;
+    return MDR_OK;
+}
+
+void mdr_recipe_keep(mdr_app *app, const mdr_recipe_case *asked)
+{
+    if (asked->stock != NULL) {
+        app->fit = *asked->stock->kept;
+    }
+}
+
+mdr_code mdr_app_recipe_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_blob question,
+                                mdr_arena *arena, mdr_err_list *found, const mdr_answer **out,
+                                mdr_err *err)
+{
+    const mdr_recipe_case *asked = NULL;
+    MDR_TRY(mdr_recipe_case_of_mill(app, from, question, arena, &asked, err));
+    const mdr_code rc = mdr_app_recipe(asked, arena, found, out, err);
+    mdr_recipe_keep(app, asked);
+    return rc;
 }

@@ -35,19 +35,66 @@ mdr_code mdr_recipe_case_read(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr
     return MDR_OK;
 }
 
+/* A question that has all it needs of the app. */
+typedef struct question {
+    const mdr_recipe_case *asked;
+    mdr_arena *arena;
+    mdr_err_list *found;
+} question;
+
+static mdr_code begin(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
+                      question **out, mdr_err *err)
+{
+    question *q = MDR_NEW(arena, question);
+    mdr_recipe_case *asked = MDR_NEW(arena, mdr_recipe_case);
+    mdr_recipe_from from;
+    if (q == NULL || asked == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the laboratory");
+    }
+    MDR_TRY(mdr_recipe_case_read(app, body, arena, found, asked, &from, err));
+    *q = (question){asked, arena, found};
+    if (from.substrate != NULL && app != NULL) {
+        MDR_TRY(mdr_recipe_case_of_mill(app, &from, asked->question, arena, &q->asked, err));
+    }
+    *out = q;
+    return MDR_OK;
+}
+
+/* A quarter of a second: not worth to be asked in between whether it is wanted. */
+static mdr_code answer(void *about, const mdr_go_on *go_on, mdr_blob *out, mdr_err *err)
+{
+    const question *q = about;
+    const mdr_answer *a = NULL;
+    (void)go_on;
+    MDR_TRY(mdr_app_recipe(q->asked, q->arena, q->found, &a, err));
+    return mdr_answer_json(a, q->arena, out, err);
+}
+
+static void keep(mdr_app *app, const void *about)
+{
+    const question *q = about;
+    mdr_recipe_keep(app, q->asked);
+}
+
+mdr_code mdr_app_recipe_begin(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
+                              mdr_app_work **out, mdr_err *err)
+{
+    question *q = NULL;
+    MDR_TRY(begin(app, body, arena, found, &q, err));
+    const mdr_app_work_part part = {.run = answer, .keep = keep, .about = q};
+    return mdr_app_work_make(app, arena, &part, out, err);
+}
+
 mdr_code mdr_app_recipe_json(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr_err_list *found,
                              mdr_blob *out, mdr_err *err)
 {
-    mdr_recipe_case asked;
-    const mdr_answer *a = NULL;
-    mdr_recipe_from from;
-    MDR_TRY(mdr_recipe_case_read(app, body, arena, found, &asked, &from, err));
-    if (from.substrate != NULL && app != NULL) {
-        MDR_TRY(mdr_app_recipe_of_mill(app, &from, asked.question, arena, found, &a, err));
-    } else {
-        MDR_TRY(mdr_app_recipe(&asked, arena, found, &a, err));
+    question *q = NULL;
+    MDR_TRY(begin(app, body, arena, found, &q, err));
+    const mdr_code rc = answer(q, NULL, out, err);
+    if (app != NULL) {
+        keep(app, q);
     }
-    return mdr_answer_json(a, arena, out, err);
+    return rc;
 }
 
 mdr_code mdr_app_recipe_demo_json(mdr_arena *arena, mdr_blob *out, mdr_err *err)

@@ -294,11 +294,19 @@ static void say(shortener *s)
                                 "would keep them.",
                                 there - now);
     } else {
-        s->a->words = "No programme was found that keeps the limits: see what stands in the way.";
+        s->a->words =
+            out->stopped
+                ? "The time was over before a programme was found that keeps the limits."
+                : "No programme was found that keeps the limits: see what stands in the way.";
+    }
+    if (out->stopped) {
+        s->a->notes[s->a->n_notes++] =
+            "The search was stopped when its time was over: it is not complete. Ask for fewer "
+            "points, or when less is being calculated.";
     }
     s->a->notes[s->a->n_notes++] =
         "Reckoned, not tried: dye a lot with it before it becomes the rule.";
-    if (out->as_level < 0) {
+    if (out->as_level < 0 && !out->stopped) {
         s->a->notes[s->a->n_notes++] =
             "Nothing shorter was found that is nowhere less level than the programme as it is.";
     }
@@ -313,7 +321,7 @@ static void say(shortener *s)
     }
 }
 
-static mdr_code search(shortener *s, mdr_err *err)
+static mdr_code search(shortener *s, const mdr_go_on *go_on, mdr_err *err)
 {
     mdr_dyer *d = &s->d;
     s->in = MDR_NEW(d->arena, mdr_shorten_in);
@@ -321,6 +329,9 @@ static mdr_code search(shortener *s, mdr_err *err)
         return no_memory(err);
     }
     MDR_TRY(limits(s, err));
+    if (go_on != NULL) {
+        s->in->go_on = *go_on;
+    }
     MDR_TRY(mdr_dye_shorten(s->in, d->arena, &s->a->out, err));
     s->a->in = s->in;
     s->a->why = &WHY;
@@ -331,37 +342,69 @@ static mdr_code search(shortener *s, mdr_err *err)
     for (int i = 0; i < s->a->out->n_points; i++) {
         MDR_TRY(offer(s, i, err));
     }
-    const mdr_app_route *stored = mdr_app_route_find(d->app, d->out->plan->route->route_id);
-    s->a->lots_on_route = stored != NULL ? stored->doc.lots : 0;
     say(s);
     return d->no_memory ? no_memory(err) : MDR_OK;
+}
+
+/* All that needs the app. */
+static mdr_code begin(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
+                      mdr_err_list *found, shortener **out, mdr_err *err)
+{
+    shortener *s = MDR_NEW(arena, shortener);
+    mdr_shorten_answer *a = MDR_NEW(arena, mdr_shorten_answer);
+    if (s == NULL || a == NULL) {
+        return no_memory(err);
+    }
+    s->a = a;
+    MDR_TRY(mdr_wire_shorten_ask_read(ask.bytes, ask.len, arena, found, &s->ask, err));
+    MDR_TRY(mdr_dyer_ready(&s->d, app, lot_id, &s->ask.dyeing, arena, found, err));
+    a->dyeing = s->d.out;
+    const mdr_app_route *stored = mdr_app_route_find(app, a->dyeing->plan->route->route_id);
+    a->lots_on_route = stored != NULL ? stored->doc.lots : 0;
+    *out = s;
+    return MDR_OK;
+}
+
+static mdr_code finish(shortener *s, const mdr_go_on *go_on, mdr_err *err)
+{
+    const bool dyed = s->a->dyeing->planned->missing == MDR_DYEING_IS_THERE;
+    return dyed ? search(s, go_on, err) : MDR_OK;
 }
 
 mdr_code mdr_app_shorten(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
                          mdr_err_list *found, const mdr_shorten_answer **out, mdr_err *err)
 {
-    shortener s = {.a = MDR_NEW(arena, mdr_shorten_answer)};
-    if (s.a == NULL) {
-        return no_memory(err);
-    }
-    MDR_TRY(mdr_wire_shorten_ask_read(ask.bytes, ask.len, arena, found, &s.ask, err));
-    MDR_TRY(mdr_dyer_ready(&s.d, app, lot_id, &s.ask.dyeing, arena, found, err));
-    s.a->dyeing = s.d.out;
-    if (s.d.out->planned->missing == MDR_DYEING_IS_THERE) {
-        MDR_TRY(search(&s, err));
-    }
-    *out = s.a;
+    shortener *s = NULL;
+    MDR_TRY(begin(app, lot_id, ask, arena, found, &s, err));
+    MDR_TRY(finish(s, NULL, err));
+    *out = s->a;
     return MDR_OK;
+}
+
+static mdr_code answer(void *about, const mdr_go_on *go_on, mdr_blob *out, mdr_err *err)
+{
+    shortener *s = about;
+    char *text = NULL;
+    size_t len = 0;
+    MDR_TRY(finish(s, go_on, err));
+    MDR_TRY(mdr_wire_shorten(s->a, s->d.arena, &text, &len, err));
+    *out = (mdr_blob){.bytes = text, .len = len};
+    return MDR_OK;
+}
+
+mdr_code mdr_app_shorten_begin(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
+                               mdr_err_list *found, mdr_app_work **out, mdr_err *err)
+{
+    shortener *s = NULL;
+    MDR_TRY(begin(app, lot_id, ask, arena, found, &s, err));
+    const mdr_app_work_part part = {.run = answer, .about = s};
+    return mdr_app_work_make(app, arena, &part, out, err);
 }
 
 mdr_code mdr_app_shorten_json(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
                               mdr_err_list *found, mdr_blob *out, mdr_err *err)
 {
-    const mdr_shorten_answer *a = NULL;
-    char *text = NULL;
-    size_t len = 0;
-    MDR_TRY(mdr_app_shorten(app, lot_id, ask, arena, found, &a, err));
-    MDR_TRY(mdr_wire_shorten(a, arena, &text, &len, err));
-    *out = (mdr_blob){.bytes = text, .len = len};
-    return MDR_OK;
+    shortener *s = NULL;
+    MDR_TRY(begin(app, lot_id, ask, arena, found, &s, err));
+    return answer(s, NULL, out, err);
 }

@@ -22,6 +22,12 @@ mdr_code mdr_app_shorten(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_are
 mdr_code mdr_app_shorten_json(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
                               mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 
+/* The same in two parts (mdr_app_work.h); `ask` must last as long as the work. A search that is not
+ * wanted any more answers with the points it has. */
+mdr_code mdr_app_shorten_begin(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena *arena,
+                               mdr_err_list *found, mdr_app_work **out,
+                               mdr_err *err) MDR_MUST_CHECK;
+
 /* What the answer rests on, for the test of the methods' pages. */
 const mdr_dyeing_reason *mdr_app_shorten_why(void);
 

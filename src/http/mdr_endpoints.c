@@ -56,7 +56,7 @@ static mdr_code get_dye_rates(mdr_request *q, mdr_reply *reply, mdr_err *err)
     return json(reply, mdr_app_dye_json(q->app, q->id, q->arena, &reply->body, err));
 }
 
-/* -- plans -- */
+/* -- plans; what takes long is begun here and calculated beside -- */
 
 /* Also answers a what-if: GET has no body. */
 static mdr_code plan(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -79,14 +79,14 @@ static mdr_code finish(mdr_request *q, mdr_reply *reply, mdr_err *err)
 
 static mdr_code post_shorten(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    return json(reply, mdr_app_shorten_json(q->app, q->id, q->body, q->arena, &q->found,
-                                            &reply->body, err));
+    return json(reply,
+                mdr_app_shorten_begin(q->app, q->id, q->body, q->arena, &q->found, &q->work, err));
 }
 
 static mdr_code dyeing(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    return json(
-        reply, mdr_app_dyeing_json(q->app, q->id, q->body, q->arena, &q->found, &reply->body, err));
+    return json(reply,
+                mdr_app_dyeing_begin(q->app, q->id, q->body, q->arena, &q->found, &q->work, err));
 }
 
 static mdr_code get_footprint(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -141,8 +141,7 @@ static mdr_code post_line(mdr_request *q, mdr_reply *reply, mdr_err *err)
 
 static mdr_code post_recipe(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
-    return json(reply,
-                mdr_app_recipe_json(q->app, q->body, q->arena, &q->found, &reply->body, err));
+    return json(reply, mdr_app_recipe_begin(q->app, q->body, q->arena, &q->found, &q->work, err));
 }
 
 static mdr_code post_colour(mdr_request *q, mdr_reply *reply, mdr_err *err)

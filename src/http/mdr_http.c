@@ -3,7 +3,7 @@
 
 #include <arpa/inet.h>
 #include <microhttpd.h>
-#include <netinet/in.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,8 +12,10 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "http/mdr_beside.h"
 #include "http/mdr_gzip.h"
 #include "http/mdr_http_in.h"
+#include "http/mdr_kept.h"
 #include "http/mdr_listen.h"
 #include "http/mdr_tls.h"
 
@@ -21,28 +23,26 @@ enum {
     IDLE_S = 15, /* a connection that says nothing this long is closed */
     CONNECTIONS_MAX = 256,
     REQUEST_BYTES = 160 << 20, /* cap of everything one request may allocate */
-    KEPT_BYTES = 4 << 20,      /* cap of the packed files of the web app */
-    KEPT_MAX = 64,
-    FROM_ONE_MAX = 128 /* connections from one address, where others reach the server */
+    PAPERS_BYTES = 1 << 20,    /* cap of key and certificates */
+    FROM_ONE_MAX = 128,        /* connections from one address, where others reach the server */
+    WAITING = 8,               /* calculations, besides one a core; invented */
+    RETRY_S = 5,               /* for who comes when they are all there: about what one takes */
+    GOODBYE_S = 2              /* for the last answers to go out when the server stops */
 };
-
-/* A file of the web app in its gzip form, made when it is first asked for: the start does not wait
- * for it. Only the server's one thread comes here. */
-typedef struct kept_file {
-    const char *plain; /* its bytes in the program, by which it is known */
-    mdr_blob packed;
-} kept_file;
 
 struct mdr_http {
     struct MHD_Daemon *daemon;
     mdr_app *app;
-    mdr_arena *arena; /* of the kept files and the certificate */
+    mdr_arena *arena; /* of key and certificates */
     const char *names[MDR_HTTP_NAMES_MOST + MDR_TLS_NAMES_MOST + 1];
     mdr_guard_names ours;
     mdr_tls tls;
     bool on_net;
-    kept_file kept[KEPT_MAX];
-    int n_kept;
+    mdr_kept kept;
+    mdr_workers *workers;
+    pthread_mutex_t lock; /* of what follows */
+    pthread_cond_t less;
+    int beside; /* requests that wait for a calculation, or for its answer to go out */
 };
 
 /* One request on its way in. */
@@ -50,7 +50,11 @@ typedef struct incoming {
     mdr_request request;
     const mdr_endpoint *endpoint;
     mdr_reply reply;
-    bool decided; /* refused before its body was read */
+    bool decided; /* refused before its body was read, or calculated */
+    bool beside;  /* is or was suspended for a calculation */
+    mdr_beside calculation;
+    mdr_http *http;
+    struct MHD_Connection *connection;
     char *body;
     size_t len, room;
 } incoming;
@@ -72,32 +76,6 @@ static void add(struct MHD_Response *r, const char *name, const char *value)
     }
 }
 
-/* The gzip form of an answer; false: there is none, send it as it is. */
-static bool pack(mdr_http *http, const incoming *in, mdr_blob *out)
-{
-    const mdr_blob plain = in->reply.body;
-    if (in->reply.etag == NULL) {
-        return mdr_gzip_pack(plain, MDR_GZIP_FAST, in->request.arena, out);
-    }
-    for (int i = 0; i < http->n_kept; i++) {
-        if (http->kept[i].plain == plain.bytes) {
-            *out = http->kept[i].packed;
-            return true;
-        }
-    }
-    mdr_blob packed;
-    if (!mdr_gzip_pack(plain, MDR_GZIP_SMALL, in->request.arena, &packed)) {
-        return false;
-    }
-    const char *copy =
-        http->n_kept < KEPT_MAX ? mdr_arena_text_n(http->arena, packed.bytes, packed.len) : NULL;
-    if (copy != NULL) {
-        http->kept[http->n_kept++] = (kept_file){plain.bytes, {copy, packed.len}};
-    }
-    *out = packed;
-    return true;
-}
-
 /* What of an answer depends on the codings that the client takes. */
 typedef struct sent {
     mdr_blob body;
@@ -111,7 +89,8 @@ static sent choose(mdr_http *http, struct MHD_Connection *c, const incoming *in)
     sent s = {.body = reply->body, .etag = reply->etag};
     s.varies = mdr_gzip_worth(reply->type, reply->body.len);
     mdr_blob packed;
-    if (!s.varies || !mdr_gzip_accepted(header(c, "Accept-Encoding")) || !pack(http, in, &packed)) {
+    if (!s.varies || !mdr_gzip_accepted(header(c, "Accept-Encoding")) ||
+        !mdr_kept_pack(&http->kept, reply, in->request.arena, &packed)) {
         return s;
     }
     /* other bytes must have another tag: RFC 9110 8.8.3.3 */
@@ -175,23 +154,14 @@ static enum MHD_Result send_reply(mdr_http *http, struct MHD_Connection *c, inco
 static void refuse(incoming *in, int status, mdr_code code, const char *place, const char *msg,
                    const char *remedy)
 {
-    mdr_err err = {0};
-    (void)MDR_FAIL(&err, code, place, "%s", msg);
-    mdr_err_remedy(&err, "%s", remedy);
-    mdr_reply_error(&in->request, &in->reply, &err, status);
+    mdr_reply_refuse(&in->request, &in->reply, &(mdr_refusal){status, code, place, msg, remedy});
     in->decided = true;
 }
 
 static void refuse_path(incoming *in, unsigned allowed)
 {
-    if (allowed == 0) {
-        refuse(in, 404, MDR_E_NOTFOUND, in->request.path, "there is nothing here",
-               "see docs/api.md for what there is");
-        return;
-    }
-    in->reply.allow = mdr_allow_text(allowed, in->request.arena);
-    refuse(in, 405, MDR_E_ARG, in->request.path, "this cannot be done here",
-           "see the header Allow for what can");
+    mdr_reply_no_path(&in->request, &in->reply, allowed);
+    in->decided = true;
 }
 
 /* Clients with a large body ask whether they may send it. Who does not ask is heard to the end and
@@ -359,6 +329,72 @@ static void take(incoming *in, const char *data, size_t n)
     in->len += n;
 }
 
+/* -- calculations beside -- */
+
+/* In the thread of the calculation, when it is over. */
+static void resume(void *about)
+{
+    const incoming *in = about;
+    MHD_resume_connection(in->connection);
+}
+
+static void count_beside(mdr_http *http, int more)
+{
+    (void)pthread_mutex_lock(&http->lock);
+    http->beside += more;
+    (void)pthread_cond_signal(&http->less);
+    (void)pthread_mutex_unlock(&http->lock);
+}
+
+/* What the endpoint began goes on beside; this request is taken up again when it is over. Nobody
+ * else touches it until then. */
+static enum MHD_Result set_aside(mdr_http *http, struct MHD_Connection *c, incoming *in)
+{
+    if (!mdr_workers_room(http->workers)) {
+        refuse(in, 503, MDR_E_CONFLICT, in->request.path,
+               "as much is being calculated as this machine can do, and more is waiting",
+               "try again in some seconds");
+        in->reply.retry_after = mdr_arena_printf(in->request.arena, "%d", (int)RETRY_S);
+        return send_reply(http, c, in);
+    }
+    const union MHD_ConnectionInfo *socket =
+        MHD_get_connection_info(c, MHD_CONNECTION_INFO_CONNECTION_FD);
+    in->http = http;
+    in->connection = c;
+    in->calculation = (mdr_beside){.workers = http->workers,
+                                   .client_fd = socket != NULL ? socket->connect_fd : -1,
+                                   .work = in->request.work,
+                                   .done = resume,
+                                   .about = in};
+    in->beside = true;
+    count_beside(http, 1);
+    MHD_suspend_connection(c);
+    if (!mdr_workers_give(http->workers, mdr_beside_run, &in->calculation)) {
+        /* closed since it was asked */
+        in->calculation.rc =
+            MDR_FAIL(&in->calculation.err, MDR_E_CONFLICT, "", "the server is stopping");
+        MHD_resume_connection(c);
+    }
+    return MHD_YES;
+}
+
+static void end_work(mdr_http *http, incoming *in)
+{
+    mdr_app_work_end(http->app, in->request.work);
+    in->request.work = NULL;
+}
+
+static void take_up(mdr_http *http, incoming *in)
+{
+    mdr_beside *b = &in->calculation;
+    end_work(http, in);
+    in->reply.body = b->out;
+    if (b->rc != MDR_OK) {
+        mdr_reply_error(&in->request, &in->reply, &b->err, b->begun ? 0 : 503);
+    }
+    in->decided = true;
+}
+
 /* NOLINTNEXTLINE(readability-function-size) the library's own form of a callback */
 static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *url,
                               const char *method, const char *version, const char *data,
@@ -379,6 +415,9 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
         *data_len = 0;
         return MHD_YES;
     }
+    if (in->beside) {
+        take_up(http, in);
+    }
     /* a body may have been long on its way: the session may have ended meanwhile */
     if (!in->decided && in->len > 0 && !mdr_admit(in->endpoint, &in->request, &in->reply)) {
         in->decided = true;
@@ -386,6 +425,9 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
     if (!in->decided) {
         in->request.body = (mdr_blob){.bytes = in->body, .len = in->len};
         mdr_endpoint_run(in->endpoint, &in->request, &in->reply);
+        if (in->request.work != NULL) {
+            return set_aside(http, c, in);
+        }
     }
     return send_reply(http, c, in);
 }
@@ -393,11 +435,15 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
 static void finished(void *cls, struct MHD_Connection *c, void **state,
                      enum MHD_RequestTerminationCode why)
 {
-    (void)cls;
+    mdr_http *http = cls;
     (void)c;
     (void)why;
     incoming *in = *state;
     if (in != NULL) {
+        end_work(http, in);
+        if (in->beside) {
+            count_beside(http, -1);
+        }
         mdr_arena_free(in->request.arena);
         free(in->body);
         free(in);
@@ -409,6 +455,10 @@ static void finished(void *cls, struct MHD_Connection *c, void **state,
 
 static void forget(mdr_http *http)
 {
+    mdr_workers_free(http->workers);
+    (void)pthread_cond_destroy(&http->less);
+    (void)pthread_mutex_destroy(&http->lock);
+    mdr_kept_free(&http->kept);
     mdr_arena_free(http->arena);
     free(http);
 }
@@ -434,10 +484,12 @@ static mdr_code prepare(mdr_http *http, const mdr_http_options *o, int *fd, mdr_
 {
     http->app = o->app;
     http->on_net = !mdr_listen_is_loopback(o->host);
-    http->arena = mdr_arena_new(KEPT_BYTES);
+    http->arena = mdr_arena_new(PAPERS_BYTES);
     if (http->arena == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "serve", "no memory for the server");
     }
+    MDR_TRY(mdr_kept_start(&http->kept, err));
+    MDR_TRY(mdr_workers_start(mdr_workers_usual(), WAITING, &http->workers, err));
     if (o->tls_dir != NULL) {
         MDR_TRY(mdr_tls_load(o->tls_dir, http->arena, &http->tls, err));
         http->ours.tls = true;
@@ -460,10 +512,11 @@ static struct MHD_Daemon *start_daemon(mdr_http *http, int fd)
     const struct MHD_OptionItem none[] = {{MHD_OPTION_END, 0, NULL}};
     const unsigned from_one = http->on_net ? FROM_ONE_MAX : CONNECTIONS_MAX;
     return MHD_start_daemon(
-        MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL | (http->ours.tls ? MHD_USE_TLS : 0u), 0,
-        NULL, NULL, answer, http, MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT,
+        MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL | MHD_ALLOW_SUSPEND_RESUME |
+            (http->ours.tls ? MHD_USE_TLS : 0u),
+        0, NULL, NULL, answer, http, MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_TIMEOUT,
         (unsigned)IDLE_S, MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX,
-        MHD_OPTION_PER_IP_CONNECTION_LIMIT, from_one, MHD_OPTION_NOTIFY_COMPLETED, finished, NULL,
+        MHD_OPTION_PER_IP_CONNECTION_LIMIT, from_one, MHD_OPTION_NOTIFY_COMPLETED, finished, http,
         MHD_OPTION_UNESCAPE_CALLBACK, unescape, NULL, MHD_OPTION_ARRAY, http->ours.tls ? tls : none,
         MHD_OPTION_END);
 }
@@ -476,6 +529,8 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err
     if (http == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "serve", "no memory for the server");
     }
+    (void)pthread_mutex_init(&http->lock, NULL);
+    (void)pthread_cond_init(&http->less, NULL);
     const mdr_code rc = prepare(http, options, &fd, err);
     if (rc != MDR_OK) {
         forget(http);
@@ -491,6 +546,20 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out, mdr_err
     return MDR_OK;
 }
 
+/* Nobody may be suspended when the daemon stops: whoever waits for a calculation gets what there is of
+ * it, or is told. Who does not take the answer is not waited for. */
+static void say_goodbye(mdr_http *http)
+{
+    struct timespec until;
+    mdr_workers_finish(http->workers);
+    (void)clock_gettime(CLOCK_REALTIME, &until);
+    until.tv_sec += GOODBYE_S;
+    (void)pthread_mutex_lock(&http->lock);
+    while (http->beside > 0 && pthread_cond_timedwait(&http->less, &http->lock, &until) == 0) {
+    }
+    (void)pthread_mutex_unlock(&http->lock);
+}
+
 int mdr_http_port(const mdr_http *http)
 {
     return http->ours.port;
@@ -504,6 +573,7 @@ const char *mdr_http_name(const mdr_http *http)
 void mdr_http_stop(mdr_http *http)
 {
     if (http != NULL) {
+        say_goodbye(http);
         MHD_stop_daemon(http->daemon);
         forget(http);
     }

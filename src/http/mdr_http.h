@@ -2,7 +2,9 @@
  * mdr_http.h - serves a mill to a browser on this machine.
  *
  * Layer: http; the only folder that sees libmicrohttpd. One thread of its own answers all
- * connections in turn and is the only one that uses the mdr_app while the server runs.
+ * connections in turn and is the only one that uses the mdr_app while the server runs. Long
+ * calculations run on as many threads as there are cores (mdr_workers.h, app/mdr_app_work.h); a few
+ * more wait, and what comes then is refused for the time being.
  *
  * On the loopback address a mill without people is a demo for one: nobody signs in. On an address
  * that others reach it starts only when there are people, and over TLS (or when that is waived in so
@@ -48,7 +50,8 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out,
 int mdr_http_port(const mdr_http *http);
 /* The name to open it by: "mill.lan", "127.0.0.1". */
 const char *mdr_http_name(const mdr_http *http);
-/* Finishes what is being answered and closes. NULL is allowed. */
+/* Finishes what is being answered, stops what is being calculated, tells who waits for it, and closes.
+ * NULL is allowed. */
 void mdr_http_stop(mdr_http *http);
 
 #endif

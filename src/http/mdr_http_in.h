@@ -5,8 +5,8 @@
 #ifndef MDR_HTTP_IN_H
 #define MDR_HTTP_IN_H
 
-#include "app/mdr_app.h"
 #include "app/mdr_app_people.h"
+#include "app/mdr_app_work.h"
 
 enum {
     MDR_BODY_JSON_MAX = 1 << 20,
@@ -26,10 +26,11 @@ typedef struct mdr_request {
     const char *figure, *bath, *against, *after, *step; /* of the query, or NULL */
     mdr_blob body;
     mdr_err_list found;
-    mdr_from from; /* where it comes from */
-    mdr_who who;   /* whose it is; filled by mdr_admit */
-    bool tls;      /* it came over TLS */
-    bool on_net;   /* the server listens to more than this machine */
+    mdr_from from;      /* where it comes from */
+    mdr_who who;        /* whose it is; filled by mdr_admit */
+    bool tls;           /* it came over TLS */
+    bool on_net;        /* the server listens to more than this machine */
+    mdr_app_work *work; /* what the handler began and leaves to be calculated; the reply is that */
 } mdr_request;
 
 typedef struct mdr_reply {
@@ -60,7 +61,7 @@ extern const int mdr_endpoints_count;
 /* The endpoint of this path and method, with request->id filled; NULL: *allowed tells the methods
  * the path does know (a bit each, 1u << mdr_method), 0 when the path is unknown. */
 const mdr_endpoint *mdr_endpoint_find(mdr_request *request, unsigned *allowed);
-/* Runs it; failures become error replies. */
+/* Runs it; failures become error replies. When it leaves request->work, the body is still to come. */
 void mdr_endpoint_run(const mdr_endpoint *endpoint, mdr_request *request, mdr_reply *reply);
 /* An error as a reply with the status that fits its code, or `status` when that is not 0. */
 void mdr_reply_error(mdr_request *request, mdr_reply *reply, const mdr_err *err, int status);
@@ -89,6 +90,17 @@ void mdr_local_time(char *out, size_t size);
 mdr_handler mdr_post_batch, mdr_get_hall, mdr_get_batch, mdr_get_batch_events, mdr_post_entry;
 /* -- weigh room: mdr_weigh_room.c -- */
 mdr_handler mdr_get_weighing, mdr_get_labels, mdr_post_judge, mdr_post_scan, mdr_post_stock;
+
+/* -- refusals: mdr_refuse.c -- */
+/* What a request is refused with. */
+typedef struct mdr_refusal {
+    int status;
+    mdr_code code;
+    const char *place, *msg, *remedy;
+} mdr_refusal;
+void mdr_reply_refuse(mdr_request *request, mdr_reply *reply, const mdr_refusal *r);
+/* No such path, or not with this method: `allowed` as mdr_endpoint_find gives it. */
+void mdr_reply_no_path(mdr_request *request, mdr_reply *reply, unsigned allowed);
 
 /* An embedded file of the web app by its path; false: there is none. */
 bool mdr_asset(mdr_request *request, mdr_reply *reply);

@@ -177,6 +177,7 @@ static void put_found(const writer *x)
     put_index(j, "as_level", a->out->as_level);
     mdr_json_text(j, "words", a->words);
     mdr_json_int(j, "runs", a->out->runs);
+    mdr_json_bool(j, "stopped", a->out->stopped);
     mdr_json_object(j, "why");
     mdr_dyeing_put_why(j, "shorten", a->why);
     mdr_json_end_object(j);

@@ -344,6 +344,42 @@ static void refused(void **state)
     bad(in, MDR_E_RANGE, "steps[2].minutes");
 }
 
+static bool until_none_is_left(void *about)
+{
+    int *left = about;
+    return (*left)-- > 0;
+}
+
+/* D: what it has by then is what it would have had; nothing half done is among it. */
+static void stops_when_nobody_wants_more(void **state)
+{
+    (void)state;
+    static const int LOOKS[] = {0, 1, 20, 150, 400};
+    int most = 0;
+    for (size_t i = 0; i < N_OF(LOOKS); i++) {
+        int left = LOOKS[i];
+        mdr_shorten_in in = usual_in;
+        in.go_on = (mdr_go_on){until_none_is_left, &left};
+        const mdr_shorten_out *out = shorten(&in);
+        assert_true(out->stopped);
+        assert_true(out->runs >= in.away.n + 3 && out->runs <= LOOKS[i] + in.away.n + 3);
+        CHECK_NEAR(out->base.minutes, 195, 1e-9, "D: the programme as it is has its numbers");
+        assert_true(out->n_points >= most);
+        most = out->n_points;
+        for (int k = 0; k < out->n_points; k++) {
+            bool known = false;
+            for (int u = 0; u < usual->n_points; u++) {
+                const mdr_shorten_point *a = &out->points[k], *b = &usual->points[u];
+                known = known || memcmp(&a->programme, &b->programme, sizeof a->programme) == 0 ||
+                        (a->as_now == b->as_now && b->effect.minutes <= a->effect.minutes);
+            }
+            assert_true(known);
+        }
+    }
+    assert_true(most >= 1 && most < usual->n_points);
+    assert_false(usual->stopped);
+}
+
 static void memory_fails_anywhere(void **state)
 {
     (void)state;
@@ -398,6 +434,7 @@ int main(void)
                                        cmocka_unit_test(a_limit_while_dye_is_fixed),
                                        cmocka_unit_test(coarse_is_near_fine),
                                        cmocka_unit_test(refused),
+                                       cmocka_unit_test(stops_when_nobody_wants_more),
                                        cmocka_unit_test(memory_fails_anywhere)};
     return cmocka_run_group_tests(tests, setup, teardown);
 }

@@ -56,7 +56,7 @@ mdr_code mdr_dye_margin_of(const mdr_margin_in *in, mdr_arena *arena, double *ma
     *c = *in->study;
     mdr_dye_margin_coarsen(c);
     MDR_TRY(numbers_of(in, c, -1, arena, usual, err));
-    for (int k = 0; k < in->away->n; k++) {
+    for (int k = 0; k < in->away->n && mdr_wanted(&in->go_on); k++) {
         double now[MDR_MARGIN_NUMBERS_MAX];
         MDR_TRY(numbers_of(in, c, k, arena, now, err));
         for (int i = 0; i < in->n_numbers; i++) {

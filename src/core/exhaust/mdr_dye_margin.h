@@ -16,6 +16,7 @@
 #ifndef MDR_DYE_MARGIN_H
 #define MDR_DYE_MARGIN_H
 
+#include "base/mdr_go_on.h"
 #include "core/exhaust/mdr_dye_known.h"
 #include "core/exhaust/mdr_dyeing_study.h"
 
@@ -41,6 +42,8 @@ typedef struct mdr_margin_in {
     mdr_ph_table *table;
     mdr_margin_read *read;
     void *about;
+    mdr_go_on
+        go_on; /* asked before each direction; when it ends, the margin is of those until then */
     int n_numbers; /* at most MDR_MARGIN_NUMBERS_MAX */
 } mdr_margin_in;
 

@@ -33,6 +33,7 @@ static void read_numbers(void *about, const mdr_dyeing_result *r, int direction,
     const int n = of->s->in->base->n_dyes;
     double *base = of->s->fixed_away[direction + 1];
     mdr_dye_detail d;
+    of->s->runs++;
     mdr_shorten_read(of->s->in, of->p, r, &d);
     numbers[M_STRIKE] = d.effect.strike_pct_per_contact;
     numbers[M_BEFORE] = d.effect.spread_before;
@@ -45,14 +46,15 @@ static void read_numbers(void *about, const mdr_dyeing_result *r, int direction,
     }
 }
 
-/* How it is simulated, and each number with its margin. */
-static mdr_code judge(mdr_shorten_search *s, const mdr_dye_programme *p, bool of_base,
-                      mdr_shorten_point *point)
+static bool still_wanted(void *about)
+{
+    return !mdr_shorten_stopped(about);
+}
+
+static mdr_code margin_of(mdr_shorten_search *s, const mdr_dye_programme *p, bool of_base,
+                          double *by)
 {
     const mdr_shorten_in *in = s->in;
-    const int n = in->base->n_dyes;
-    const mdr_arena_mark here = mdr_arena_here(s->arena);
-    double by[MDR_MARGIN_NUMBERS_MAX];
     mdr_dye_time times[MDR_DYE_STEPS_MAX];
     reader about = {s, p, of_base};
     mdr_dyeing_case *study = MDR_NEW(s->arena, mdr_dyeing_case);
@@ -68,11 +70,30 @@ static mdr_code judge(mdr_shorten_search *s, const mdr_dye_programme *p, bool of
                                   .table = in->table,
                                   .read = read_numbers,
                                   .about = &about,
-                                  .n_numbers = M_FIXED + 2 * n};
-    MDR_TRY(mdr_dye_margin_of(&margin, s->arena, by, s->err));
-    MDR_TRY(mdr_dye_effect_of(in, p, &in->usual, true, s->arena, &point->effect, s->err));
+                                  .go_on = {of_base ? NULL : still_wanted, s},
+                                  .n_numbers = M_FIXED + 2 * in->base->n_dyes};
+    return mdr_dye_margin_of(&margin, s->arena, by, s->err);
+}
+
+/* How it is simulated, and each number with its margin. Base is judged in any case: it is what all else is
+ * told against. When it is stopped, the point is half judged. */
+static mdr_code judge(mdr_shorten_search *s, const mdr_dye_programme *p, bool of_base,
+                      mdr_shorten_point *point)
+{
+    const mdr_shorten_in *in = s->in;
+    const int n = in->base->n_dyes;
+    const mdr_arena_mark here = mdr_arena_here(s->arena);
+    double by[MDR_MARGIN_NUMBERS_MAX] = {0.0};
+    if (!of_base && mdr_shorten_stopped(s)) {
+        return MDR_OK;
+    }
+    MDR_TRY(margin_of(s, p, of_base, by));
     mdr_arena_back(s->arena, here);
-    s->runs += in->away.n + 2;
+    if (!of_base && mdr_shorten_stopped(s)) {
+        return MDR_OK;
+    }
+    MDR_TRY(mdr_dye_effect_of(in, p, &in->usual, true, s->arena, &point->effect, s->err));
+    s->runs++;
     s->base = of_base ? point->effect : s->base;
     point->worst = point->effect;
     point->worst.strike_pct_per_contact += by[M_STRIKE];
@@ -157,6 +178,9 @@ static void draw_in(const mdr_shorten_search *s, const wish *w, const mdr_shorte
 
 static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorten_point *point)
 {
+    if (s->stopped) {
+        return false; /* it may be half judged */
+    }
     return w->of_base ? !less_level(s->in, &point->effect, &s->base) &&
                             given_up(s->in, point) <= MDR_SHORTEN_WITHIN
                       : keeps(s->in, point, w->factor);
@@ -176,7 +200,7 @@ static mdr_code attempt(mdr_shorten_search *s, int runs_max, double *x, mdr_shor
     return judge(s, &point->programme, false, point);
 }
 
-/* Shortest under the wish; x is where to begin, and what was found. */
+/* Shortest under the wish; x is where to begin, and what was found; nothing when stopped. */
 static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double *x,
                      mdr_shorten_point *point)
 {
@@ -184,7 +208,7 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
     s->aim = w->limit;
     for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
         MDR_TRY(attempt(s, round == 0 ? runs_max : runs_max / 3, x, point));
-        if (granted(s, w, point)) {
+        if (s->stopped || granted(s, w, point)) {
             break;
         }
         if (!mdr_shorten_try(s, x, &coarse)) {
@@ -329,7 +353,7 @@ static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
         insert(out, point);
     }
     int missed = 0; /* one after the other: still stricter limits are not worth the time */
-    for (int i = 1; i < in->points && missed < MISSES_MAX; i++) {
+    for (int i = 1; i < in->points && missed < MISSES_MAX && !s->stopped; i++) {
         const int steps_up = (in->points - 1) / 2 + 1 - i;
         const double f = pow(FACTOR_RATIO, steps_up);
         const wish w = {f,
@@ -361,6 +385,7 @@ mdr_code mdr_dye_shorten(const mdr_shorten_in *in, mdr_arena *arena, const mdr_s
     MDR_TRY(begin(s, o));
     MDR_TRY(search_points(s, o));
     o->runs = s->runs;
+    o->stopped = s->stopped;
     *out = o;
     return MDR_OK;
 }

@@ -25,6 +25,7 @@
 #ifndef MDR_DYE_SHORTEN_H
 #define MDR_DYE_SHORTEN_H
 
+#include "base/mdr_go_on.h"
 #include "core/exhaust/mdr_dye_margin.h"
 
 enum { MDR_SHORTEN_POINTS_MAX = 8 };
@@ -64,8 +65,9 @@ typedef struct mdr_shorten_in {
     double turns_least[MDR_GIVES_OTHER + 1]; /* of the rope in a dose of salt, dye, alkali */
     bool keep[MDR_DYE_STEPS_MAX];            /* the step stays as it is: a check, an auxiliary */
     bool keep_speed;
-    int points;   /* of the trade-off, 1 .. MDR_SHORTEN_POINTS_MAX */
-    int runs_max; /* simulations; 0: usual */
+    int points;      /* of the trade-off, 1 .. MDR_SHORTEN_POINTS_MAX */
+    int runs_max;    /* simulations; 0: usual */
+    mdr_go_on go_on; /* asked before every simulation of the search */
 } mdr_shorten_in;
 
 /* What keeps a step from being shorter. X(enumerator, text id) */
@@ -107,6 +109,7 @@ typedef struct mdr_shorten_out {
     int wanted;   /* which point is the one for spread_limit itself; -1: none keeps it */
     int as_level; /* the shortest that is nowhere less level than base; -1: none is shorter */
     int runs;     /* simulations made */
+    bool stopped; /* no longer wanted: the points found till then */
 } mdr_shorten_out;
 
 /*

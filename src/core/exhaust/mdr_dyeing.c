@@ -53,6 +53,7 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     r->n_slices = (int)slices;
     r->alone_turns = 0.5 * MDR_DYEING_STEPS_USUAL / steps;
     r->block_min = BLOCK * in->rope.cycle_min / steps;
+    r->per_block = 1.0 / r->block_min;
     r->n_stations = (int)ceil(in->rope.zone_fraction * steps - 1e-9);
     r->t_min = in->course[0].t_min;
     r->store = MDR_NEW_N(arena, double, slices * 2 * dyes * (size_t)r->stride);
@@ -91,15 +92,15 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
 /* The answer while it is written. */
 typedef struct answer {
     mdr_dyeing head;
-    double *t_min, *given, *bath_active, *bath_hydrolysed, *held, *on_fibre, *fixed, *hydrolysed,
-        *strike, *spread, *contacts;
-    float *map, *fixed_map;
-    double *peek; /* [2][dye][stride] */
+    mdr_watch watch;
+    double *given, *bath_active, *bath_hydrolysed, *held, *on_fibre, *fixed, *hydrolysed, *strike,
+        *spread, *contacts;
 } answer;
 
 static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_err *err)
 {
     const mdr_dyeing_in *in = r->in;
+    mdr_watch *w = &a->watch;
     const double all_min = in->course[in->n_moments - 1].t_min - in->course[0].t_min;
     const size_t most = (size_t)(all_min / in->sample_min) + 3, dyes = (size_t)in->n_dyes;
     double **per_dye[] = {&a->given, &a->bath_active, &a->bath_hydrolysed, &a->held,  &a->on_fibre,
@@ -109,13 +110,15 @@ static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_e
         *per_dye[i] = MDR_NEW_N(arena, double, most *dyes);
         ok = ok && *per_dye[i] != NULL;
     }
-    a->t_min = MDR_NEW_N(arena, double, most);
     a->contacts = MDR_NEW_N(arena, double, most);
-    a->map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
-    a->fixed_map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
-    a->peek = MDR_NEW_N(arena, double, 2 * dyes * (size_t)r->stride);
-    if (!ok || a->t_min == NULL || a->contacts == NULL || a->map == NULL || a->fixed_map == NULL ||
-        a->peek == NULL) {
+    w->t_min = MDR_NEW_N(arena, double, most);
+    w->seen = MDR_NEW_N(arena, mdr_seen, most * dyes);
+    w->map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
+    w->fixed_map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
+    w->next = MDR_NEW_N(arena, int, (size_t)r->n_slices);
+    w->end = MDR_NEW_N(arena, double, 2 * dyes * (size_t)r->stride);
+    if (!ok || a->contacts == NULL || w->t_min == NULL || w->seen == NULL || w->map == NULL ||
+        w->fixed_map == NULL || w->next == NULL || w->end == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
     }
     a->head.n_dyes = in->n_dyes;
@@ -123,62 +126,35 @@ static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_e
     return MDR_OK;
 }
 
-/* Sums of one dye over the rope at a sample. */
-typedef struct rope_sum {
-    double held_mol, on_fibre_mol, fixed_mol, hydrolysed_mol;
-    double least, most; /* on the fibre, mol/kg */
-} rope_sum;
-
-static void sum_slice(const mdr_run *r, const double *store, double slice_kg, rope_sum *s)
+/* What is known at once; the slices follow. */
+static void sample(const mdr_run *r, answer *a)
 {
-    const double held = r->in->rope.held_l_per_kg;
-    const double on = mdr_run_on_fibre(r, store);
-    double b = held * store[MDR_STORE_HYDROLYSED];
-    for (int p = r->fibre.modes; p < 2 * r->fibre.modes; p++) {
-        b += store[MDR_STORE_A + p];
+    const int n = r->in->n_dyes, at = a->watch.n;
+    a->watch.t_min[at] = r->t_min;
+    a->contacts[at] = r->contacts;
+    for (int i = 0; i < n; i++) {
+        const mdr_bath_dye *b = &r->bath[i];
+        a->given[at * n + i] = b->given_mol / b->programme_mol;
+        a->bath_active[at * n + i] = b->active_mol / b->programme_mol;
+        a->bath_hydrolysed[at * n + i] = b->hydrolysed_mol / b->programme_mol;
     }
-    s->held_mol += slice_kg * held * (store[MDR_STORE_LIQUOR] + store[MDR_STORE_HYDROLYSED]);
-    s->on_fibre_mol += slice_kg * on;
-    s->fixed_mol += slice_kg * store[MDR_STORE_FIXED];
-    s->hydrolysed_mol += slice_kg * b;
-    s->least = fmin(s->least, on);
-    s->most = fmax(s->most, on);
-}
-
-/* The slices as they would stand now; the run itself goes on from where they are, so that samples
- * change nothing. */
-static void look(mdr_run *r, answer *a, rope_sum *sum)
-{
-    const mdr_dyeing_in *in = r->in;
-    const size_t n = (size_t)in->n_dyes * (size_t)r->stride;
-    const size_t at = (size_t)a->head.n_samples * (size_t)r->n_slices * (size_t)in->n_dyes;
-    float *map = a->map + at, *fixed = a->fixed_map + at;
-    for (int s = 0; s < r->n_slices; s++) {
-        memcpy(a->peek, mdr_run_store(r, s, 0), n * sizeof(double));
-        mdr_run_look(r, s, a->peek, a->peek + n);
-        for (int i = 0; i < in->n_dyes; i++) {
-            const double *store = a->peek + (size_t)i * (size_t)r->stride;
-            sum_slice(r, store, r->tube[s / in->slices].slice_kg, &sum[i]);
-            *map++ = (float)(mdr_run_on_fibre(r, store) * in->dyes[i].molar_kg_per_mol);
-            *fixed++ = (float)(store[MDR_STORE_FIXED] * in->dyes[i].molar_kg_per_mol);
-        }
-    }
+    a->watch.n++;
 }
 
 /* Over the last minute, or since the sample before where that is longer. */
 static void strike_at(const mdr_run *r, answer *a, int at)
 {
     const int n = r->in->n_dyes;
-    const double now = a->t_min[at];
-    const double from = fmin(now - MDR_STRIKE_WINDOW_MIN, a->t_min[at - 1]);
+    const double now = a->watch.t_min[at];
+    const double from = fmin(now - MDR_STRIKE_WINDOW_MIN, a->watch.t_min[at - 1]);
     int i = at - 1;
-    while (i > 0 && a->t_min[i] > from) {
+    while (i > 0 && a->watch.t_min[i] > from) {
         i--;
     }
     /* before the first sample nothing has happened yet */
-    const double step = a->t_min[i + 1] - a->t_min[i];
-    const double part = fmax((from - a->t_min[i]) / step, 0.0);
-    const double pace = (a->contacts[at] - a->contacts[i]) / (now - a->t_min[i]);
+    const double step = a->watch.t_min[i + 1] - a->watch.t_min[i];
+    const double part = fmax((from - a->watch.t_min[i]) / step, 0.0);
+    const double pace = (a->contacts[at] - a->contacts[i]) / (now - a->watch.t_min[i]);
     for (int k = 0; k < n; k++) {
         const double *before = &a->on_fibre[i * n + k];
         const double was = before[0] + part * (before[n] - before[0]);
@@ -186,34 +162,44 @@ static void strike_at(const mdr_run *r, answer *a, int at)
     }
 }
 
-static void sample(mdr_run *r, answer *a)
+/* All slices have been seen at all samples. */
+static void sum_up(const mdr_run *r, answer *a)
 {
     const mdr_dyeing_in *in = r->in;
-    rope_sum sum[MDR_DYEING_DYES_MAX];
-    const int at = a->head.n_samples;
-    for (int i = 0; i < in->n_dyes; i++) {
-        sum[i] = (rope_sum){.least = HUGE_VAL};
+    for (int k = 0; k < a->watch.n * in->n_dyes; k++) {
+        const mdr_seen *s = &a->watch.seen[k];
+        const double all = r->bath[k % in->n_dyes].programme_mol;
+        const double mean = s->on_fibre_mol / in->rope.load_kg;
+        a->held[k] = s->held_mol / all;
+        a->on_fibre[k] = s->on_fibre_mol / all;
+        a->fixed[k] = s->fixed_mol / all;
+        a->hydrolysed[k] = a->bath_hydrolysed[k] + s->hydrolysed_mol / all;
+        a->spread[k] = mean > 0.0 ? (s->most - s->least) / mean : 0.0;
     }
-    look(r, a, sum);
-    a->t_min[at] = r->t_min;
-    a->contacts[at] = r->contacts;
-    for (int i = 0; i < in->n_dyes; i++) {
-        const mdr_bath_dye *b = &r->bath[i];
-        const double all = b->programme_mol, mean = sum[i].on_fibre_mol / in->rope.load_kg;
-        const int k = at * in->n_dyes + i;
-        a->given[k] = b->given_mol / all;
-        a->bath_active[k] = b->active_mol / all;
-        a->bath_hydrolysed[k] = b->hydrolysed_mol / all;
-        a->held[k] = sum[i].held_mol / all;
-        a->on_fibre[k] = sum[i].on_fibre_mol / all;
-        a->fixed[k] = sum[i].fixed_mol / all;
-        a->hydrolysed[k] = (b->hydrolysed_mol + sum[i].hydrolysed_mol) / all;
-        a->spread[k] = mean > 0.0 ? (sum[i].most - sum[i].least) / mean : 0.0;
+    for (int k = 1; k < a->watch.n; k++) {
+        strike_at(r, a, k);
     }
-    if (at > 0) {
-        strike_at(r, a, at);
-    }
-    a->head.n_samples++;
+}
+
+static void put_answer(const mdr_run *r, answer *a)
+{
+    mdr_dyeing *d = &a->head;
+    d->t_min = a->watch.t_min;
+    d->n_samples = a->watch.n;
+    d->given = a->given;
+    d->bath_active = a->bath_active;
+    d->bath_hydrolysed = a->bath_hydrolysed;
+    d->held = a->held;
+    d->on_fibre = a->on_fibre;
+    d->fixed = a->fixed;
+    d->hydrolysed = a->hydrolysed;
+    d->strike_per_contact_pct = a->strike;
+    d->spread = a->spread;
+    d->contacts = a->contacts;
+    d->map = a->watch.map;
+    d->fixed_map = a->watch.fixed_map;
+    d->mass_error = r->mass_error;
+    d->steps = r->steps;
 }
 
 mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
@@ -230,11 +216,12 @@ mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dye
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
     }
     MDR_TRY(make_answer(r, arena, a, err));
+    r->watch = &a->watch;
     const double begin_min = in->course[0].t_min, end_min = in->course[in->n_moments - 1].t_min;
     mdr_run_events(r);
     sample(r, a);
     while (r->t_min < end_min) {
-        const double due_min = begin_min + in->sample_min * a->head.n_samples;
+        const double due_min = begin_min + in->sample_min * a->watch.n;
         double stop_min = fmin(mdr_course_next_min(in, r->t_min), due_min);
         if (stop_min > end_min - MDR_DYEING_HAIR_MIN) {
             stop_min = end_min;
@@ -245,23 +232,10 @@ mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dye
             sample(r, a);
         }
     }
-    mdr_dyeing *d = &a->head;
-    d->t_min = a->t_min;
-    d->given = a->given;
-    d->bath_active = a->bath_active;
-    d->bath_hydrolysed = a->bath_hydrolysed;
-    d->held = a->held;
-    d->on_fibre = a->on_fibre;
-    d->fixed = a->fixed;
-    d->hydrolysed = a->hydrolysed;
-    d->strike_per_contact_pct = a->strike;
-    d->spread = a->spread;
-    d->contacts = a->contacts;
-    d->map = a->map;
-    d->fixed_map = a->fixed_map;
-    d->mass_error = r->mass_error;
-    d->steps = r->steps;
-    *out = d;
+    mdr_watch_end(r);
+    sum_up(r, a);
+    put_answer(r, a);
+    *out = &a->head;
     return MDR_OK;
 }
 

@@ -13,6 +13,9 @@ static const double PARTS = 2.0;
  * the salt is thin a partition of the charge at its beginning would overshoot by far. */
 static const double SETTLED = 0.005;
 enum { TRIALS = 15 };
+/* A guess is not tried where the last one was right by this part of that, and neither the dye within reach
+ * nor the sodium has grown by more. Numerical choices. */
+static const double SURE = 0.2, SAME_REACH = 1.25, SAME_SALT = 1.01;
 /* Part of a slice's dye in its liquor below which half the steps do. */
 static const double DRUNK = 0.02;
 /* Step lengths that differ by rounding share their tables. */
@@ -55,14 +58,13 @@ static const mdr_drift *refresh(const mdr_run *r, const mdr_drift_set *want, mdr
     return tables;
 }
 
-static mdr_drift_set conditions(const mdr_dyeing_moment *m, double dt_min, double pace)
+static mdr_drift_set conditions(const mdr_climate *m, double dt_min, double pace)
 {
     const double ticks = fmax(rint(dt_min / TICK_MIN), 1.0);
     return (mdr_drift_set){ticks * TICK_MIN, m->temp_c, m->ph, pace, NULL};
 }
 
-const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_dyeing_moment *m, double dt_min,
-                                  double pace)
+const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_climate *m, double dt_min, double pace)
 {
     const mdr_drift_set want = conditions(m, dt_min, pace);
     if (!same(r->last, &want)) {
@@ -71,7 +73,7 @@ const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_dyeing_moment *m, double
     return refresh(r, &want, r->last);
 }
 
-const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_dyeing_moment *m, int slice)
+const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_climate *m, int slice)
 {
     mdr_tube *tube = &r->tube[slice / r->in->slices];
     if (r->in->rope.slice_uptake != NULL) {
@@ -81,24 +83,32 @@ const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_dyeing_moment *m, i
     return refresh(r, &want, &tube->zone);
 }
 
-mdr_dyeing_moment mdr_slice_moment(mdr_run *r, double middle_min)
+static mdr_block block_at(const mdr_run *r, double number)
 {
     const double begin_min = r->in->course[0].t_min;
-    const double block = floor((middle_min - begin_min) / r->block_min);
-    mdr_dyeing_moment m =
-        mdr_course_at(r->in, mdr_course_piece(r->in, middle_min, r->piece), middle_min);
-    mdr_block *known = &r->block[(unsigned)(long)block % MDR_BLOCKS];
-    if (known->number != block) {
-        const double end_min = r->in->course[r->in->n_moments - 1].t_min;
-        const double block_min = begin_min + (block + 0.5) * r->block_min;
-        const double at_min = fmin(fmax(block_min, begin_min), end_min);
-        const int piece = mdr_course_piece(r->in, at_min, r->piece);
-        const mdr_dyeing_moment mid = mdr_course_at(r->in, piece, at_min);
-        *known = (mdr_block){block, mid.temp_c, mid.ph};
+    const double end_min = r->in->course[r->in->n_moments - 1].t_min;
+    const double block_min = begin_min + (number + 0.5) * r->block_min;
+    const double at_min = fmin(fmax(block_min, begin_min), end_min);
+    const int piece = mdr_course_piece(r->in, at_min, r->piece);
+    const mdr_dyeing_moment mid = mdr_course_at(r->in, piece, at_min);
+    return (mdr_block){number, mid.temp_c, mid.ph};
+}
+
+mdr_climate mdr_slice_climate(mdr_run *r, double middle_min)
+{
+    /* a slice may begin a little before the course does */
+    const double blocks = fmax((middle_min - r->in->course[0].t_min) * r->per_block, 0.0);
+    const long block = (long)blocks;
+    mdr_block *known = &r->block[(unsigned long)block % MDR_BLOCKS];
+    if (known->number != (double)block) {
+        *known = block_at(r, (double)block);
     }
-    m.temp_c = known->temp_c;
-    m.ph = known->ph;
-    return m;
+    const int piece = mdr_course_piece(r->in, middle_min, r->piece);
+    const mdr_dyeing_moment *m = &r->in->course[piece];
+    const double sodium = m->sodium_mol_per_l, more = m[1].sodium_mol_per_l - sodium;
+    return (mdr_climate){known->temp_c, known->ph,
+                         more == 0.0 ? sodium
+                                     : sodium + mdr_course_part(r->in, piece, middle_min) * more};
 }
 
 double mdr_slice_pace(const mdr_run *r, int slice)
@@ -115,24 +125,33 @@ double mdr_slice_charge(const mdr_run *r, const double *store)
     return z;
 }
 
+/* To the power of a dye's charge. */
+static double space_of(const mdr_drift *t, double space)
+{
+    if (t->whole_charge == 0) {
+        return t->charge > 0.0 ? pow(space, t->charge) : 1.0;
+    }
+    double all = space;
+    for (int k = 1; k < t->whole_charge; k++) {
+        all *= space;
+    }
+    return all;
+}
+
 void mdr_slice_partitions(const mdr_run *r, const mdr_drift *tables, double sodium_mol_per_l,
                           double charge_mol_per_kg, mdr_stage *stage)
 {
     const bool salted = sodium_mol_per_l > 0.0;
-    double ln_space = 0.0; /* of a charge of one, over V */
-    if (salted) {
-        const double v = MDR_DONNAN_COTTON_L_PER_KG;
-        const double x =
-            mdr_donnan_sodium_mol_per_kg(charge_mol_per_kg, v, sodium_mol_per_l, sodium_mol_per_l);
-        ln_space = log(v * sodium_mol_per_l / x);
-    }
+    const double v = MDR_DONNAN_COTTON_L_PER_KG;
+    /* of a charge of one, over V */
+    const double space = salted ? v * sodium_mol_per_l /
+                                      mdr_donnan_sodium_mol_per_kg(
+                                          charge_mol_per_kg, v, sodium_mol_per_l, sodium_mol_per_l)
+                                : 0.0;
     for (int i = 0; i < r->in->n_dyes; i++) {
-        const double z = tables[i].charge;
-        const double space = r->closed || (z > 0.0 && !salted) ? 0.0
-                             : z > 0.0                         ? exp(z * ln_space)
-                                                               : 1.0;
-        stage[i].partition = tables[i].affinity_l_per_kg * space;
-        stage[i].hydrolysed_partition = tables[i].hydrolysed_affinity_l_per_kg * space;
+        const double all = r->closed ? 0.0 : space_of(&tables[i], space);
+        stage[i].partition = tables[i].affinity_l_per_kg * all;
+        stage[i].hydrolysed_partition = tables[i].hydrolysed_affinity_l_per_kg * all;
     }
 }
 
@@ -177,8 +196,8 @@ static double sodium_in_fibre(const trial *t, double charge_mol_per_kg)
                                         t->sodium_mol_per_l, t->sodium_mol_per_l);
 }
 
-/* Whether all dye within reach would leave the partition as it is. */
-static bool little(const trial *t, double middle_mol_per_kg)
+/* Charge of all dye that the slice could take up in the step. */
+static double reach_of(const trial *t)
 {
     const mdr_run *r = t->run;
     const double held = r->in->rope.held_l_per_kg;
@@ -192,7 +211,7 @@ static bool little(const trial *t, double middle_mol_per_kg)
         }
         reach += r->in->dyes[i].charge * near;
     }
-    return 0.5 * reach <= SETTLED * sodium_in_fibre(t, middle_mol_per_kg);
+    return reach;
 }
 
 /* The charge in the middle that leads to itself; the run's spare store is as it leads. More of it takes up less, so that it lies between a guess
@@ -228,7 +247,7 @@ static double settle(const trial *t, double guess_mol_per_kg)
 double mdr_slice_middle(mdr_run *r, int slice, const mdr_drift *tables, double sodium_mol_per_l,
                         const mdr_step_bath *bath, mdr_stage *stage)
 {
-    const mdr_way *way = &r->way[slice];
+    mdr_way *way = &r->way[slice];
     const trial t = {r,
                      tables,
                      bath,
@@ -237,24 +256,47 @@ double mdr_slice_middle(mdr_run *r, int slice, const mdr_drift *tables, double s
                      sodium_mol_per_l,
                      way->charge_mol_per_kg,
                      1};
-    const double guess = way->charge_mol_per_kg + 0.5 * way->zone_per_min * bath->dt_min;
-    return little(&t, fmax(guess, 0.0)) ? fmax(guess, 0.0) : settle(&t, guess);
+    const double guess = fmax(way->charge_mol_per_kg + 0.5 * way->zone_per_min * bath->dt_min, 0.0);
+    const double near = SETTLED * sodium_in_fibre(&t, guess), reach = reach_of(&t);
+    /* right last time, with no more dye about now than then, nor salt to drive it: right again */
+    const bool known = way->sure && reach <= SAME_REACH * way->reach_mol_per_kg &&
+                       sodium_mol_per_l <= SAME_SALT * way->sodium_mol_per_l;
+    way->guess_mol_per_kg = guess;
+    way->near_mol_per_kg = SURE * near;
+    way->reach_mol_per_kg = reach;
+    way->sodium_mol_per_l = sodium_mol_per_l;
+    /* all dye within reach may leave the partition as it is */
+    return known || 0.5 * reach <= near ? guess : settle(&t, guess);
 }
 
-static void stretch(mdr_run *r, int slice, double middle_min, double dt_min, int parts,
-                    double *store, mdr_way *way)
+/* A slice on its way alone: its own, or a copy to be looked at. */
+typedef struct walker {
+    int slice;
+    bool watched;
+    double *store; /* [dye][stride] */
+    mdr_way *way;
+} walker;
+
+static void stretch(mdr_run *r, const walker *k, double from_min, double dt_min, int parts)
 {
+    double *store = k->store;
+    mdr_way *way = k->way;
     mdr_stage stage[MDR_DYEING_DYES_MAX];
-    const mdr_dyeing_moment m = mdr_slice_moment(r, middle_min);
-    const mdr_drift *tables = mdr_slice_tables(r, &m, dt_min / parts, mdr_slice_pace(r, slice));
+    const mdr_climate m = mdr_slice_climate(r, from_min + 0.5 * dt_min);
+    const mdr_drift *tables = mdr_slice_tables(r, &m, dt_min / parts, mdr_slice_pace(r, k->slice));
     const double was = way->charge_mol_per_kg;
     const trial t = {r, tables, NULL, store, stage, m.sodium_mol_per_l, was, parts};
     const double guess = fmax(was + 0.5 * way->alone_per_min * dt_min, 0.0);
-    if (little(&t, guess)) {
+    if (0.5 * reach_of(&t) <= SETTLED * sodium_in_fibre(&t, guess)) {
         way->charge_mol_per_kg = charge_after(&t, guess);
     } else {
         (void)settle(&t, guess);
         way->charge_mol_per_kg = mdr_slice_charge(r, r->spare);
+    }
+    if (k->watched) {
+        mdr_watch_way(r, k->slice,
+                      &(mdr_leg){from_min, from_min + dt_min, store, r->spare,
+                                 parts % 2 == 0 ? stage : NULL});
     }
     memcpy(store, r->spare, (size_t)r->in->n_dyes * (size_t)r->stride * sizeof(double));
     way->alone_per_min = (way->charge_mol_per_kg - was) / dt_min;
@@ -273,21 +315,26 @@ static bool drunk(const mdr_run *r, const double *store)
     return all;
 }
 
-void mdr_run_alone(mdr_run *r, int slice, double until_min, double *store, mdr_way *way)
+static void walk(mdr_run *r, const walker *w, double until_min)
 {
-    const double from_min = way->at_min, all_min = until_min - from_min;
-    const double turn_min = r->tube[slice / r->in->slices].cycle_min * r->alone_turns;
+    const double from_min = w->way->at_min, all_min = until_min - from_min;
+    const double turn_min = r->tube[w->slice / r->in->slices].cycle_min * r->alone_turns;
     if (!(all_min > MDR_DYEING_HAIR_MIN)) {
         return;
     }
     const int most = (int)ceil(all_min / turn_min - 1e-6);
-    const int stretches = most > 1 && drunk(r, store) ? (most + 1) / 2 : most;
+    const int stretches = most > 1 && drunk(r, w->store) ? (most + 1) / 2 : most;
     const double dt_min = all_min / stretches;
     const int parts = stretches < most ? (int)PARTS : (int)ceil(PARTS * dt_min / turn_min - 1e-6);
     for (int k = 0; k < stretches; k++) {
-        stretch(r, slice, from_min + (k + 0.5) * dt_min, dt_min, parts, store, way);
+        stretch(r, w, from_min + k * dt_min, dt_min, parts);
     }
-    way->at_min = until_min;
+    w->way->at_min = until_min;
+}
+
+void mdr_run_alone(mdr_run *r, int slice, double until_min)
+{
+    walk(r, &(walker){slice, true, mdr_run_store(r, slice, 0), &r->way[slice]}, until_min);
 }
 
 void mdr_run_look(mdr_run *r, int slice, double *store, double *spare)
@@ -300,9 +347,9 @@ void mdr_run_look(mdr_run *r, int slice, double *store, double *spare)
         return;
     }
     const double whole = floor(all_min / grid_min), part = all_min / grid_min - whole;
-    mdr_run_alone(r, slice, way.at_min + whole * grid_min, store, &way);
+    walk(r, &(walker){slice, false, store, &way}, way.at_min + whole * grid_min);
     memcpy(spare, store, n * sizeof *spare);
-    mdr_run_alone(r, slice, way.at_min + grid_min, spare, &way);
+    walk(r, &(walker){slice, false, spare, &way}, way.at_min + grid_min);
     for (size_t i = 0; i < n; i++) {
         store[i] += part * (spare[i] - store[i]);
     }

@@ -16,11 +16,17 @@ int mdr_course_piece(const mdr_dyeing_in *in, double t_min, int guess)
     return i;
 }
 
-mdr_dyeing_moment mdr_course_at(const mdr_dyeing_in *in, int piece, double t_min)
+double mdr_course_part(const mdr_dyeing_in *in, int piece, double t_min)
 {
     const mdr_dyeing_moment *a = &in->course[piece], *b = a + 1;
     const double span_min = b->t_min - a->t_min;
-    const double part = span_min > 0.0 ? (t_min - a->t_min) / span_min : 1.0;
+    return span_min > 0.0 ? (t_min - a->t_min) / span_min : 1.0;
+}
+
+mdr_dyeing_moment mdr_course_at(const mdr_dyeing_in *in, int piece, double t_min)
+{
+    const mdr_dyeing_moment *a = &in->course[piece], *b = a + 1;
+    const double part = mdr_course_part(in, piece, t_min);
     return (mdr_dyeing_moment){.t_min = t_min,
                                .temp_c = a->temp_c + part * (b->temp_c - a->temp_c),
                                .liquor_l = a->liquor_l + part * (b->liquor_l - a->liquor_l),

@@ -1,87 +1,108 @@
 #include <math.h>
 
 #include "core/exhaust/mdr_donnan.h"
+#include "core/exhaust/mdr_dyeing_four.h"
 #include "core/exhaust/mdr_dyeing_parts.h"
 
-/* E, phi1 and phi2 of x = L dt, and the two halves less them. */
+/* E, 1 - E, phi1 and phi2 of x = L dt, and 1/x. */
 typedef struct weights {
-    double end, phi1, phi2;
+    four end, lost, phi1, phi2, inverse;
 } weights;
 
 static const double SERIES_BELOW = 0.03; /* where the quotients begin to lose digits */
 
-static weights weights_of(double x)
+/* Sum of (-x)^k / (k + 2)!, to the last digit. */
+static four series(four x)
 {
-    if (x < SERIES_BELOW) { /* sum of (-x)^k / (k + 2)!, to the last digit */
-        static const double OVER[] = {1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5,
-                                      1.0 / 6, 1.0 / 7, 1.0 / 8};
-        double phi2 = 0.0;
-        for (int k = 6; k >= 0; k--) {
-            phi2 = OVER[k] * (1.0 - x * phi2);
-        }
-        const double phi1 = 1.0 - x * phi2;
-        return (weights){1.0 - x * phi1, phi1, phi2};
+    static const double OVER[] = {1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5, 1.0 / 6, 1.0 / 7, 1.0 / 8};
+    four phi2 = ALL(0.0);
+    for (int k = 6; k >= 0; k--) {
+        phi2 = OVER[k] * (1.0 - x * phi2);
     }
-    const double end = exp(-x);
-    const double phi1 = (1.0 - end) / x;
-    return (weights){end, phi1, (1.0 - phi1) / x};
+    return phi2;
 }
 
-/* One mode of one form: its share of the tables, and by the way what leaves it: of a0, of d, of c1. */
-static void mode_of(mdr_modes *m, int p, double fill_per_min, double weight, double react_per_min,
-                    double dt_min, double leaves[3])
+static weights weights_of(four x)
 {
-    const double all_per_min = fill_per_min + react_per_min;
-    const weights w = weights_of(all_per_min * dt_min);
-    const double in = fill_per_min * weight * dt_min, back = fill_per_min / all_per_min;
-    const double d = w.phi1 - w.phi2;
-    leaves[0] = 1.0 - w.end;
+    const four_bits little = x < ALL(SERIES_BELOW);
+    const four near = series(x), near1 = 1.0 - x * near;
+    const four inverse = 1.0 / x;
+    const four end = four_if(little, 1.0 - x * near1, four_exp_less(x));
+    const four lost = four_if(little, x * near1, 1.0 - end);
+    const four phi1 = four_if(little, near1, lost * inverse);
+    const four phi2 = four_if(little, near, (1.0 - phi1) * inverse);
+    return (weights){end, lost, phi1, phi2, inverse};
+}
+
+/* Four modes of one form: their share of the tables, and by the way what leaves them: of a0, of d, of c1.
+ * `fill`: part of their own rate that is diffusion. */
+static void modes_of(mdr_modes *m, int p, const weights *w, four in, four fill, four leaves[3])
+{
+    const four d = w->phi1 - w->phi2;
+    leaves[0] = w->lost;
     leaves[1] = in * (0.5 - d);
-    leaves[2] = in * (0.5 - w.phi2);
-    m->keep[p] = w.end;
-    m->back[p] = back * leaves[0];
-    m->from_d[p] = in * d;
-    m->from_c1[p] = in * w.phi2;
-    m->loss_d += 0.5 * in - back * leaves[1];
-    m->loss_c1 += 0.5 * in - back * leaves[2];
+    leaves[2] = in * (0.5 - w->phi2);
+    AT(m->keep + p) = w->end;
+    AT(m->back + p) = fill * leaves[0];
+    AT(m->from_d + p) = in * d;
+    AT(m->from_c1 + p) = in * w->phi2;
+    const four loss_d = 0.5 * in - fill * leaves[1], loss_c1 = 0.5 * in - fill * leaves[2];
+    m->loss_d += SUM(loss_d);
+    m->loss_c1 += SUM(loss_c1);
 }
 
 double mdr_drift_lost(double x)
 {
-    return 1.0 - weights_of(x).end;
+    return -expm1(-x);
+}
+
+/* Four modes from p on; those behind the last weigh nothing. */
+static void make_four(const mdr_dye_rates_at *rates, const mdr_cylinder *fibre, int p, double pace,
+                      mdr_drift *out)
+{
+    const double fix = rates->fix_per_min, turn = rates->fibre_hydrolysis_per_min;
+    const double dt_min = out->dt_min;
+    four rate = ALL(1.0), weight = ALL(0.0), leaves[3];
+    for (int k = 0; k < FOUR && p + k < fibre->modes; k++) {
+        rate[k] = fibre->rate[p + k];
+        weight[k] = fibre->weight[p + k];
+    }
+    const four fill = rate * (rates->diffusion_per_min * pace), in = fill * weight * dt_min;
+    const weights w = weights_of((fill + (fix + turn)) * dt_min);
+    const four part = w.inverse * dt_min; /* over the whole rate of a mode */
+    modes_of(&out->active, p, &w, in, fill * part, leaves);
+    const four fixes = part * fix, turns = part * turn;
+    AT(out->fix + p) = fixes * leaves[0];
+    AT(out->turn + p) = turns * leaves[0];
+    AT(out->turn_d + p) = turns * leaves[1];
+    AT(out->turn_c1 + p) = turns * leaves[2];
+    out->fix_d += SUM(fixes * leaves[1]);
+    out->fix_c1 += SUM(fixes * leaves[2]);
+    if (out->turns) {
+        const weights h = weights_of(fill * dt_min);
+        modes_of(&out->hydrolysed, p, &h, in, ALL(1.0), leaves);
+        AT(out->turn_stays + p) = leaves[0] * h.inverse;
+    }
 }
 
 void mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
                     const mdr_cylinder *fibre, double dt_min, double pace, mdr_drift *out)
 {
-    const double fix = rates->fix_per_min, turn = rates->fibre_hydrolysis_per_min;
     out->dt_min = dt_min;
     out->hydrolysis = rates->hydrolysis_per_min * dt_min;
     out->affinity_l_per_kg = rates->affinity * MDR_DONNAN_COTTON_L_PER_KG;
     out->hydrolysed_affinity_l_per_kg = rates->hydrolysed_affinity * MDR_DONNAN_COTTON_L_PER_KG;
     out->charge = dye->charge;
+    out->whole_charge = dye->charge == (int)dye->charge ? (int)dye->charge : 0;
     out->modes = fibre->modes;
     out->fixes = dye->fix_per_min > 0.0;
     out->turns = dye->hydrolysis_per_min > 0.0;
-    out->turns_inside = turn > 0.0;
+    out->turns_inside = rates->fibre_hydrolysis_per_min > 0.0;
     out->active.loss_d = out->active.loss_c1 = 0.0;
     out->hydrolysed.loss_d = out->hydrolysed.loss_c1 = 0.0;
     out->fix_d = out->fix_c1 = 0.0;
-    for (int p = 0; p < fibre->modes; p++) {
-        double leaves[3];
-        const double fill = fibre->rate[p] * rates->diffusion_per_min * pace;
-        const double all = fill + fix + turn;
-        mode_of(&out->active, p, fill, fibre->weight[p], fix + turn, dt_min, leaves);
-        out->fix[p] = fix / all * leaves[0];
-        out->fix_d += fix / all * leaves[1];
-        out->fix_c1 += fix / all * leaves[2];
-        out->turn[p] = turn / all * leaves[0];
-        out->turn_d[p] = turn / all * leaves[1];
-        out->turn_c1[p] = turn / all * leaves[2];
-        if (out->turns) {
-            mode_of(&out->hydrolysed, p, fill, fibre->weight[p], 0.0, dt_min, leaves);
-            out->turn_stays[p] = leaves[0] / (fill * dt_min);
-        }
+    for (int p = 0; p < fibre->modes; p += FOUR) {
+        make_four(rates, fibre, p, pace, out);
     }
 }
 
@@ -90,17 +111,21 @@ double mdr_stage_weight(double u)
     return (1.0 + u) / (1.0 + (4.0 / 3.0 + u) * u);
 }
 
+/* 1 - L(u), L(u) = coth u - 1/u: its continued fraction u/(3 + u^2/(5 + u^2/(7 + ...))) cut after the
+ * seventh, which is above L by less than 3e-5 up to FAR; beyond, coth u is 1 within 4e-5. Either way
+ * s u < 1. */
 double mdr_stage_weight_one(double u)
 {
-    if (u < 0.5) { /* its expansion, within 4e-4 */
-        return (15.0 + (4.0 + u) * u) / (15.0 + (9.0 + (4.0 + u) * u) * u);
-    }
-    return 1.0 / u - 2.0 / expm1(2.0 * u);
+    static const double FAR = 5.5;
+    const double q = u * u;
+    return u < FAR ? 1.0 - u * (675675.0 + q * (45045.0 + q * (594.0 + q))) /
+                               (2027025.0 + q * (270270.0 + q * (6930.0 + q * 36.0)))
+                   : 1.0 / u;
 }
 
 double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l)
 {
-    return (g->has + g->swap * bath_mol_per_l) / g->holds;
+    return (g->has + g->swap * bath_mol_per_l) * g->per;
 }
 
 /* The line of the liquor, from what it would lose at d and at c1, both over R. */
@@ -110,7 +135,7 @@ static void line_of(mdr_stage *g, double c0, double loss_d, double loss_c1, doub
     const double u = loss_d / held_l_per_kg;
     g->s = g->swap > 0.0 ? mdr_stage_weight_one(u) : mdr_stage_weight(u);
     g->has = c0 * (held_l_per_kg - g->s * loss_d);
-    g->holds = held_l_per_kg + loss_c1 + (1.0 - g->s) * loss_d;
+    g->per = 1.0 / (held_l_per_kg + loss_c1 + (1.0 - g->s) * loss_d);
 }
 
 void mdr_stage_begin(mdr_stage *g, const mdr_drift *t, const double *store, double held_l_per_kg)
@@ -119,6 +144,11 @@ void mdr_stage_begin(mdr_stage *g, const mdr_drift *t, const double *store, doub
     const double other = 0.5 * (t->hydrolysis * held_l_per_kg + g->swap);
     line_of(g, store[MDR_STORE_LIQUOR], g->partition * t->active.loss_d + other,
             g->partition * t->active.loss_c1 + other, held_l_per_kg);
+    if (t->modes == FOUR) {
+        const four back = OF(t->active.back) * OF(a);
+        g->has += SUM(back);
+        return;
+    }
     double back = 0.0;
     for (int p = 0; p < t->modes; p++) {
         back += t->active.back[p] * a[p];
@@ -133,6 +163,11 @@ static double turned(const mdr_stage *g, const mdr_drift *t, double *store, doub
     const double *a = store + MDR_STORE_A;
     double *b = store + MDR_STORE_A + t->modes;
     double out = 0.0;
+    if (t->modes == FOUR && !t->turns_inside) {
+        const four back = OF(t->hydrolysed.back) * OF(b);
+        AT(b) = OF(b) * OF(t->hydrolysed.keep);
+        return SUM(back);
+    }
     if (!t->turns_inside) {
         for (int p = 0; p < t->modes; p++) {
             out += t->hydrolysed.back[p] * b[p];
@@ -149,6 +184,22 @@ static double turned(const mdr_stage *g, const mdr_drift *t, double *store, doub
     return out;
 }
 
+/* The modes of the active form through a step; what of it fixes. */
+static double move_active(const mdr_drift *t, double *a, double kd, double kc)
+{
+    double fixed = kd * t->fix_d + kc * t->fix_c1;
+    if (t->modes == FOUR) {
+        const four was = OF(a), fixes = OF(t->fix) * was;
+        AT(a) = OF(t->active.keep) * was + OF(t->active.from_d) * kd + OF(t->active.from_c1) * kc;
+        return t->fixes ? fixed + SUM(fixes) : 0.0;
+    }
+    for (int p = 0; p < t->modes; p++) {
+        fixed += t->fix[p] * a[p];
+        a[p] = t->active.keep[p] * a[p] + t->active.from_d[p] * kd + t->active.from_c1[p] * kc;
+    }
+    return t->fixes ? fixed : 0.0;
+}
+
 void mdr_stage_active(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
                       double bath_mol_per_l)
 {
@@ -158,16 +209,7 @@ void mdr_stage_active(mdr_stage *g, const mdr_drift *t, double *store, double he
     const double kd = g->partition * d, kc = g->partition * c1;
     const double liquor =
         t->turns ? t->hydrolysis * held_l_per_kg * 0.5 * (d + c1) + turned(g, t, store, d, c1) : 0;
-    if (t->fixes) {
-        double fixed = kd * t->fix_d + kc * t->fix_c1;
-        for (int p = 0; p < t->modes; p++) {
-            fixed += t->fix[p] * a[p];
-        }
-        store[MDR_STORE_FIXED] += fixed;
-    }
-    for (int p = 0; p < t->modes; p++) {
-        a[p] = t->active.keep[p] * a[p] + t->active.from_d[p] * kd + t->active.from_c1[p] * kc;
-    }
+    store[MDR_STORE_FIXED] += move_active(t, a, kd, kc);
     store[MDR_STORE_LIQUOR] = c1;
     if (t->turns) {
         const double half = 0.5 * g->swap;
@@ -185,10 +227,14 @@ void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
     const double c1 = mdr_stage_end(g, bath_mol_per_l);
     const double d = g->s * g->c0 + (1.0 - g->s) * c1;
     const double kd = g->hydrolysed_partition * d, kc = g->hydrolysed_partition * c1;
+    store[MDR_STORE_HYDROLYSED] = c1;
+    if (t->modes == FOUR) {
+        AT(b) += OF(t->hydrolysed.from_d) * kd + OF(t->hydrolysed.from_c1) * kc;
+        return;
+    }
     for (int p = 0; p < t->modes; p++) {
         b[p] += t->hydrolysed.from_d[p] * kd + t->hydrolysed.from_c1[p] * kc;
     }
-    store[MDR_STORE_HYDROLYSED] = c1;
 }
 
 /* What does not change from part to part: c1 = (left c0 + what comes back) per. */
@@ -203,15 +249,8 @@ static line line_alone(double loss_d, double loss_c1, double held_l_per_kg)
                   1.0 / (held_l_per_kg + loss_c1 + (1.0 - s) * loss_d)};
 }
 
-/* Four modes at once, in whatever registers there are; from memory of any alignment. */
-enum { FOUR = MDR_DYEING_MODES_USUAL };
-typedef double four __attribute__((vector_size(FOUR * sizeof(double)), aligned(8), may_alias));
-#define AT(p)  (*(four *)(void *)(p))
-#define OF(p)  (*(const four *)(const void *)(p))
-#define SUM(v) (((v)[0] + (v)[2]) + ((v)[1] + (v)[3]))
-
 /* No hydrolysis in the fibre, and the usual number of modes. */
-static void four_modes(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+static void four_modes(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
                        int parts)
 {
     const double half = 0.5 * t->hydrolysis * held_l_per_kg;
@@ -239,6 +278,9 @@ static void four_modes(const mdr_stage *g, const mdr_drift *t, double *store, do
                 OF(t->hydrolysed.from_c1) * (kappa_h * end_h);
             h = end_h;
         }
+        if (2 * (k + 1) == parts) {
+            g->half_mol_per_l = c + h;
+        }
     }
     store[MDR_STORE_LIQUOR] = c;
     store[MDR_STORE_HYDROLYSED] = h;
@@ -247,7 +289,7 @@ static void four_modes(const mdr_stage *g, const mdr_drift *t, double *store, do
     AT(store + MDR_STORE_A + FOUR) = b;
 }
 
-void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+void mdr_stage_alone(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
                      int parts)
 {
     if (t->modes == FOUR && !t->turns_inside) {
@@ -261,6 +303,9 @@ void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, doub
         mdr_stage_active(&one, t, store, held_l_per_kg, 0.0);
         if (t->turns) {
             mdr_stage_hydrolysed(&one, t, store, 0.0);
+        }
+        if (2 * (k + 1) == parts) {
+            g->half_mol_per_l = store[MDR_STORE_LIQUOR] + store[MDR_STORE_HYDROLYSED];
         }
     }
 }

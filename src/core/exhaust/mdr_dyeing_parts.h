@@ -43,6 +43,7 @@ typedef struct mdr_drift {
     int modes;
     bool fixes, turns; /* ever; turns: hydrolyses */
     bool turns_inside; /* in the fibre as well */
+    int whole_charge;  /* 0: it is no whole number, or none */
 } mdr_drift;
 
 void mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
@@ -53,11 +54,12 @@ double mdr_drift_lost(double x);
 /* State of one slice and dye: MDR_STORE_A + 2 modes doubles. */
 enum { MDR_STORE_LIQUOR, MDR_STORE_HYDROLYSED, MDR_STORE_FIXED, MDR_STORE_A };
 
-/* A step of one slice and dye on its way. c1 = (has + swap C) / holds, C of the bath. */
+/* A step of one slice and dye on its way. c1 = (has + swap C) per, C of the bath. */
 typedef struct mdr_stage {
     double partition, hydrolysed_partition;
-    double c0, s, has, holds; /* of the form that is being solved */
-    double swap;              /* R k_x dt, L/kg; 0 alone */
+    double c0, s, has, per; /* of the form that is being solved */
+    double swap;            /* R k_x dt, L/kg; 0 alone */
+    double half_mol_per_l;  /* alone, an even number of parts: both forms after half of them */
 } mdr_stage;
 
 double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l);
@@ -71,7 +73,7 @@ void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
                           double bath_mol_per_l);
 /* `parts` steps of a slice alone, partition and hydrolysed_partition of `g` set. The same as the three
  * above with no swap, in one go. */
-void mdr_stage_alone(const mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
+void mdr_stage_alone(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
                      int parts);
 /* The weight s for a loss of u of the liquor; 1 - u/3 when small, 1/u when large, s u < 1. Into
  * many modes: found best among several that do (docs/methods/exhaust.md#steps); into one store, such
@@ -86,6 +88,8 @@ double mdr_stage_weight_one(double u);
 /* Course of the bath. `piece` is the index of the moment before. */
 int mdr_course_piece(const mdr_dyeing_in *in, double t_min, int guess);
 mdr_dyeing_moment mdr_course_at(const mdr_dyeing_in *in, int piece, double t_min);
+/* How far into the piece, 0 .. 1. */
+double mdr_course_part(const mdr_dyeing_in *in, int piece, double t_min);
 /* kg of dose i that is in at t. */
 double mdr_course_given_kg(const mdr_dyeing_dose *dose, double t_min);
 bool mdr_course_at_once(const mdr_dyeing_dose *dose);

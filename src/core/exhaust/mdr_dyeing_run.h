@@ -39,6 +39,12 @@ typedef struct mdr_way {
     double at_min;
     double charge_mol_per_kg;
     double alone_per_min, zone_per_min; /* how it rose when last alone, when last in the zone */
+    double
+        guess_mol_per_kg; /* what it was thought to be in the middle of the last step in the zone */
+    double near_mol_per_kg;  /* what off that still counts as right */
+    double reach_mol_per_kg; /* charge of the dye within reach then */
+    double sodium_mol_per_l; /* in the liquor then */
+    bool sure;               /* and it was right */
 } mdr_way;
 
 /* Temperature and pH of the middle of a span of block_min. */
@@ -46,6 +52,24 @@ typedef struct mdr_block {
     double number; /* whole; negative: none */
     double temp_c, ph;
 } mdr_block;
+
+/* Of one dye at a sample: sums over the slices that were seen so far. */
+typedef struct mdr_seen {
+    double held_mol, on_fibre_mol, fixed_mol, hydrolysed_mol;
+    double least, most; /* on the fibre, mol/kg */
+    int slices;
+} mdr_seen;
+
+/* The samples. Those that a slice has not come to yet are seen when it is moved on. */
+typedef struct mdr_watch {
+    double *t_min;    /* [sample] */
+    mdr_seen *seen;   /* [sample][dye] */
+    float *map;       /* [sample][slice][dye], kg/kg on the fibre */
+    float *fixed_map; /* likewise, of it fixed */
+    int *next;        /* [slice]: the first it was not seen at */
+    double *end;      /* [2][dye][stride] */
+    int n;            /* whose time has come */
+} mdr_watch;
 
 typedef struct mdr_run {
     const mdr_dyeing_in *in;
@@ -58,15 +82,16 @@ typedef struct mdr_run {
     double hydrolysis_per_min[MDR_DYEING_DYES_MAX]; /* in the bath, at */
     double bath_temp_c, bath_ph;
     double t_min, contacts, mass_error;
-    double alone_turns; /* longest stretch that a slice is left alone in one go */
-    double block_min;   /* rates are those of the middle of such a span */
-    double *store;      /* [slice][dye][stride] */
-    double *content;    /* [slice][dye]: liquor and fibre, mol/kg, when it was last in the zone */
-    mdr_way *way;       /* [slice] */
-    double *spare;      /* [dye][stride]: a slice tried out */
-    double *in_kg;      /* [dose] */
-    int *touched;       /* the slices at a station at this time */
-    mdr_stage *stage;   /* [touched][dye] */
+    double alone_turns;          /* longest stretch that a slice is left alone in one go */
+    double block_min, per_block; /* rates are those of the middle of such a span; 1 over it */
+    double *store;               /* [slice][dye][stride] */
+    double *content;  /* [slice][dye]: liquor and fibre, mol/kg, when it was last in the zone */
+    mdr_way *way;     /* [slice] */
+    double *spare;    /* [dye][stride]: a slice tried out */
+    double *in_kg;    /* [dose] */
+    int *touched;     /* the slices at a station at this time */
+    mdr_stage *stage; /* [touched][dye] */
+    mdr_watch *watch;
     int n_slices, n_stations, n_touched, stride, piece, steps;
     bool closed; /* oxidised: nothing goes onto the fibre any more */
 } mdr_run;
@@ -83,10 +108,23 @@ void mdr_run_to(mdr_run *r, double to_min);
 double *mdr_run_store(const mdr_run *r, int slice, int dye);
 /* Dye of all forms on a kg of fibre, mol. */
 double mdr_run_on_fibre(const mdr_run *r, const double *store);
-/* A slice left alone with its own liquor until then. `store`: of all its dyes, [dye][stride]. */
-void mdr_run_alone(mdr_run *r, int slice, double until_min, double *store, mdr_way *way);
-/* The same for a look, to the time of the run: between times of a grid that slices share, on a straight
- * line. `spare` is as large as `store`. */
+/* A slice left alone with its own liquor until then, seen on its way. */
+void mdr_run_alone(mdr_run *r, int slice, double until_min);
+/* What it would be at the time of the run, from `store`, a copy of its own of all dyes, [dye][stride]:
+ * between times of a grid that slices share, on a straight line. `spare` is as large as `store`. */
 void mdr_run_look(mdr_run *r, int slice, double *store, double *spare);
+
+/* A slice alone went from `before` to `after`, [dye][stride]. */
+typedef struct mdr_leg {
+    double from_min, to_min;
+    const double *before, *after;
+    const mdr_stage *halves; /* [dye]: what was in its liquor half-way; NULL: not known */
+} mdr_leg;
+/* What of the samples lies on its way. */
+void mdr_watch_way(mdr_run *r, int slice, const mdr_leg *leg);
+/* It stood as it is for all samples until now. */
+void mdr_watch_still(mdr_run *r, int slice);
+/* The run is over: every slice at every sample. */
+void mdr_watch_end(mdr_run *r);
 
 #endif

@@ -9,14 +9,18 @@
 
 #include "core/exhaust/mdr_dyeing_run.h"
 
+/* What a slice finds in its liquor. */
+typedef struct mdr_climate {
+    double temp_c, ph, sodium_mol_per_l;
+} mdr_climate;
+
 /* Tables of all dyes, [dye]; made when they are not at hand. They last until others are asked for. */
-const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_dyeing_moment *m, double dt_min,
-                                  double pace);
+const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_climate *m, double dt_min, double pace);
 /* The same for a slice at a station. */
-const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_dyeing_moment *m, int slice);
+const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_climate *m, int slice);
 /* The course at the middle of a span as the slices see it: temperature and pH of the block it falls
  * in, so that slices that follow each other share tables; sodium of the very time. */
-mdr_dyeing_moment mdr_slice_moment(mdr_run *r, double middle_min);
+mdr_climate mdr_slice_climate(mdr_run *r, double middle_min);
 double mdr_slice_pace(const mdr_run *r, int slice);
 /* Charge of the fibre's carboxyl groups and of all dye on it, mol/kg. */
 double mdr_slice_charge(const mdr_run *r, const double *store);

@@ -30,15 +30,11 @@ double mdr_run_on_fibre(const mdr_run *r, const double *store)
     return active + hydrolysed;
 }
 
-static void leave_alone(mdr_run *r, int slice, double until_min)
-{
-    mdr_run_alone(r, slice, until_min, mdr_run_store(r, slice, 0), &r->way[slice]);
-}
-
 static void oxidise(mdr_run *r)
 {
     for (int s = 0; s < r->n_slices; s++) {
-        leave_alone(r, s, r->t_min);
+        mdr_run_alone(r, s, r->t_min);
+        mdr_watch_still(r, s);
         for (int i = 0; i < r->in->n_dyes; i++) {
             double *d = mdr_run_store(r, s, i);
             d[MDR_STORE_FIXED] = mdr_run_on_fibre(r, d);
@@ -70,7 +66,7 @@ void mdr_run_events(mdr_run *r)
 }
 
 /* Rates of hydrolysis in the bath, as long as temperature and pH stay. */
-static void heat_bath(mdr_run *r, const mdr_dyeing_moment *m)
+static void heat_bath(mdr_run *r, const mdr_climate *m)
 {
     if (r->bath_temp_c == m->temp_c && r->bath_ph == m->ph) {
         return;
@@ -89,7 +85,8 @@ static void bath_alone(mdr_run *r, double to_min)
 {
     const mdr_dyeing_in *in = r->in;
     const double dt_min = to_min - r->t_min;
-    const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min + 0.5 * dt_min);
+    const double middle_min = r->t_min + 0.5 * dt_min;
+    const mdr_climate m = mdr_slice_climate(r, middle_min);
     heat_bath(r, &m);
     for (int k = 0; k < in->n_doses; k++) {
         const mdr_dyeing_dose *d = &in->doses[k];
@@ -107,19 +104,21 @@ static void bath_alone(mdr_run *r, double to_min)
         b->hydrolysed_mol += lost * b->active_mol;
         b->active_mol -= lost * b->active_mol;
     }
-    r->contacts += dt_min / in->rope.cycle_min + dt_min * in->rope.flow_l_per_min / m.liquor_l;
+    const double liquor_l =
+        mdr_course_at(in, mdr_course_piece(in, middle_min, r->piece), middle_min).liquor_l;
+    r->contacts += dt_min / in->rope.cycle_min + dt_min * in->rope.flow_l_per_min / liquor_l;
     r->t_min = to_min;
 }
 
-static void begin_slice(mdr_run *r, int slice, const mdr_step_bath *bath)
+static void begin_slice(mdr_run *r, int slice, const mdr_climate *m, const mdr_step_bath *bath)
 {
     const mdr_dyeing_in *in = r->in;
     mdr_stage *stage = r->stage + index_of(r, r->n_touched);
-    leave_alone(r, slice, r->t_min - 0.5 * bath->dt_min);
-    const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
-    const mdr_drift *tables = mdr_slice_zone_tables(r, &m, slice);
-    const double middle = mdr_slice_middle(r, slice, tables, m.sodium_mol_per_l, bath, stage);
-    mdr_slice_partitions(r, tables, m.sodium_mol_per_l, middle, stage);
+    mdr_run_alone(r, slice, r->t_min - 0.5 * bath->dt_min);
+    mdr_watch_still(r, slice);
+    const mdr_drift *tables = mdr_slice_zone_tables(r, m, slice);
+    const double middle = mdr_slice_middle(r, slice, tables, m->sodium_mol_per_l, bath, stage);
+    mdr_slice_partitions(r, tables, m->sodium_mol_per_l, middle, stage);
     for (int i = 0; i < in->n_dyes; i++) {
         stage[i].swap = bath->swap_l_per_kg;
         mdr_stage_begin(&stage[i], &tables[i], mdr_run_store(r, slice, i), in->rope.held_l_per_kg);
@@ -129,7 +128,7 @@ static void begin_slice(mdr_run *r, int slice, const mdr_step_bath *bath)
 }
 
 /* Slices that are at a station now; the station's next one comes a slice's length later. */
-static void begin_slices(mdr_run *r, double bath_l)
+static void begin_slices(mdr_run *r, const mdr_climate *m, double bath_l)
 {
     const mdr_dyeing_rope *rope = &r->in->rope;
     const int n = r->in->slices;
@@ -145,7 +144,7 @@ static void begin_slices(mdr_run *r, double bath_l)
         bath.swap_l_per_kg = rope->held_l_per_kg * rope->exchange_per_min * bath.dt_min;
         for (int i = 0; i < r->n_stations; i++) {
             if (tube->next_min[i] <= r->t_min + MDR_DYEING_HAIR_MIN) {
-                begin_slice(r, k * n + tube->slice[i], &bath);
+                begin_slice(r, k * n + tube->slice[i], m, &bath);
                 tube->slice[i] = (tube->slice[i] + n - 1) % n;
                 tube->next_min[i] += tube->cycle_min / n;
             }
@@ -160,8 +159,8 @@ static swap swap_of(const mdr_run *r, int dye)
         const mdr_stage *g = &r->stage[index_of(r, k) + (size_t)dye];
         const double kg = r->tube[r->touched[k] / r->in->slices].slice_kg;
         const double end = 1.0 - 0.5 * g->s;
-        sum.takes_l += kg * g->swap * (1.0 - end * g->swap / g->holds);
-        sum.gives_mol += kg * g->swap * (0.5 * g->s * g->c0 + end * g->has / g->holds);
+        sum.takes_l += kg * g->swap * (1.0 - end * g->swap * g->per);
+        sum.gives_mol += kg * g->swap * (0.5 * g->s * g->c0 + end * g->has * g->per);
     }
     return sum;
 }
@@ -177,15 +176,22 @@ static double exchange(const swap *w, double bath_l, double *amount_mol)
     return 0.5 * (s * c0 + (2.0 - s) * c1);
 }
 
-static void end_dye(mdr_run *r, const mdr_dyeing_moment *m, int dye, double bath_l)
+/* Those that the slice's step began with. Uneven slices share the room for theirs, so that one may have
+ * taken another's. */
+static const mdr_drift *tables_of(mdr_run *r, const mdr_climate *m, int slice)
+{
+    return r->in->rope.slice_uptake == NULL ? r->tube[slice / r->in->slices].zone.dye
+                                            : mdr_slice_zone_tables(r, m, slice);
+}
+
+static void end_dye(mdr_run *r, const mdr_climate *m, int dye, double bath_l)
 {
     const double held = r->in->rope.held_l_per_kg;
     const swap active = swap_of(r, dye);
     const double mean = exchange(&active, bath_l, &r->bath[dye].active_mol);
     for (int k = 0; k < r->n_touched; k++) {
         const int slice = r->touched[k];
-        const mdr_drift *tables = mdr_slice_tables(r, m, r->tube[slice / r->in->slices].station_min,
-                                                   mdr_slice_pace(r, slice));
+        const mdr_drift *tables = tables_of(r, m, slice);
         mdr_stage_active(&r->stage[index_of(r, k) + (size_t)dye], &tables[dye],
                          mdr_run_store(r, slice, dye), held, mean);
     }
@@ -196,8 +202,7 @@ static void end_dye(mdr_run *r, const mdr_dyeing_moment *m, int dye, double bath
     const double turned = exchange(&hydrolysed, bath_l, &r->bath[dye].hydrolysed_mol);
     for (int k = 0; k < r->n_touched; k++) {
         const int slice = r->touched[k];
-        const mdr_drift *tables = mdr_slice_tables(r, m, r->tube[slice / r->in->slices].station_min,
-                                                   mdr_slice_pace(r, slice));
+        const mdr_drift *tables = tables_of(r, m, slice);
         mdr_stage_hydrolysed(&r->stage[index_of(r, k) + (size_t)dye], &tables[dye],
                              mdr_run_store(r, slice, dye), turned);
     }
@@ -221,6 +226,8 @@ static void account(mdr_run *r)
             *was = is;
             charge += r->in->dyes[i].charge * on;
         }
+        const double middle = 0.5 * (charge + way->charge_mol_per_kg);
+        way->sure = fabs(way->guess_mol_per_kg - middle) <= way->near_mol_per_kg;
         way->zone_per_min = (charge - way->charge_mol_per_kg) / tube->station_min;
         way->charge_mol_per_kg = charge;
         way->at_min += tube->station_min;
@@ -250,8 +257,8 @@ void mdr_run_to(mdr_run *r, double to_min)
     while (due_min <= to_min) {
         bath_alone(r, fmax(due_min, r->t_min));
         const double bath_l = mdr_course_at(r->in, r->piece, r->t_min).liquor_l - held_l;
-        const mdr_dyeing_moment m = mdr_slice_moment(r, r->t_min);
-        begin_slices(r, bath_l);
+        const mdr_climate m = mdr_slice_climate(r, r->t_min);
+        begin_slices(r, &m, bath_l);
         for (int i = 0; i < r->in->n_dyes; i++) {
             end_dye(r, &m, i, bath_l);
         }

@@ -77,10 +77,13 @@ typedef struct mdr_shorten_search {
     double fixed_away[MDR_FIT_AWAY_MAX + 1][MDR_DYE_DYES_MAX];
     mdr_code rc; /* of a simulation that failed */
     int runs;
+    bool stopped; /* no longer wanted */
 } mdr_shorten_search;
 
-/* Simulates on the coarse rope with these logarithms. False: s->rc says why. */
+/* Simulates on the coarse rope with these logarithms. False: s->rc says why, or s->stopped. */
 bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d);
+/* No more simulations: nobody wants them. Then all below return MDR_OK with x anywhere. */
+bool mdr_shorten_stopped(mdr_shorten_search *s);
 /* Shortest under s->aim from x on. */
 mdr_code mdr_shorten_descend(mdr_shorten_search *s, int runs_max, double *x) MDR_MUST_CHECK;
 /* What rounding has broken: each time the minute that mends most. Ends when no minute mends any. */

@@ -34,8 +34,17 @@ static int conditions(const mdr_shorten_search *s, const mdr_dye_detail *d, doub
     return n;
 }
 
+bool mdr_shorten_stopped(mdr_shorten_search *s)
+{
+    s->stopped = s->stopped || !mdr_wanted(&s->in->go_on);
+    return s->stopped;
+}
+
 bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d)
 {
+    if (mdr_shorten_stopped(s)) {
+        return false;
+    }
     mdr_moves_apply(&s->moves, s->in->base, x, s->tried);
     s->runs++;
     s->rc = mdr_shorten_look(s->in, s->tried, &s->in->usual, false, s->arena, d, s->err);
@@ -95,9 +104,16 @@ mdr_code mdr_shorten_descend(mdr_shorten_search *s, int runs_max, double *x)
                                     .value = value,
                                     .about = s};
     const mdr_arena_mark here = mdr_arena_here(s->arena);
-    const mdr_code rc = mdr_minimise(&p, s->arena, x, &r, s->err);
+    mdr_err err = {0}; /* one that is stopped fails as well, and has nothing to say */
+    const mdr_code rc = mdr_minimise(&p, s->arena, x, &r, &err);
     mdr_arena_back(s->arena, here);
-    return s->rc != MDR_OK ? s->rc : rc;
+    if (s->rc != MDR_OK || s->stopped || rc == MDR_OK) {
+        return s->rc;
+    }
+    if (s->err != NULL) {
+        *s->err = err;
+    }
+    return rc;
 }
 
 /* -- whole minutes -- */
@@ -214,9 +230,9 @@ mdr_code mdr_shorten_whittle(mdr_shorten_search *s, double *x, mdr_shorten_reaso
     const bool begins_kept = passed(s, &d) < 0;
     for (size_t b = 0; b < sizeof BY_MIN / sizeof BY_MIN[0]; b++) {
         bool gained = true;
-        while (gained && s->rc == MDR_OK) {
+        while (gained && s->rc == MDR_OK && !s->stopped) {
             gained = false;
-            for (int i = 0; i < s->moves.n && s->rc == MDR_OK; i++) {
+            for (int i = 0; i < s->moves.n && s->rc == MDR_OK && !s->stopped; i++) {
                 mdr_shorten_reason because = MDR_SHORTEN_NOTHING;
                 if (!takes_time(s, i)) {
                     continue;
