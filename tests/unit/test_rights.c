@@ -19,6 +19,7 @@ static const struct {
     {"lab-approve", "technologist,quality,manager"},
     {"run-start", "technologist,operator,planner,manager"},
     {"run-enter", "technologist,lab,weigh-room,operator,finisher,manager"},
+    {"record", "technologist,lab,weigh-room,operator,finisher,planner,quality,manager"},
     {"weigh", "technologist,weigh-room,manager"},
     {"remedy-approve", "technologist,quality,manager"},
     {"release", "quality,manager"},
