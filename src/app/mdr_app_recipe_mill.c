@@ -214,7 +214,7 @@ mdr_code mdr_recipe_case_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_
 
 void mdr_recipe_keep(mdr_app *app, const mdr_recipe_case *asked)
 {
-    if (asked->stock != NULL) {
+    if (asked->stock != NULL && asked->stock->kept != NULL) {
         app->fit = *asked->stock->kept;
     }
 }
