@@ -326,7 +326,7 @@ static void refusals(void **state)
     assert_int_equal(mdr_app_learn(&in, arena, &s, &err), MDR_E_ARG);
     assert_string_equal(err.place, "lots");
     in.n = 200;
-    many[7].de = NAN;
+    many[7].de = (double)NAN;
     assert_int_equal(mdr_app_learn(&in, arena, &s, &err), MDR_E_RANGE);
     assert_string_equal(err.place, "lots[7].de");
     in = many_lots();
