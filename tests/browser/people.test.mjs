@@ -148,7 +148,7 @@ test("the page of people: add, change, end sessions; who may what", async (t) =>
   await nina.getByRole("checkbox", { name: "Active" }).uncheck();
   await nina.getByRole("button", { name: "Save" }).click();
   await page.waitForSelector(".person:has-text('Inactive')");
-  assert.equal(await page.locator(".rights tbody tr").count(), 14);
+  assert.equal(await page.locator(".rights tbody tr").count(), 15);
   assert.deepEqual(page.faults.filter((f) => !/401|422/.test(f)), []);
 });
 

@@ -401,15 +401,16 @@ static void refusals(void **state)
     (void)state;
     mdr_bulk b = {.n_cells = -7};
     const mdr_bulk_prior usual = mdr_bulk_usual(), stiff = {0.05, 0, 0.05, 0},
-                         loose = {0.05, 0.05, 0.05, 3}, lost = {NAN, 0.05, 0.05, 0},
+                         loose = {0.05, 0.05, 0.05, 3}, lost = {(double)NAN, 0.05, 0.05, 0},
                          slow = {0.05, 0.05, 0.0001, 0};
     static const struct {
         mdr_bulk_lot lot;
         const char *place;
-    } rows[] = {{{-1, 0, 1, 1}, "lots[1].shade"},        {{0, 1000001, 1, 1}, "lots[1].machine"},
-                {{0, 0, 0, 1}, "lots[1].planned_pct"},   {{0, 0, NAN, 1}, "lots[1].planned_pct"},
-                {{0, 0, 21, 20}, "lots[1].planned_pct"}, {{0, 0, 1, -1}, "lots[1].found_pct"},
-                {{0, 0, 1, 5.1}, "lots[1].found_pct"},   {{0, 0, 5.1, 1}, "lots[1].found_pct"}};
+    } rows[] = {
+        {{-1, 0, 1, 1}, "lots[1].shade"},        {{0, 1000001, 1, 1}, "lots[1].machine"},
+        {{0, 0, 0, 1}, "lots[1].planned_pct"},   {{0, 0, (double)NAN, 1}, "lots[1].planned_pct"},
+        {{0, 0, 21, 20}, "lots[1].planned_pct"}, {{0, 0, 1, -1}, "lots[1].found_pct"},
+        {{0, 0, 1, 5.1}, "lots[1].found_pct"},   {{0, 0, 5.1, 1}, "lots[1].found_pct"}};
     for (size_t i = 0; i < N_OF(rows); i++) {
         const mdr_bulk_lot lots[2] = {{0, 0, 1, 1}, rows[i].lot};
         REFUSED(mdr_bulk_of(lots, 2, &usual, arena, &b, err), MDR_E_RANGE, rows[i].place);

@@ -287,10 +287,10 @@ static void refusals(void **state)
 {
     (void)state;
     mdr_chart c = {.n = -7};
-    const double good[] = {1, 2, 3}, nan_at_1[] = {1, NAN, 3}, huge[] = {1, 2, 1e13};
+    const double good[] = {1, 2, 3}, nan_at_1[] = {1, (double)NAN, 3}, huge[] = {1, 2, 1e13};
     const mdr_chart_base four = {.n_points = 4}, one = {.n_points = 1}, wide = {.span = 11},
                          flat = {.given = true, .centre = 1},
-                         nowhere = {.given = true, .centre = NAN, .sigma = 1},
+                         nowhere = {.given = true, .centre = (double)NAN, .sigma = 1},
                          sure = {.given = true, .centre = 1, .sigma = 1};
     bool out[] = {false, true, false};
     const mdr_chart_base gap = {.left_out = out};

@@ -26,7 +26,7 @@ static void phis(long double x, long double *phi1, long double *phi2)
 
 static void near(double got, long double want, const char *what, long double x)
 {
-    if (!(fabsl(got - want) <= 1e-12L * fabsl(want) + 1e-300L)) {
+    if (!(fabsl((long double)got - want) <= 1e-12L * fabsl(want) + 1e-300L)) {
         fail_msg("%s at x = %Lg: %.17g, want %.20Lg", what, x, got, want);
     }
 }
@@ -35,10 +35,13 @@ static void near(double got, long double want, const char *what, long double x)
 static void mode_is_right(const mdr_drift *t, const mdr_dye_rates_at *at, const mdr_cylinder *fibre,
                           int p, double pace)
 {
-    const long double dt = t->dt_min,
-                      fill = (long double)fibre->rate[p] * at->diffusion_per_min * pace;
-    const long double fix = at->fix_per_min, turn = at->fibre_hydrolysis_per_min;
-    const long double all = fill + fix + turn, x = all * dt, in = fill * fibre->weight[p] * dt;
+    const long double dt = (long double)t->dt_min;
+    const long double fill =
+        (long double)fibre->rate[p] * (long double)at->diffusion_per_min * (long double)pace;
+    const long double fix = (long double)at->fix_per_min,
+                      turn = (long double)at->fibre_hydrolysis_per_min;
+    const long double all = fill + fix + turn, x = all * dt,
+                      in = fill * (long double)fibre->weight[p] * dt;
     long double phi1, phi2;
     phis(x, &phi1, &phi2);
     near(t->active.keep[p], x < 690.0L ? expl(-x) : expl(-690.0L), "keep", x);
@@ -108,8 +111,8 @@ static void weight_of_one_store(void **state)
     double before = 1.0;
     for (double u = 1e-4; u < 1e6; u *= 1.05) { /* NOLINT(cert-flp30-c) ratios, not sums */
         const double s = mdr_stage_weight_one(u);
-        const long double exact =
-            u < 0.01 ? 1.0L - u / 3.0L : 1.0L + 1.0L / u - 1.0L / tanhl((long double)u);
+        const long double v = (long double)u;
+        const long double exact = u < 0.01 ? 1.0L - v / 3.0L : 1.0L + 1.0L / v - 1.0L / tanhl(v);
         CHECK_NEAR(s, (double)exact, 4e-5, "D: more digits");
         assert_true(s * u <= 1.0 && s > 0.0);
         assert_true(s <= before + 4e-5);

@@ -5,6 +5,7 @@ import { api, lastAnswer, offline, retry } from "../api";
 import { wallClock } from "../fmt";
 import { LotsPage } from "../lots/LotsPage";
 import { href, place } from "../place";
+import { wasOpen } from "../people/device";
 import { look, watchIdle, who } from "../people/session";
 import { WhoAmI } from "../people/WhoAmI";
 import { useResource } from "../ui/resource";
@@ -26,10 +27,11 @@ export function Frame(): JSX.Element {
     if (!away && who.peek() === null) void look().catch(() => undefined);
   }, [away]);
   useEffect(() => (me?.signed_in && !me.locked ? watchIdle() : undefined), [me?.signed_in, me?.locked]);
-  const open = me !== null && me.signed_in && !me.locked;
+  const alone = me === null && away && place.value.path[0] === "floor" && wasOpen();
+  const open = alone || (me !== null && me.signed_in && !me.locked);
   return (
     <>
-      {me?.signed_in ? <div class="inside" hidden={!open}><Inside /></div> : null}
+      {me?.signed_in || alone ? <div class="inside" hidden={!open}><Inside /></div> : null}
       {open ? null : (
         <>
           <div class="offline-host" aria-live="assertive">{away ? <Offline /> : null}</div>

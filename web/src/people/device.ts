@@ -36,3 +36,9 @@ export const keepWay = (value: Way): void => {
   way.value = value;
   store("madder.sign-in", value);
 };
+
+/** Whether somebody was signed in here with the screen open when the server was last heard: a tablet at a
+ * machine that starts again without a line goes on from what it keeps. Who enters is asked by the server
+ * when the entries arrive. */
+export const wasOpen = (): boolean => stored("madder.open") === "yes";
+export const keepOpen = (open: boolean): void => store("madder.open", open ? "yes" : "no");

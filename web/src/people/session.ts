@@ -1,6 +1,7 @@
 // Who is signed in here. A refusal for want of a session, wherever it comes, asks anew.
 import { effect, signal } from "@preact/signals";
 import { ask, refusals } from "../api";
+import { keepOpen } from "./device";
 import type { Who } from "./types";
 
 export const who = signal<Who | null>(null);
@@ -32,6 +33,10 @@ export async function unlock(secret: { pin: string } | { password: string }): Pr
 }
 
 export const may = (action: string): boolean => who.value?.actions.includes(action) ?? false;
+
+effect(() => {
+  if (who.value !== null) keepOpen(who.value.signed_in && !who.value.locked);
+});
 
 effect(() => {
   if (refusals.value > 0) void look().catch(() => undefined);
