@@ -27,7 +27,10 @@ export function Frame(): JSX.Element {
     if (!away && who.peek() === null) void look().catch(() => undefined);
   }, [away]);
   useEffect(() => (me?.signed_in && !me.locked ? watchIdle() : undefined), [me?.signed_in, me?.locked]);
-  const alone = me === null && away && place.value.path[0] === "floor" && wasOpen();
+  // Began without a line: stays on screen until it is known who is signed in, not only until the line is back.
+  const cutOff = useRef(false);
+  cutOff.current ||= me === null && away;
+  const alone = me === null && cutOff.current && place.value.path[0] === "floor" && wasOpen();
   const open = alone || (me !== null && me.signed_in && !me.locked);
   return (
     <>
