@@ -27,7 +27,7 @@ enum {
     FROM_ONE_MAX = 128,        /* connections from one address, where others reach the server */
     WAITING = 8,               /* calculations, besides one a core; invented */
     RETRY_S = 5,               /* for who comes when they are all there: about what one takes */
-    GOODBYE_S = 2              /* for the last answers to go out when the server stops */
+    GOODBYE_S = 5              /* for the last answers to go out when the server stops */
 };
 
 struct mdr_http {
@@ -275,7 +275,7 @@ static mdr_from from_of(const mdr_http *http, struct MHD_Connection *c, mdr_aren
     const char *device = header(c, "User-Agent");
     const char *address = address_of(c, arena);
     return (mdr_from){.token = mdr_cookie_token(header(c, "Cookie"), http->ours.tls, arena),
-                      .address = address != NULL ? address : "unknown",
+                      .address = address, /* NULL: no memory */
                       .device = device != NULL ? device : "",
                       .now_utc_ms = mdr_now_utc_ms()};
 }
@@ -300,6 +300,11 @@ static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url
                                 .tls = http->ours.tls,
                                 .on_net = http->on_net,
                                 .found = mdr_err_list_make(arena, MDR_FOUND_MAX)};
+    if (in->request.from.address == NULL) { /* nobody is let in whose place is not known */
+        mdr_arena_free(arena);
+        free(in);
+        return NULL;
+    }
     look(http, c, in);
     return in;
 }
