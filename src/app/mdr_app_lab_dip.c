@@ -184,6 +184,7 @@ static mdr_code change(mdr_app *app, const mdr_bench *bench, const char *dip_id,
     return mdr_mill_recipe_take(app->mill, &app->masters, &taken, p->was, err);
 }
 
+/* NOLINTNEXTLINE(readability-function-cognitive-complexity) one refusal after the other */
 mdr_code mdr_app_lab_dip_change(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena *arena,
                                 mdr_err_list *found, mdr_blob *out, mdr_err *err)
 {

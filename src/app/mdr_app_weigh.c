@@ -223,19 +223,22 @@ static const char *how(const mdr_weigh_way *way, const mdr_scale *scale,
         return sentence(arena, "weigh.no-scale", NULL, 0);
     case MDR_WEIGH_PORTIONS: {
         mdr_digits_whole(number, way->portions);
+        /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) the checker cannot see that it is set here */
         const char *const p[] = {number, mass(arena, (double)way->portion_mg), scale->name};
         return sentence(arena, "weigh.portions", p, 3);
     }
     case MDR_WEIGH_SOLUTION: {
         mdr_digits_trim(number, way->conc_g_per_kg, 0, 1);
-        const char *const p[] = {mass(arena, (double)way->product_mg),
-                                 mass(arena, (double)way->solution_mg), number,
-                                 mass(arena, (double)way->take_mg), scale->name};
+        const char *const p[] = {
+            mass(arena, (double)way->product_mg), mass(arena, (double)way->solution_mg), number,
+            /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) the checker cannot see that it is set here */
+            mass(arena, (double)way->take_mg), scale->name};
         return sentence(arena, "weigh.solution", p, 5);
     }
     case MDR_WEIGH_ONCE:
         break;
     }
+    /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) the checker cannot see that it is set here */
     mdr_digits_whole(number, floor((double)l->item->mass_mg / (scale->division_g * 1e3)));
     const char *const p[] = {scale->name, number};
     return sentence(arena, way->few_divisions ? "weigh.few" : "weigh.once", p, 2);

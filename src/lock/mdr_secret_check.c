@@ -137,6 +137,7 @@ static size_t bare(const char *folded, const char **out)
     while (end > 0 && !is_letter(folded[end - 1])) {
         end--;
     }
+    /* NOLINTNEXTLINE(clang-analyzer-core.CallAndMessage) the checker cannot see that it is set here */
     while (begin < end && !is_letter(folded[begin])) {
         begin++;
     }

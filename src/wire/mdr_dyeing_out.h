@@ -74,6 +74,7 @@ typedef struct mdr_dyeing_dye {
 
 enum { MDR_DYEING_NOTES_MAX = 24 };
 
+/* NOLINTNEXTLINE(clang-analyzer-optin.performance.Padding) in the order of the answer */
 typedef struct mdr_dyeing_out {
     const mdr_plan *plan;
     int revision;

@@ -113,7 +113,7 @@ static char short_form(unsigned char c)
 {
     static const char FORMS[] = {
         ['\b'] = 'b', ['\t'] = 't', ['\n'] = 'n', ['\f'] = 'f', ['\r'] = 'r'};
-    return c < sizeof FORMS ? FORMS[c] : '\0';
+    return (char)(c < sizeof FORMS ? FORMS[c] : '\0');
 }
 
 static void put_text(mdr_json *j, const char *text)

@@ -271,9 +271,9 @@ typedef struct mdr_material {
     double solubility_g_per_l; /* g of product per litre in the addition tank; solids: > 0;
                                   liquids: 0, added as they are */
     double price_minor_per_kg; /* 0: no price known */
-    double stock_kg;      /* opening stock and all moves since */
-    double cod_g_per_g;   /* chemical oxygen demand of 1 g as delivered; 0: not known */
-    double co2_kg_per_kg; /* footprint of making it; 0: not counted */
+    double stock_kg;           /* opening stock and all moves since */
+    double cod_g_per_g;        /* chemical oxygen demand of 1 g as delivered; 0: not known */
+    double co2_kg_per_kg;      /* footprint of making it; 0: not counted */
     /* chemicals: what 1 g of the product takes up: a sequestrant mg of CaCO3, a catalase mg of
      * H2O2; 0: not given, or neither of the two */
     double capacity_mg_per_g;
