@@ -14,6 +14,7 @@ export async function desk(t, mill = undefined) {
   t.after(() => browser.close());
   const open = async (hash, [width, height] = [1280, 800]) => {
     const context = await browser.newContext({ viewport: { width, height }, reducedMotion: "reduce", locale: "en-GB" });
+    context.setDefaultTimeout(90_000); // a wait is for something that comes; how soon depends on the machine
     const page = await context.newPage();
     page.faults = [];
     page.on("pageerror", (e) => page.faults.push(e.message));
