@@ -9,7 +9,7 @@ BUILD_PACKAGES="gcc libc6-dev cmake ninja-build pkg-config libsqlite3-dev libjan
   fonts-inter fonts-noto-core fonts-droid-fallback"
 # shellcheck disable=SC2034 # used by script/test
 TEST_PACKAGES="libcmocka-dev liblcms2-dev libsundials-dev clang clang-tidy clang-format libclang-rt-dev chromium
-  poppler-utils zbar-tools curl"
+  poppler-utils zbar-tools curl groff-base"
 
 fail() { # fail LINE...: one plain reason on the standard error, then status 1
     printf '%s\n' "$@" >&2

@@ -64,6 +64,13 @@ typedef struct mdr_own_opt {
     bool is_word;                     /* a text, not a number */
 } mdr_own_opt;
 
+/* What help, the manual page and completion say of a command besides its options. */
+typedef struct mdr_command_more {
+    void (*notes)(void); /* prints them, a blank line first; or NULL */
+    const char *(*first)(
+        int i); /* the words its first argument may be, NULL behind the last; or NULL */
+} mdr_command_more;
+
 typedef struct mdr_command {
     const char *name;
     const char *synopsis; /* its arguments: "LOT FIGURE" */
@@ -73,6 +80,7 @@ typedef struct mdr_command {
     uint32_t own_of; /* of `own` only those of these questions */
     int (*run)(mdr_cli *c);
     const mdr_own_opt *own; /* at most MDR_OWN_MAX, the last one without name; or NULL */
+    const mdr_command_more *more;
 } mdr_command;
 
 /* One run of the program. */
@@ -152,5 +160,11 @@ int mdr_cmd_line(mdr_cli *c);
 int mdr_cmd_serve(mdr_cli *c);
 int mdr_cmd_version(mdr_cli *c);
 int mdr_cmd_help(mdr_cli *c);
+
+extern const mdr_own_opt mdr_help_options[];
+extern const mdr_command_more mdr_help_more, mdr_tables_more;
+/* The manual page madder(1), and what a shell completes: both from the table of commands. */
+void mdr_put_manual(void);
+bool mdr_put_completion(const char *shell); /* false: not a shell it knows */
 
 #endif

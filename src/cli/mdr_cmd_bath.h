@@ -27,6 +27,5 @@ typedef enum mdr_bath_place {
 
 extern const mdr_own_opt mdr_bath_options[];
 
-/* Prints the questions with what each needs, for the help. */
-void mdr_cmd_bath_questions(void);
+extern const mdr_command_more mdr_bath_more;
 #endif

@@ -1,5 +1,4 @@
 /* The options of `madder bath`: each a member of the question (docs/api.md). */
-#include <stdio.h>
 
 #include "cli/mdr_cmd_bath.h"
 
@@ -89,20 +88,3 @@ const mdr_own_opt mdr_bath_options[] = {
     {"run", "MIN", "rinse: circulation of each bath", "run_min", RINSE, false},
     {NULL, NULL, NULL, NULL, 0, false},
 };
-
-void mdr_cmd_bath_questions(void)
-{
-    (void)puts(
-        "\nQuestions, and what each needs at least:\n"
-        "  ph            --temp and what is in the bath: pH hot and of the cooled sample\n"
-        "  dose          --temp --dose --amount: pH while alkali or acid runs in\n"
-        "  probe         --temp --reading --unknown: how much there is, pH in the bath\n"
-        "  same-ph       --temp --soda --mixed-soda: caustic that makes up for less soda\n"
-        "  neutralise    --temp --liquor --acid: acid, and what too much of it does\n"
-        "  titrate       --kind --sample --titrant --normality: what the burette says\n"
-        "  hardness      --calcium --magnesium --ratio: hardness, sequestrant\n"
-        "  salt          --from --to --amount: one salt in place of another\n"
-        "  vat           --temp --dye --caustic --dithionite --minutes --machine --load --liquor\n"
-        "  rinse         as `madder rinse`\n"
-        "Example:  madder bath ph --temp 60 --soda 20 --sulphate 50");
-}

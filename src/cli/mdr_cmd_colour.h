@@ -21,7 +21,6 @@ enum {
 extern const mdr_own_opt mdr_colour_options[];
 
 int mdr_cmd_colour(mdr_cli *c);
-/* What it can be asked, for the help. */
-void mdr_cmd_colour_questions(void);
+extern const mdr_command_more mdr_colour_more;
 
 #endif

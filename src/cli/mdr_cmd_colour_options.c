@@ -1,5 +1,3 @@
-#include <stdio.h>
-
 #include "cli/mdr_cmd_colour.h"
 
 /* Which questions know it: as the document with the same members. */
@@ -77,19 +75,3 @@ const mdr_own_opt mdr_colour_options[] = {
                                    OF_WORD_ILLUMINANTS, true},
     [MDR_COLOUR_OPT_COUNT] = {NULL, NULL, NULL, NULL, 0, false},
 };
-
-void mdr_cmd_colour_questions(void)
-{
-    (void)puts(
-        "\nQuestions; files are CSV, CGATS or CxF3 (docs/formats.md#spectra):\n"
-        "  read FILE                        L*, a*, b*, C*, h of every sample, swatch, repeats\n"
-        "  difference STANDARD [SAMPLES]    verdict under every light, parts, words, metamerism\n"
-        "  whiteness FILE                   CIE whiteness and tint, yellowness\n"
-        "  strength STANDARD [SAMPLES]      % of the standard by three definitions, --substrate\n"
-        "  fastness ORIGINAL [TESTED]       grades of change, or with --staining of staining\n"
-        "  group FILE --max DE              fewest groups of rolls, order for cutting, codes\n"
-        "  level FILE                       spread, worst pair, end to end, side to side\n"
-        "One file may hold standard and samples. Colours without a file: --standard-lab and "
-        "--sample-lab.\n"
-        "Example:  madder colour difference --standard-lab 40,20,-12 --sample-lab 40.4,20.9,-12.3");
-}

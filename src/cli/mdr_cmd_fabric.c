@@ -52,7 +52,13 @@ const mdr_own_opt mdr_fabric_options[] = {
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
-void mdr_cmd_fabric_questions(void)
+static const char *const PLACES[MDR_FABRIC_ASK_COUNT] = {
+    [MDR_FABRIC_ASK_KNITTED] = "knitted",
+    [MDR_FABRIC_ASK_WASHED] = "washed",
+    [MDR_FABRIC_ASK_CONSTANTS] = "constants",
+};
+
+static void notes(void)
 {
     (void)puts(
         "\nQuestions, and what each needs besides --gsm --width --length-shrink "
@@ -65,11 +71,12 @@ void mdr_cmd_fabric_questions(void)
         "--needles 2640 --gsm 150 --width 180 --length-shrink 5 --width-shrink 5");
 }
 
-static const char *const PLACES[MDR_FABRIC_ASK_COUNT] = {
-    [MDR_FABRIC_ASK_KNITTED] = "knitted",
-    [MDR_FABRIC_ASK_WASHED] = "washed",
-    [MDR_FABRIC_ASK_CONSTANTS] = "constants",
-};
+static const char *first(int i)
+{
+    return i < MDR_FABRIC_ASK_COUNT ? PLACES[i] : NULL;
+}
+
+const mdr_command_more mdr_fabric_more = {notes, first};
 
 static const mdr_ask_desk DESK = {.command = "fabric",
                                   .places = PLACES,

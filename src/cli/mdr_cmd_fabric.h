@@ -18,7 +18,6 @@ enum {
 
 extern const mdr_own_opt mdr_fabric_options[];
 
-/* Prints the questions with what each needs, for the help. */
-void mdr_cmd_fabric_questions(void);
+extern const mdr_command_more mdr_fabric_more;
 
 #endif

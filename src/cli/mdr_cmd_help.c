@@ -2,15 +2,6 @@
 #include <string.h>
 
 #include "cli/mdr_cmd.h"
-#include "cli/mdr_cmd_bath.h"
-#include "cli/mdr_cmd_colour.h"
-#include "cli/mdr_cmd_fabric.h"
-#include "cli/mdr_cmd_hold.h"
-#include "cli/mdr_cmd_lab.h"
-#include "cli/mdr_cmd_line.h"
-#include "cli/mdr_cmd_people.h"
-#include "cli/mdr_cmd_recipe.h"
-#include "cli/mdr_cmd_weigh.h"
 #include "cli/mdr_jout.h"
 
 static void line_of(const char *name, const char *value, const char *words)
@@ -26,6 +17,30 @@ static void option_line(mdr_opt opt)
     line_of(mdr_opt_name(opt), mdr_opt_value_name(opt), mdr_opt_words(opt));
 }
 
+enum { HELP_MAN, HELP_COMPLETION };
+const mdr_own_opt mdr_help_options[] = {
+    [HELP_MAN] = {"man", NULL, "the manual page of all commands, for `man -l -`", NULL, 1u, false},
+    [HELP_COMPLETION] = {"completion", "SHELL", "what a shell completes: bash or fish", NULL, 1u,
+                         true},
+    {NULL, NULL, NULL, NULL, 0, false},
+};
+
+static const char *command_name(int i)
+{
+    return i < mdr_commands_count ? mdr_commands[i].name : NULL;
+}
+
+const mdr_command_more mdr_help_more = {NULL, command_name};
+
+static const char *table_name(int i)
+{
+    const char *name = mdr_app_table_name(i);
+    if (name == NULL && (i == 0 || mdr_app_table_name(i - 1) != NULL)) {
+        return "route";
+    }
+    return name;
+}
+
 static void tables(void)
 {
     (void)puts("\nTables, in the order in which they can be imported:");
@@ -34,6 +49,8 @@ static void tables(void)
     }
     (void)puts("  route               Routes, as JSON");
 }
+
+const mdr_command_more mdr_tables_more = {tables, table_name};
 
 static void one(const mdr_command *m)
 {
@@ -50,35 +67,8 @@ static void one(const mdr_command *m)
     }
     option_line(MDR_OPT_JSON);
     option_line(MDR_OPT_HELP);
-    if (m->run == mdr_cmd_bath) {
-        mdr_cmd_bath_questions();
-    }
-    if (m->run == mdr_cmd_hold) {
-        mdr_cmd_hold_kinds();
-    }
-    if (m->run == mdr_cmd_colour) {
-        mdr_cmd_colour_questions();
-    }
-    if (m->run == mdr_cmd_fabric) {
-        mdr_cmd_fabric_questions();
-    }
-    if (m->run == mdr_cmd_line) {
-        mdr_cmd_line_questions();
-    }
-    if (m->run == mdr_cmd_recipe) {
-        mdr_cmd_recipe_questions();
-    }
-    if (m->run == mdr_cmd_lab) {
-        mdr_cmd_lab_questions();
-    }
-    if (m->run == mdr_cmd_weigh) {
-        mdr_cmd_weigh_questions();
-    }
-    if (m->run == mdr_cmd_people) {
-        mdr_cmd_people_questions();
-    }
-    if (strcmp(m->name, "import") == 0 || strcmp(m->name, "export") == 0) {
-        tables();
+    if (m->more != NULL && m->more->notes != NULL) {
+        m->more->notes();
     }
 }
 
@@ -137,9 +127,33 @@ static void json_help(const mdr_command *only)
     (void)fputc('\n', stdout);
 }
 
+/* --man, --completion: for the shell, not for a person. */
+static int for_shell(mdr_cli *c)
+{
+    const char *shell = c->own[HELP_COMPLETION];
+    if (shell != NULL && c->own[HELP_MAN] != NULL) {
+        return mdr_cli_misuse(c, "leave one of them out", "--man and --completion together");
+    }
+    if (c->n_args > 0 || c->json) {
+        return mdr_cli_misuse(c, "leave out COMMAND and --json",
+                              "--man and --completion are of all commands");
+    }
+    if (shell == NULL) {
+        mdr_put_manual();
+    } else if (!mdr_put_completion(shell)) {
+        return mdr_cli_misuse(c, "bash or fish; zsh takes that of bash after `bashcompinit`",
+                              "--completion: no shell %s", shell);
+    }
+    return MDR_EXIT_DONE;
+}
+
 int mdr_cmd_help(mdr_cli *c)
 {
     const mdr_command *m = c->command;
+    const bool asked = m != NULL && m->run == mdr_cmd_help;
+    if (asked && (c->own[HELP_MAN] != NULL || c->own[HELP_COMPLETION] != NULL)) {
+        return for_shell(c);
+    }
     if (m != NULL && m->run == mdr_cmd_help && c->n_args > 0) {
         m = mdr_command_find(c->args[0]);
         if (m == NULL) {

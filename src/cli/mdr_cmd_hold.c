@@ -54,7 +54,7 @@ const mdr_own_opt mdr_hold_options[] = {
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
-void mdr_cmd_hold_kinds(void)
+static void notes(void)
 {
     (void)puts("\nKinds, and the limits when none are given:\n"
                "  ph, core-ph   6 to 7            level        at most 0.5 CMC(2:1)\n"
@@ -65,6 +65,8 @@ void mdr_cmd_hold_kinds(void)
                "  weight-loss   3 to 6 %          wash-off     at least grade 4\n"
                "Example:  madder hold --check ph --reading 9.5 --liquor 8000 --temp 45");
 }
+
+const mdr_command_more mdr_hold_more = {notes, NULL};
 
 static const char *const PLACES[] = {"hold"};
 static const mdr_ask_desk DESK = {.command = "hold",

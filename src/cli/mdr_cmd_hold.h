@@ -10,7 +10,6 @@
 
 extern const mdr_own_opt mdr_hold_options[];
 
-/* Prints the kinds of checks with their usual limits, for the help. */
-void mdr_cmd_hold_kinds(void);
+extern const mdr_command_more mdr_hold_more;
 
 #endif

@@ -50,7 +50,18 @@ const mdr_own_opt mdr_lab_options[] = {
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
-void mdr_cmd_lab_questions(void)
+static const char *const WORKS[MDR_LAB_ASK_COUNT] = {
+    [MDR_LAB_ASK_LIST] = "list",       [MDR_LAB_ASK_ADD] = "add",
+    [MDR_LAB_ASK_DIP] = "dip",         [MDR_LAB_ASK_SUBMIT] = "submit",
+    [MDR_LAB_ASK_APPROVE] = "approve", [MDR_LAB_ASK_REJECT] = "reject",
+    [MDR_LAB_ASK_PICK] = "pick",
+};
+static const char *const ARGUMENTS[MDR_LAB_ASK_COUNT] = {
+    [MDR_LAB_ASK_ADD] = "FILE",   [MDR_LAB_ASK_SUBMIT] = "DIP", [MDR_LAB_ASK_APPROVE] = "DIP",
+    [MDR_LAB_ASK_REJECT] = "DIP", [MDR_LAB_ASK_PICK] = "SHADE",
+};
+
+static void notes(void)
 {
     (void)puts("\nWorks, and what each needs:\n"
                "  list                nothing: substrates with their ladders, dips by shade\n"
@@ -65,16 +76,12 @@ void mdr_cmd_lab_questions(void)
                "--dip S-212.2A");
 }
 
-static const char *const WORKS[MDR_LAB_ASK_COUNT] = {
-    [MDR_LAB_ASK_LIST] = "list",       [MDR_LAB_ASK_ADD] = "add",
-    [MDR_LAB_ASK_DIP] = "dip",         [MDR_LAB_ASK_SUBMIT] = "submit",
-    [MDR_LAB_ASK_APPROVE] = "approve", [MDR_LAB_ASK_REJECT] = "reject",
-    [MDR_LAB_ASK_PICK] = "pick",
-};
-static const char *const ARGUMENTS[MDR_LAB_ASK_COUNT] = {
-    [MDR_LAB_ASK_ADD] = "FILE",   [MDR_LAB_ASK_SUBMIT] = "DIP", [MDR_LAB_ASK_APPROVE] = "DIP",
-    [MDR_LAB_ASK_REJECT] = "DIP", [MDR_LAB_ASK_PICK] = "SHADE",
-};
+static const char *first(int i)
+{
+    return i < MDR_LAB_ASK_COUNT ? WORKS[i] : NULL;
+}
+
+const mdr_command_more mdr_lab_more = {notes, first};
 
 /* -- the work and its options -- */
 

@@ -23,7 +23,6 @@ enum {
 extern const mdr_own_opt mdr_lab_options[];
 
 int mdr_cmd_lab(mdr_cli *c);
-/* The works, for `madder help lab`. */
-void mdr_cmd_lab_questions(void);
+extern const mdr_command_more mdr_lab_more;
 
 #endif

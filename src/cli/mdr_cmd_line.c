@@ -1,6 +1,8 @@
 /* The finishing line. */
 #include "cli/mdr_cmd_line.h"
 
+#include <stdio.h>
+
 #include "app/mdr_app_line.h"
 #include "cli/mdr_cmd_ask.h"
 
@@ -10,6 +12,32 @@ static const char *const PLACES[MDR_LINE_ASK_COUNT] = {
     [MDR_LINE_ASK_PAD] = "pad",           [MDR_LINE_ASK_RESULT] = "result",
     [MDR_LINE_ASK_INSPECT] = "inspect",   [MDR_LINE_ASK_GREY] = "grey",
 };
+
+static void notes(void)
+{
+    (void)puts(
+        "\nQuestions, and what each needs at least:\n"
+        "  settings      --line --relaxed-gsm --relaxed-courses --relaxed-width, and the goal:\n"
+        "                --gsm --width --length-shrink --width-shrink, or both residuals\n"
+        "  read          the same, --pass --read-width --read-courses --read-moisture\n"
+        "  dry           --width --gsm --moisture-in --oven --h: speed, heat, what would save\n"
+        "  fit           --gsm --moisture-in --moisture-out --air-temp --air-humidity --oven "
+        "--speed\n"
+        "  pad           --add-on --pickup-out --fabric: trough and feed\n"
+        "  result        --gsm --width --length-shrink --width-shrink and what was measured\n"
+        "  inspect       --length-m --width and points or defects: four-point system\n"
+        "  grey          --finished --loss, or --roll --lot-max\n"
+        "Several numbers with commas between: --length-after 33.5,33.7,33.6\n"
+        "Example:  madder line settings --line open-width --relaxed-gsm 180 --relaxed-courses 20 "
+        "--relaxed-width 150 --gsm 160 --width 160 --length-shrink 5 --width-shrink 7");
+}
+
+static const char *first(int i)
+{
+    return i < MDR_LINE_ASK_COUNT ? PLACES[i] : NULL;
+}
+
+const mdr_command_more mdr_line_more = {notes, first};
 
 static const mdr_ask_desk DESK = {.command = "line",
                                   .places = PLACES,

@@ -23,7 +23,6 @@ typedef enum mdr_line_place {
 
 extern const mdr_own_opt mdr_line_options[];
 
-/* Prints the questions with what each needs, for the help. */
-void mdr_cmd_line_questions(void);
+extern const mdr_command_more mdr_line_more;
 
 #endif

@@ -1,5 +1,4 @@
 /* The options of `madder line`: each a member of the question (docs/api.md). */
-#include <stdio.h>
 
 #include "cli/mdr_cmd_line.h"
 
@@ -170,22 +169,3 @@ const mdr_own_opt mdr_line_options[] = {
     {"lots-max", "N", "at most so many lots (0: any)", "lots_max", GREY, false},
     {NULL, NULL, NULL, NULL, 0, false},
 };
-
-void mdr_cmd_line_questions(void)
-{
-    (void)puts(
-        "\nQuestions, and what each needs at least:\n"
-        "  settings      --line --relaxed-gsm --relaxed-courses --relaxed-width, and the goal:\n"
-        "                --gsm --width --length-shrink --width-shrink, or both residuals\n"
-        "  read          the same, --pass --read-width --read-courses --read-moisture\n"
-        "  dry           --width --gsm --moisture-in --oven --h: speed, heat, what would save\n"
-        "  fit           --gsm --moisture-in --moisture-out --air-temp --air-humidity --oven "
-        "--speed\n"
-        "  pad           --add-on --pickup-out --fabric: trough and feed\n"
-        "  result        --gsm --width --length-shrink --width-shrink and what was measured\n"
-        "  inspect       --length-m --width and points or defects: four-point system\n"
-        "  grey          --finished --loss, or --roll --lot-max\n"
-        "Several numbers with commas between: --length-after 33.5,33.7,33.6\n"
-        "Example:  madder line settings --line open-width --relaxed-gsm 180 --relaxed-courses 20 "
-        "--relaxed-width 150 --gsm 160 --width 160 --length-shrink 5 --width-shrink 7");
-}

@@ -39,7 +39,7 @@ static const char *const WORKS[MDR_PEOPLE_COUNT] = {
     [MDR_PEOPLE_BACK] = "back",   [MDR_PEOPLE_END] = "sign-out",
 };
 
-void mdr_cmd_people_questions(void)
+static void notes(void)
 {
     (void)puts("\nWorks, and what each needs:\n"
                "  list                nothing: people, roles, how they sign in\n"
@@ -54,6 +54,13 @@ void mdr_cmd_people_questions(void)
                "  sign-out PERSON     nothing: ends every session of the person\n"
                "Example:  madder people add anna --name \"Anna Berg\" --roles manager,quality");
 }
+
+static const char *first(int i)
+{
+    return i < MDR_PEOPLE_COUNT ? WORKS[i] : NULL;
+}
+
+const mdr_command_more mdr_people_more = {notes, first};
 
 static int check_arguments(mdr_cli *c, int work)
 {

@@ -27,7 +27,7 @@ extern const mdr_own_opt mdr_people_options[], mdr_tls_options[], mdr_serve_opti
 enum { MDR_SERVE_TLS, MDR_SERVE_NAME, MDR_SERVE_PLAIN };
 
 int mdr_cmd_people(mdr_cli *c);
-void mdr_cmd_people_questions(void);
+extern const mdr_command_more mdr_people_more;
 int mdr_cmd_tls(mdr_cli *c);
 
 /* "a,b" into at most `most` texts in the arena; -1: too many, or an empty one. */

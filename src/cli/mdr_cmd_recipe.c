@@ -86,7 +86,13 @@ const mdr_own_opt mdr_recipe_options[] = {
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
-void mdr_cmd_recipe_questions(void)
+static const char *const PLACES[MDR_RECIPE_ASK_COUNT] = {
+    [MDR_RECIPE_ASK_CALIBRATE] = "calibrate", [MDR_RECIPE_ASK_PREDICT] = "predict",
+    [MDR_RECIPE_ASK_FIND] = "find",           [MDR_RECIPE_ASK_CORRECT] = "correct",
+    [MDR_RECIPE_ASK_DISPENSE] = "dispense",
+};
+
+static void notes(void)
 {
     (void)puts(
         "\nQuestions, and what each needs besides --spectra, or --mill and --substrate:\n"
@@ -100,11 +106,12 @@ void mdr_cmd_recipe_questions(void)
         "Example:  madder recipe dispense --recipe R-1=1.2,B-2=0.04 --sample-g 5 --ratio 10");
 }
 
-static const char *const PLACES[MDR_RECIPE_ASK_COUNT] = {
-    [MDR_RECIPE_ASK_CALIBRATE] = "calibrate", [MDR_RECIPE_ASK_PREDICT] = "predict",
-    [MDR_RECIPE_ASK_FIND] = "find",           [MDR_RECIPE_ASK_CORRECT] = "correct",
-    [MDR_RECIPE_ASK_DISPENSE] = "dispense",
-};
+static const char *first(int i)
+{
+    return i < MDR_RECIPE_ASK_COUNT ? PLACES[i] : NULL;
+}
+
+const mdr_command_more mdr_recipe_more = {notes, first};
 
 /* -- the question -- */
 

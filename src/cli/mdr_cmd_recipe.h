@@ -19,7 +19,6 @@ enum {
 extern const mdr_own_opt mdr_recipe_options[];
 
 int mdr_cmd_recipe(mdr_cli *c);
-/* The questions, for `madder help recipe`. */
-void mdr_cmd_recipe_questions(void);
+extern const mdr_command_more mdr_recipe_more;
 
 #endif

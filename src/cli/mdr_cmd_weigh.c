@@ -25,16 +25,6 @@ const mdr_own_opt mdr_weigh_options[] = {
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
-void mdr_cmd_weigh_questions(void)
-{
-    (void)puts("\nWorks, and what each needs:\n"
-               "  list             nothing: what is to be weighed, first what is needed first\n"
-               "  judge MATERIAL   --target-g --net-g: within its tolerance?\n"
-               "  scan TEXT        what a scanner typed: which label, of what\n"
-               "  label BATCH      a PDF of labels; --step for one dose\n"
-               "Example:  madder weigh judge RY-1 --target-g 419 --net-g 420.5 --scale S1");
-}
-
 static const char *const WORKS[MDR_WEIGH_ASK_COUNT] = {
     [MDR_WEIGH_ASK_LIST] = "list",
     [MDR_WEIGH_ASK_JUDGE] = "judge",
@@ -46,6 +36,23 @@ static const char *const ARGUMENTS[MDR_WEIGH_ASK_COUNT] = {
     [MDR_WEIGH_ASK_SCAN] = "TEXT",
     [MDR_WEIGH_ASK_LABEL] = "BATCH",
 };
+
+static void notes(void)
+{
+    (void)puts("\nWorks, and what each needs:\n"
+               "  list             nothing: what is to be weighed, first what is needed first\n"
+               "  judge MATERIAL   --target-g --net-g: within its tolerance?\n"
+               "  scan TEXT        what a scanner typed: which label, of what\n"
+               "  label BATCH      a PDF of labels; --step for one dose\n"
+               "Example:  madder weigh judge RY-1 --target-g 419 --net-g 420.5 --scale S1");
+}
+
+static const char *first(int i)
+{
+    return i < MDR_WEIGH_ASK_COUNT ? WORKS[i] : NULL;
+}
+
+const mdr_command_more mdr_weigh_more = {notes, first};
 
 static int check_arguments(mdr_cli *c, int work)
 {

@@ -20,7 +20,6 @@ enum {
 extern const mdr_own_opt mdr_weigh_options[];
 
 int mdr_cmd_weigh(mdr_cli *c);
-/* The works, for `madder help weigh`. */
-void mdr_cmd_weigh_questions(void);
+extern const mdr_command_more mdr_weigh_more;
 
 #endif
