@@ -195,6 +195,7 @@ static void not_over_is_not_right(void **state)
     begin(&s);
     const mdr_run_report *r = report_of(&s);
     assert_int_equal(r->not_first, 1u << MDR_NOT_FIRST_OPEN);
+    CHECK_NEAR(r->actual_water_l, 1000, 1e-9, "D: the fill; the rinse is still to come");
     mdr_event e = none();
     e.value = 7.5;
     tell(&s, MDR_EVENT_READING, "1.3", e);
@@ -232,6 +233,7 @@ static void right_first(void **state)
     tell(&s, MDR_EVENT_STEP_ENDED, "1.4", none());
     const mdr_run_report *r = report_of(&s);
     assert_true(r->right_first);
+    CHECK_NEAR(r->actual_water_l, 1400, 1e-9, "D: all of it ran");
     assert_int_equal(r->not_first, 0);
     mdr_arena_free(s.arena);
 }

@@ -125,16 +125,16 @@ static bool takes_water(mdr_step_kind kind)
     return kind == MDR_STEP_FILL || kind == MDR_STEP_RINSE;
 }
 
-/* The plan's water, less what was left out, more what remedies let in. */
+/* The plan's water, less what was left out or is still to come, more what remedies let in. */
 static void sum_water(mdr_run_report *r)
 {
     r->planned_water_l = r->actual_water_l = r->batch->control->water_l;
     for (int i = 0; i < r->batch->n_steps; i++) {
         const mdr_batch_step *s = &r->batch->steps[i];
-        if (takes_water(s->asked->kind) && s->remedy == 0 && s->state == MDR_STEP_LEFT_OUT) {
+        const bool run = s->state == MDR_STEP_DONE || s->state == MDR_STEP_RUNS;
+        if (takes_water(s->asked->kind) && s->remedy == 0 && !run) {
             r->actual_water_l -= s->asked->volume_l;
         }
-        const bool run = s->state == MDR_STEP_DONE || s->state == MDR_STEP_RUNS;
         if (s->remedy > 0 && run &&
             (takes_water(s->asked->kind) || s->asked->kind == MDR_STEP_DOSE)) {
             r->actual_water_l += s->asked->volume_l;
