@@ -2,7 +2,6 @@
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { api, ApiError, offline } from "../api";
-import { rounded } from "../fmt";
 import { Shape } from "../ui/parts";
 import { Band, limitsOf } from "./Band";
 import { HoldKey } from "./HoldKey";
@@ -63,7 +62,7 @@ function Card({ remedy, approve }: { remedy: Remedy; approve: () => void }): JSX
       <p class="remedy-words">{remedy.words}</p>
       <dl>
         <div><dt>{w.hold.give}</dt><dd>{given.length ? given.map((item) => <span key={item.item + item.material_id}><b>{w.mass(item.mass_mg)}</b> {item.name} </span>) : w.hold.nothing}</dd></div>
-        <div><dt>{w.hold.minutes}</dt><dd>{rounded(remedy.minutes)} min</dd></div>
+        <div><dt>{w.hold.minutes}</dt><dd>{Math.ceil(remedy.minutes)} min</dd></div>
         <div><dt>{w.hold.water}</dt><dd>{w.litres(remedy.water_l)}</dd></div>
         {expected ? <div><dt>{w.hold.expect}</dt><dd>{w.read(expected.value, expected.unit)}{expected.high > expected.low ? <small> {w.hold.range(expected.low, expected.high)}</small> : null}</dd></div> : null}
       </dl>

@@ -4,7 +4,7 @@ import type { Kept } from "./store";
 import type { BatchState, EntryKind, Interrupt, RunCheck, RunStep } from "./types";
 
 const plural = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
-const litres = (l: number): string => joined(shown(l, "L", ""));
+const litres = (l: number): string => (l === 0 ? "0 L" : joined(shown(l, "L", "")));
 const degrees = (c: number): string => joined(shown(c, "degC", ""));
 const unitOf = (unit: string): string => shown(0, unit, "").unit;
 
