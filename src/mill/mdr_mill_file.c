@@ -143,6 +143,11 @@ void mdr_mill_close(mdr_mill *mill)
     mdr_arena_free(mill->arena);
 }
 
+const char *mdr_mill_path(const mdr_mill *mill)
+{
+    return mill->path;
+}
+
 /* One file at rest, see docs/decisions/0001-one-file-without-wal.md. */
 static mdr_code set_journal(mdr_mill *mill, mdr_err *err)
 {
