@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "app/mdr_app_chain.h"
 #include "app/mdr_app_in.h"
 #include "app/mdr_app_run_in.h"
 #include "wire/mdr_wire.h"
@@ -25,6 +26,7 @@ mdr_code mdr_app_open(const char *path, bool for_writing, mdr_app **out, mdr_err
 void mdr_app_close(mdr_app *app)
 {
     if (app != NULL) {
+        mdr_app_chain_stop(app);
         mdr_app_runs_forget(app);
         mdr_app_records_drop(app->records);
         mdr_mill_close(app->mill);

@@ -33,6 +33,8 @@ typedef struct mdr_app_fit {
 typedef struct mdr_app_dye_fit mdr_app_dye_fit;
 /* Batches that are not over; kept by mdr_app_runs.c. */
 typedef struct mdr_app_runs mdr_app_runs;
+/* The look through the chain of events; kept by mdr_app_chain.c. */
+typedef struct mdr_app_chain mdr_app_chain;
 
 /* What was read of the mill, for as long as somebody uses it. */
 typedef struct mdr_app_records {
@@ -54,6 +56,7 @@ struct mdr_app {
     mdr_app_fit fit;
     mdr_app_dye_fit *dye_fits; /* in the cache, NULL: none yet */
     mdr_app_runs *runs;        /* NULL: none read yet */
+    mdr_app_chain *chain;      /* NULL: nobody looks */
 };
 
 /* Brings the cache up to date. Every use case begins with it. */

@@ -155,6 +155,7 @@ static mdr_code store_batch(mdr_app *app, making *m, mdr_arena *arena, mdr_err *
 {
     int number = 0;
     mdr_event_row stored;
+    MDR_TRY(mdr_app_chain_may_write(app, "", err));
     MDR_TRY(no_open_batch(app, m->ask->id, err));
     MDR_TRY(mdr_record_batches_of_lot(app->mill, m->ask->id, &number, err));
     mdr_batch_row row = {.batch_id = mdr_arena_printf(arena, "%s.%d", m->ask->id, number + 1),
@@ -321,6 +322,7 @@ static mdr_code check_entry(mdr_app *app, mdr_entry *in, mdr_arena *arena, const
                             mdr_err *err)
 {
     mdr_event *e = &in->event;
+    MDR_TRY(mdr_app_chain_may_write(app, e->batch_id, err));
     MDR_TRY(mdr_app_run_find(app, e->batch_id, arena, out, err));
     if (e->kind == MDR_EVENT_REMEDY) {
         MDR_TRY(mdr_app_run_remedy(app, *out, in, arena, err));

@@ -4,6 +4,7 @@
 #ifndef MDR_APP_RUN_IN_H
 #define MDR_APP_RUN_IN_H
 
+#include "app/mdr_app_chain.h"
 #include "app/mdr_app_in.h"
 #include "app/mdr_app_run.h"
 #include "core/run/mdr_batch.h"
@@ -38,6 +39,9 @@ mdr_code mdr_app_run_find(mdr_app *app, const char *batch_id, mdr_arena *arena,
 /* A row of the record as an event; texts live in the arena. */
 mdr_code mdr_app_run_event(const mdr_event_row *row, mdr_arena *arena, mdr_event *out,
                            mdr_err *err) MDR_MUST_CHECK;
+
+/* The state of the record as a member of an answer. */
+void mdr_app_chain_put(mdr_json *j, const char *key, const mdr_app_chain_seen *seen);
 
 /* Fills the steps of the remedy that an entry names. errors: MDR_E_NOTFOUND */
 mdr_code mdr_app_run_remedy(mdr_app *app, const mdr_batch *b, mdr_entry *in, mdr_arena *arena,

@@ -274,6 +274,8 @@ mdr_code mdr_app_hall_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *
     mdr_json_int(&j, "last_seq", app->runs->seq);
     put_rows(&j, rows, n, arena);
     put_machines(&j, &app->masters, rows, n);
+    const mdr_app_chain_seen seen = mdr_app_chain_look(app);
+    mdr_app_chain_put(&j, "record", &seen);
     mdr_json_end_object(&j);
     return done(&j, out, err);
 }

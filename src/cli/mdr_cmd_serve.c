@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "app/mdr_app_chain.h"
 #include "cli/mdr_cmd.h"
 #include "cli/mdr_cmd_people.h"
 #include "cli/mdr_jout.h"
@@ -76,6 +77,11 @@ int mdr_cmd_serve(mdr_cli *c)
     if (options.n_names < 0) {
         return mdr_cli_misuse(c, "write them with commas between: mill.lan,mill.local",
                               "--name: an empty name, or too many");
+    }
+    /* Beside the server, which answers from its first moment on; without it the record says so itself. */
+    mdr_err unseen;
+    if (mdr_app_chain_start(c->app, true, &unseen) != MDR_OK) {
+        (void)fprintf(stderr, "madder: %s\n", unseen.msg);
     }
     if (mdr_http_start(&options, &http, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);

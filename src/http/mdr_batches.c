@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "app/mdr_app_chain.h"
 #include "app/mdr_app_report.h"
 #include "http/mdr_http_in.h"
 
@@ -44,6 +45,11 @@ static mdr_code change_run(mdr_request *q, mdr_reply *reply, run_change *change,
 {
     const mdr_app_run_ask ask = ask_of(q);
     return mdr_reply_json(reply, change(q->app, &ask, q->arena, &q->found, &reply->body, err));
+}
+
+mdr_code mdr_get_record(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    return mdr_reply_json(reply, mdr_app_chain_json(q->app, q->arena, &reply->body, err));
 }
 
 mdr_code mdr_get_hall(mdr_request *q, mdr_reply *reply, mdr_err *err)

@@ -337,6 +337,8 @@ const mdr_endpoint mdr_endpoints[] = {
     {GET(READ), "/api/batches/{id}/report", mdr_get_report, NO_BODY,
      "What was done to a batch beside what was planned"},
     {GET(READ), "/api/batches/{id}/report.pdf", mdr_get_report_pdf, NO_BODY, "The lot report"},
+    {GET(READ), "/api/record", mdr_get_record, NO_BODY,
+     "Whether the record is as it was written, as far as it was checked"},
     {GET(RECORD_EXPORT), "/api/record.jsonl", mdr_get_record_lines, NO_BODY,
      "Everything that was entered, a line of JSON each"},
     {GET(RECORD_EXPORT), "/api/record.csv", mdr_get_record_csv, NO_BODY,

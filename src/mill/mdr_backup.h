@@ -3,8 +3,12 @@
  * counts.
  *
  * Layer: mill. A copied file of a database in use can lack what was stored last and still look whole;
- * so the copy is made by the database itself, written beside, brought to the disk, opened, and checked
- * (its pages, its references, its chain of events) before it gets its name.
+ * so the rows are copied out of the database itself, written beside, brought to the disk, opened, and
+ * checked (pages, references, chain of events) before it gets its name.
+ *
+ * Whoever writes meanwhile does not wait for all of it: events, batches and moves of stock, which are
+ * never changed, are copied in pieces; only what came meanwhile and all the other tables in one go.
+ * A copy that nobody but its owner may read: it holds what passwords are checked by.
  */
 #ifndef MDR_BACKUP_H
 #define MDR_BACKUP_H

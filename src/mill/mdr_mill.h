@@ -27,6 +27,8 @@ mdr_code mdr_mill_create(const char *path, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_mill_open(const char *path, bool for_writing, mdr_mill **out,
                        mdr_err *err) MDR_MUST_CHECK;
 void mdr_mill_close(mdr_mill *mill); /* NULL is allowed */
+/* As it was opened; lives as long as the mill. */
+const char *mdr_mill_path(const mdr_mill *mill);
 
 /* Changes whenever anything in the file was changed, by whomever: a cache may be kept while it
  * stays the same. */

@@ -143,6 +143,11 @@ void mdr_mill_close(mdr_mill *mill)
     mdr_arena_free(mill->arena);
 }
 
+const char *mdr_mill_path(const mdr_mill *mill)
+{
+    return mill->path;
+}
+
 /* One file at rest, see docs/decisions/0001-one-file-without-wal.md. */
 static mdr_code set_journal(mdr_mill *mill, mdr_err *err)
 {
@@ -250,7 +255,8 @@ mdr_code mdr_mill_open(const char *path, bool for_writing, mdr_mill **out, mdr_e
 static mdr_code create_file(const char *path, mdr_err *err)
 {
     struct stat st;
-    const int fd = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    /* its owner's alone: it holds what passwords are checked by. A journal gets the same. */
+    const int fd = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
     if (fd >= 0) {
         (void)close(fd);
         return MDR_OK;

@@ -94,7 +94,7 @@ typedef struct mdr_chain_report {
     mdr_record_head head; /* up to where the chain is whole */
 } mdr_chain_report;
 /* From the event after `from` on (NULL: from the first), at most so many (0: all). A broken chain is a
- * report, not an error. */
+ * report, not an error. Some hundred at a time, so that whoever writes meanwhile waits for no more. */
 mdr_code mdr_record_verify(mdr_mill *mill, const mdr_record_head *from, int64_t most,
                            mdr_chain_report *out, mdr_err *err) MDR_MUST_CHECK;
 

@@ -232,6 +232,115 @@ static void batches_are_found(void **state)
     kit_dir_remove(&dir);
 }
 
+static void no_row_differs(mdr_mill *copy, const char *name)
+{
+    char sql[400];
+    static const char *const SIDES[] = {"main", "a"};
+    for (int i = 0; i < 2; i++) {
+        (void)snprintf(sql, sizeof sql,
+                       "SELECT count(*) FROM (SELECT * FROM %s.\"%s\" EXCEPT SELECT * FROM "
+                       "%s.\"%s\")",
+                       SIDES[i], name, SIDES[1 - i], name);
+        assert_int_equal(kit_count(copy, sql), 0);
+    }
+}
+
+/* More than two pieces of what only grows; all the other tables as well, row by row, in their order. */
+static void backups_hold_every_row(void **state)
+{
+    (void)state;
+    enum { MANY = 700, TABLES_LEAST = 25 };
+    kit_dir dir = kit_dir_make();
+    mdr_err err = {0};
+    mdr_mill *mill = with_events(&dir), *copy = NULL;
+    add_batch(mill, "A-FIRST.1", 2); /* by its letters before the other, by its age behind it */
+    for (int i = EVENTS + 1; i <= MANY; i++) {
+        append(mill, "A-FIRST.1", i);
+    }
+    char path[300], sql[400];
+    mdr_backup_report r;
+    (void)snprintf(path, sizeof path, "%s.backup", dir.file);
+    KIT_OK(mdr_mill_backup(mill, path, &r, &err), &err);
+    mdr_mill_close(mill);
+    assert_int_equal(r.events, MANY);
+    KIT_OK(mdr_mill_open(path, true, &copy, &err), &err);
+    (void)snprintf(sql, sizeof sql, "ATTACH '%s' AS a", dir.file);
+    exec(copy, sql, true);
+    sqlite3_stmt *stmt;
+    bool row = false;
+    int n = 0;
+    KIT_OK(mdr_mill_sql_prepare(copy,
+                                "SELECT name FROM a.sqlite_schema WHERE type='table' AND name NOT "
+                                "LIKE 'sqlite%'",
+                                &stmt, &err),
+           &err);
+    while (mdr_mill_sql_step(copy, stmt, &row, &err) == MDR_OK && row) {
+        no_row_differs(copy, (const char *)sqlite3_column_text(stmt, 0));
+        n++;
+    }
+    (void)sqlite3_finalize(stmt);
+    assert_true(n >= TABLES_LEAST);
+    assert_int_equal(kit_count(copy, "SELECT count(*) FROM roll") > 0, 1);
+    assert_int_equal(kit_count(copy, "SELECT number FROM batch ORDER BY rowid LIMIT 1"), 1);
+    assert_int_equal(kit_count(copy,
+                               "SELECT count(*) FROM (SELECT type,name,sql FROM a.sqlite_schema "
+                               "EXCEPT SELECT type,name,sql FROM main.sqlite_schema)"),
+                     0);
+    mdr_mill_close(copy);
+    assert_int_equal(unlink(path), 0);
+    kit_dir_remove(&dir);
+}
+
+static void backups_of_a_record_with_a_gap(void **state)
+{
+    (void)state;
+    kit_dir dir = kit_dir_make();
+    mdr_err err = {0};
+    mdr_mill *mill = with_events(&dir);
+    char path[300];
+    mdr_backup_report r;
+    (void)snprintf(path, sizeof path, "%s.backup", dir.file);
+    exec(mill, "DROP TRIGGER event_kept; DELETE FROM event WHERE seq=4", true);
+    assert_int_equal(mdr_mill_backup(mill, path, &r, &err), MDR_E_PARSE);
+    assert_string_equal(err.place, dir.file);
+    assert_non_null(strstr(err.msg, "gaps"));
+    mdr_mill_close(mill);
+    assert_int_equal(unlink(dir.file), 0);
+    assert_int_equal(rmdir(dir.path), 0);
+}
+
+static int mode_of(const char *path)
+{
+    struct stat st;
+    assert_int_equal(stat(path, &st), 0);
+    return (int)(st.st_mode & 0777u);
+}
+
+/* It holds what passwords are checked by: whatever the umask says, nobody else reads it. */
+static void files_are_their_owners_alone(void **state)
+{
+    (void)state;
+    const mode_t before = umask(0);
+    kit_dir dir = kit_dir_make();
+    mdr_err err = {0};
+    mdr_mill *mill = with_events(&dir);
+    char path[300], journal[300];
+    mdr_backup_report r;
+    (void)snprintf(path, sizeof path, "%s.backup", dir.file);
+    (void)snprintf(journal, sizeof journal, "%s-journal", dir.file);
+    KIT_OK(mdr_mill_backup(mill, path, &r, &err), &err);
+    assert_int_equal(mode_of(dir.file), 0600);
+    assert_int_equal(mode_of(path), 0600);
+    KIT_OK(mdr_mill_begin(mill, &err), &err);
+    append(mill, "L-1.1", EVENTS + 1);
+    assert_int_equal(mode_of(journal), 0600);
+    mdr_mill_rollback(mill);
+    mdr_mill_close(mill);
+    assert_int_equal(unlink(path), 0);
+    kit_dir_remove(&dir);
+    (void)umask(before);
+}
+
 static void backups_are_whole(void **state)
 {
     (void)state;
@@ -264,9 +373,14 @@ static void backups_are_whole(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(whole_and_in_pieces),    cmocka_unit_test(tables_refuse_changes),
-        cmocka_unit_test(every_field_is_chained), cmocka_unit_test(gaps_and_recipes_are_seen),
-        cmocka_unit_test(batches_are_found),      cmocka_unit_test(backups_are_whole)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(whole_and_in_pieces),
+                                       cmocka_unit_test(tables_refuse_changes),
+                                       cmocka_unit_test(every_field_is_chained),
+                                       cmocka_unit_test(gaps_and_recipes_are_seen),
+                                       cmocka_unit_test(batches_are_found),
+                                       cmocka_unit_test(backups_are_whole),
+                                       cmocka_unit_test(backups_hold_every_row),
+                                       cmocka_unit_test(backups_of_a_record_with_a_gap),
+                                       cmocka_unit_test(files_are_their_owners_alone)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

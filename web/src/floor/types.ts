@@ -215,7 +215,18 @@ export interface HallMachine {
   batch_id: string | null;
   next_lot_id?: string | null;
 }
+/** Whether the record is as it was written, as far as the server has looked it through since its start. */
+export interface RecordSeen {
+  state: "unseen" | "checking" | "whole" | "broken" | "failed";
+  words: string;
+  checked: number;
+  of: number;
+  seq: number;
+  batch_id: string | null;
+  remedy: string | null;
+}
 export interface HallDoc {
+  record: RecordSeen;
   now_utc_ms: number;
   batches: (HallBatch | BrokenBatch)[];
   machines: HallMachine[];

@@ -407,5 +407,10 @@ export const w = {
     progress: (pct: string) => `${pct} % of its time`,
     kg: (kg: string) => `${kg} kg`,
     open: (lot: string, machine: string) => `Lot ${lot} on ${machine}`,
+    record: {
+      checking: (pct: string) => `The record is being checked, ${pct} % so far.`,
+      broken: (seq: number, batch: string | null, words: string) => `Nothing more is entered: ${batch ? `event ${seq} of ${batch}, ` : ""}${words}.`,
+      failed: (words: string) => `The record could not be checked: ${words}.`,
+    },
   },
 };

@@ -4,7 +4,7 @@ import type { JSX } from "preact";
 import { useEffect } from "preact/hooks";
 import { api, offline } from "../api";
 import { noteServerTime, nowMs, tick } from "../floor/clock";
-import type { BrokenBatch, HallBatch, HallDoc, HallMachine } from "../floor/types";
+import type { BrokenBatch, HallBatch, HallDoc, HallMachine, RecordSeen } from "../floor/types";
 import { w as all } from "../floor/words";
 import { clock as hours, number, wallClock } from "../fmt";
 import { href } from "../place";
@@ -81,9 +81,18 @@ export function HallPage(): JSX.Element {
         {doc ? <p class="hall-clock">{wallClock(new Date(nowMs.value))}</p> : null}
       </div>
       <p class="lead">{w.lead}</p>
+      {doc ? <Record seen={doc.record} /> : null}
       {doc ? rows.length ? <Table rows={rows} now={nowMs.value} /> : <Empty>{w.empty}</Empty> : error.value ? <Failure error={error.value} reload={() => void poll()} /> : <Loading />}
     </>
   );
+}
+
+/** Of a record that is whole nothing is said. */
+function Record({ seen }: { seen: RecordSeen }): JSX.Element | null {
+  if (seen.state === "checking") return <p class="hall-record">{w.record.checking(number(Math.floor((100 * seen.checked) / Math.max(1, seen.of))))}</p>;
+  if (seen.state === "broken") return <p class="hall-record is-broken" role="status"><Shape kind="stop" /> <b>{w.record.broken(seen.seq, seen.batch_id, seen.words)}</b> <span>{seen.remedy}</span></p>;
+  if (seen.state === "failed") return <p class="hall-record" role="status"><Shape kind="warning" /> {w.record.failed(seen.words)} <span>{seen.remedy}</span></p>;
+  return null;
 }
 
 function Table({ rows, now }: { rows: Row[]; now: number }): JSX.Element {
