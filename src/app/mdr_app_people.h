@@ -111,20 +111,23 @@ mdr_code mdr_app_has_people(mdr_app *app, bool *out, mdr_err *err) MDR_MUST_CHEC
 /* What stands under a record: who, by the name printed, when, and what is meant by it. */
 typedef struct mdr_signature {
     const char *person_id, *name;
+    const char *roles;   /* that hold the right, "quality, manager" */
     const char *meaning; /* "approved" */
     int64_t utc_ms;
 } mdr_signature;
 
 /*
- * Signs: whoever is signed in gives the password or PIN once more; a failure counts as one at signing
- * in. In a mill without people the demo user signs without.
- *   action   that the signature is for: asked again here
- *   secret   password, or the PIN where that is enough (as in mdr_app_unlock)
- *   errors   MDR_E_SIGN_IN, MDR_E_WAIT, MDR_E_DENIED; MDR_E_ARG no meaning
+ * Signs: whoever is signed in gives the password or PIN once more, or somebody else gives name or badge
+ * with it; a failure counts as one at signing in. In a mill without people the demo user signs without.
+ *   action   that the signature is for: asked of who signs, after the secret
+ *   secret   password, or the PIN: one's own where that is enough (as in mdr_app_unlock), another's
+ *            with the badge and for what badges are enough for
+ *   errors   MDR_E_SIGN_IN, MDR_E_WAIT, MDR_E_DENIED; MDR_E_ARG no meaning, a PIN without a badge
  */
 typedef struct mdr_sign_ask {
     mdr_action action;
     const char *secret, *meaning;
+    const char *person_id, *badge; /* who signs; both NULL: whoever is signed in */
 } mdr_sign_ask;
 mdr_code mdr_app_sign(mdr_app *app, const mdr_from *from, const mdr_who *who,
                       const mdr_sign_ask *ask, mdr_arena *arena, mdr_signature *out,

@@ -29,6 +29,10 @@ mdr_code mdr_secret_tried(mdr_app *app, const mdr_from *from, const mdr_secret_t
 /* A stored person; *out NULL when there is none. */
 mdr_code mdr_person_of(mdr_app *app, const char *person_id, mdr_arena *arena,
                        const mdr_person **out, mdr_err *err) MDR_MUST_CHECK;
+/* What the person may in a session, or under a signature, of this kind. */
+uint32_t mdr_roles_in(const mdr_person *person, bool by_pin);
+/* A name as it is kept, whatever a keyboard made of it; NULL: no memory. */
+const char *mdr_name_folded(const char *name, mdr_arena *arena);
 /* Is a PIN enough for this session? */
 bool mdr_pin_is_enough(const mdr_who *who);
 /* Tries the password or PIN of whoever is signed in; `place` of the refusal.

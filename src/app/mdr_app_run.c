@@ -219,16 +219,23 @@ static int64_t happened(const mdr_entry *in, int64_t now_utc_ms)
     return told && waited >= 0 && waited <= DELAY_MOST_MS ? now_utc_ms - waited : now_utc_ms;
 }
 
-/* The same entry as the one that is stored: sent again because the answer was lost. */
+/* The same entry as the one that is stored: sent again because the answer was lost. Who signed it then
+ * need not sign again. */
 static mdr_code same_entry(const mdr_event_row *there, const mdr_event *e, mdr_arena *arena,
                            mdr_err *err)
 {
     char *body = NULL;
     size_t len = 0;
-    MDR_TRY(mdr_wire_event_write(e, arena, &body, &len, err));
+    mdr_event stored, mine = *e;
+    MDR_TRY(mdr_app_run_event(there, arena, &stored, err));
+    mine.meaning = stored.meaning;
+    mine.signed_by = stored.signed_by;
+    mine.signed_name = stored.signed_name;
+    mine.signed_as = stored.signed_as;
+    mine.signed_utc_ms = stored.signed_utc_ms;
+    MDR_TRY(mdr_wire_event_write(&mine, arena, &body, &len, err));
     const bool remedy = e->kind == MDR_EVENT_REMEDY; /* its steps were made when it was stored */
-    if (strcmp(there->batch_id, e->batch_id) == 0 &&
-        strcmp(there->kind, mdr_event_id(e->kind)) == 0 &&
+    if (strcmp(there->batch_id, e->batch_id) == 0 && stored.kind == e->kind &&
         (remedy || strcmp(there->body, body) == 0)) {
         return MDR_OK;
     }
@@ -329,6 +336,7 @@ static mdr_code check_entry(mdr_app *app, mdr_entry *in, mdr_arena *arena, const
     }
     e->seq = app->runs->seq + 1;
     MDR_TRY(mdr_batch_may(*out, e, err));
+    MDR_TRY(mdr_app_run_signed(app, in, arena, err));
     if (e->kind == MDR_EVENT_BEGUN) {
         return machine_is_free(app, *out, err);
     }
@@ -352,30 +360,6 @@ static mdr_code enter(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_event_r
     MDR_TRY(append(app, e, arena, row, err));
     MDR_TRY(settle_reading(app, e, arena, err));
     return set_lot_stage(app, e->batch_id, lot_id, e->kind, err);
-}
-
-/* The right that each kind asks for. */
-static const mdr_action RIGHTS[MDR_EVENT_COUNT] = {
-    [MDR_EVENT_BEGUN] = MDR_ACT_RUN_START,       [MDR_EVENT_STEP_BEGUN] = MDR_ACT_RUN_ENTER,
-    [MDR_EVENT_STEP_ENDED] = MDR_ACT_RUN_ENTER,  [MDR_EVENT_STEP_SKIPPED] = MDR_ACT_REMEDY_APPROVE,
-    [MDR_EVENT_WEIGHED] = MDR_ACT_WEIGH,         [MDR_EVENT_WEIGHING_CHECKED] = MDR_ACT_RUN_ENTER,
-    [MDR_EVENT_DOSED] = MDR_ACT_RUN_ENTER,       [MDR_EVENT_READING] = MDR_ACT_RUN_ENTER,
-    [MDR_EVENT_REMEDY] = MDR_ACT_REMEDY_APPROVE, [MDR_EVENT_INTERRUPTED] = MDR_ACT_RUN_ENTER,
-    [MDR_EVENT_RESUMED] = MDR_ACT_RUN_ENTER,     [MDR_EVENT_TAKEN_OVER] = MDR_ACT_RUN_ENTER,
-    [MDR_EVENT_REMARK] = MDR_ACT_RECORD,         [MDR_EVENT_CORRECTED] = MDR_ACT_RUN_ENTER,
-    [MDR_EVENT_STOPPED] = MDR_ACT_RUN_START,     [MDR_EVENT_RELEASED] = MDR_ACT_RELEASE,
-    [MDR_EVENT_REJECTED] = MDR_ACT_RELEASE,
-};
-
-/* Reading again and asking for a correction are the operator's; accepting and stopping are not. */
-static mdr_action right_of(const mdr_event *e)
-{
-    if (e->kind != MDR_EVENT_DECISION) {
-        return RIGHTS[e->kind];
-    }
-    return e->decision == MDR_DECISION_ACCEPT || e->decision == MDR_DECISION_STOP
-               ? MDR_ACT_REMEDY_APPROVE
-               : MDR_ACT_RUN_ENTER;
 }
 
 static mdr_code not_for_people(mdr_event_kind kind, mdr_err *err)
@@ -424,7 +408,7 @@ mdr_code mdr_app_batch_enter(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena
     if (in.event.kind == MDR_EVENT_MADE) {
         return not_for_people(in.event.kind, err);
     }
-    MDR_TRY(mdr_app_may(ask->who, right_of(&in.event), err));
+    MDR_TRY(mdr_app_run_sign(app, ask, &in, arena, err));
     in.event.batch_id = ask->id;
     in.event.by = ask->who->person_id;
     in.event.at_utc_ms = ask->now_utc_ms;

@@ -15,6 +15,7 @@ typedef struct mdr_app_run_ask {
     const char *id; /* of the lot or the batch */
     mdr_blob body;
     const mdr_who *who;
+    const mdr_from *from; /* where a signature comes from; NULL where none is taken */
     int64_t now_utc_ms;
     const char *step;  /* key of a step that is asked about, or "" */
     int64_t after_seq; /* the newest event that the asker knows; 0: none */

@@ -43,6 +43,15 @@ mdr_code mdr_app_run_event(const mdr_event_row *row, mdr_arena *arena, mdr_event
 /* The state of the record as a member of an answer. */
 void mdr_app_chain_put(mdr_json *j, const char *key, const mdr_app_chain_seen *seen);
 
+/* Whether the entry is for this person, or for whoever signs it; fills the members of the signature. Before
+ * the transaction, so that a failed try stays counted.
+ *   errors  MDR_E_DENIED, MDR_E_SIGN_IN, MDR_E_WAIT; MDR_E_ARG "signature" */
+mdr_code mdr_app_run_sign(mdr_app *app, const mdr_app_run_ask *ask, mdr_entry *in, mdr_arena *arena,
+                          mdr_err *err) MDR_MUST_CHECK;
+/* Within it: what must be signed is, and by somebody who may be the second.
+ *   errors  MDR_E_ARG, MDR_E_CONFLICT "signature" */
+mdr_code mdr_app_run_signed(mdr_app *app, const mdr_entry *in, mdr_arena *arena,
+                            mdr_err *err) MDR_MUST_CHECK;
 /* Fills the steps of the remedy that an entry names. errors: MDR_E_NOTFOUND */
 mdr_code mdr_app_run_remedy(mdr_app *app, const mdr_batch *b, mdr_entry *in, mdr_arena *arena,
                             mdr_err *err) MDR_MUST_CHECK;

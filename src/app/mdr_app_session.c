@@ -44,7 +44,7 @@ static int64_t least(int64_t a, int64_t b)
 }
 
 /* What the person may in such a session. */
-static uint32_t roles_in(const mdr_person *person, bool by_pin)
+uint32_t mdr_roles_in(const mdr_person *person, bool by_pin)
 {
     return by_pin ? person->roles & mdr_roles_of_pin() : person->roles;
 }
@@ -53,7 +53,7 @@ static void fill_who(const mdr_person *person, const mdr_session *s, mdr_who *ou
 {
     *out = (mdr_who){.person_id = person->person_id,
                      .name = person->name,
-                     .roles = roles_in(person, s->by_pin),
+                     .roles = mdr_roles_in(person, s->by_pin),
                      .signed_in = true,
                      .by_pin = s->by_pin,
                      .locked = s->locked};
@@ -66,10 +66,10 @@ static void fill_who(const mdr_person *person, const mdr_session *s, mdr_who *ou
 static mdr_code go_on(mdr_app *app, const mdr_from *from, mdr_session *s, const mdr_person *person,
                       mdr_who *out, mdr_err *err)
 {
-    const mdr_session_times times = mdr_roles_times(roles_in(person, s->by_pin));
+    const mdr_session_times times = mdr_roles_times(mdr_roles_in(person, s->by_pin));
     const int64_t now = from->now_utc_ms;
     const int64_t idle = now - s->last_seen_utc_ms;
-    if (!person->active || roles_in(person, s->by_pin) == 0 || now >= s->expires_utc_ms ||
+    if (!person->active || mdr_roles_in(person, s->by_pin) == 0 || now >= s->expires_utc_ms ||
         idle >= times.idle_ms) {
         *out = nobody();
         return mdr_mill_session_end(app->mill, s->token_sha256, err);
@@ -171,7 +171,7 @@ static mdr_code check_post(const mdr_sign_in_post *p, mdr_err *err)
 }
 
 /* Screens with keys of their own like to begin with a capital. */
-static const char *folded(const char *name, mdr_arena *arena)
+const char *mdr_name_folded(const char *name, mdr_arena *arena)
 {
     char *copy = mdr_arena_text(arena, name);
     for (char *c = copy; c != NULL && *c != '\0'; c++) {
@@ -195,7 +195,7 @@ static mdr_code find_person(mdr_app *app, const mdr_sign_in_post *p, mdr_arena *
         MDR_TRY(mdr_mill_person(app->mill, p->person_id, arena, out, err));
     }
     const mdr_person *person = *out;
-    const bool lets_in = person != NULL && person->active && roles_in(person, by_pin) != 0;
+    const bool lets_in = person != NULL && person->active && mdr_roles_in(person, by_pin) != 0;
     *t = (mdr_secret_try){.secret = by_pin ? p->pin : p->password, .pin = by_pin};
     t->hash = !lets_in ? NULL : by_pin ? person->pin_hash : person->password_hash;
     /* unknown names are counted under what was typed, or their wait would tell them apart */
@@ -244,7 +244,7 @@ static mdr_code open_session(mdr_app *app, const mdr_from *from, const mdr_perso
 {
     char digest[MDR_SHA256_TEXT];
     mdr_session s = *wanted;
-    const mdr_session_times times = mdr_roles_times(roles_in(person, s.by_pin));
+    const mdr_session_times times = mdr_roles_times(mdr_roles_in(person, s.by_pin));
     mdr_token_new(token);
     mdr_sha256_text(token, strlen(token), digest);
     s.token_sha256 = digest;
@@ -281,7 +281,7 @@ static mdr_code read_post(mdr_app *app, const mdr_people_ask *ask, mdr_sign_in_p
     if (!any) {
         return nobody_signs_in(err);
     }
-    post->person_id = folded(post->person_id != NULL ? post->person_id : "", ask->arena);
+    post->person_id = mdr_name_folded(post->person_id != NULL ? post->person_id : "", ask->arena);
     post->device =
         cut(post->device != NULL ? post->device : ask->from->device, DEVICE_MOST, ask->arena);
     return post->person_id != NULL && post->device != NULL

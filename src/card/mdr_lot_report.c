@@ -25,6 +25,9 @@ static const column READ_COLS[] = {{0, 34, false},   {38, 130, false},  {172, 62
 static const column EVENT_COLS[] = {
     {0, 30, false}, {34, 82, false}, {120, 104, false}, {228, 310, false}};
 
+static const column SIGN_COLS[] = {{0, 30, false},    {34, 130, false},  {168, 34, false},
+                                   {206, 120, false}, {330, 120, false}, {454, 84, false}};
+
 static const mdr_style KICKER = {.size_pt = 9.0, .weight = 600, .ink = 0.25, .lines = 1};
 static const mdr_style NAME = {.size_pt = 27.0, .weight = 700, .lines = 1};
 static const mdr_style ABOUT = {.size_pt = 10.5, .weight = 500, .lines = 3};
@@ -281,7 +284,7 @@ static double read_row(mdr_doc *doc, const mdr_row *row, double y)
     if (d != NULL && d->text[0] != '\0') {
         below += mdr_text(doc, &LONG, doc->margin + READ_COLS[1].x, y + below,
                           mdr_part_width(doc) - READ_COLS[1].x,
-                          mdr_doc_say(doc, "%s: %s", d->by, d->text));
+                          mdr_doc_say(doc, "%s: %s", mdr_event_person(d), d->text));
     }
     rule_under(doc, y + below);
     return below;
@@ -338,6 +341,50 @@ static double event_row(mdr_doc *doc, const mdr_row *row, double y)
     return below;
 }
 
+static void add_lines(mdr_rows *rows, mdr_row_draw draw, const void *what,
+                      const mdr_lot_report_print *p)
+{
+    mdr_rows_add(rows, draw, what, p)->loose = true;
+}
+
+/* -- signatures -- */
+
+static double sign_labels(mdr_doc *doc, const mdr_row *row, double y)
+{
+    static const char *const WORDS[] = {"no.", "meaning", "step", "name", "as", "when"};
+    (void)row;
+    return labels(doc, SIGN_COLS, WORDS, 6, y);
+}
+
+static double sign_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_lot_report_print *p = printed(row);
+    const mdr_event *e = row->what;
+    cell(doc, &SIGN_COLS[0], y, &CELL, mdr_doc_say(doc, "%lld", (long long)e->seq));
+    cell(doc, &SIGN_COLS[1], y, &STRONG, e->meaning);
+    cell(doc, &SIGN_COLS[2], y, &CELL, e->step);
+    cell(doc, &SIGN_COLS[3], y, &CELL, mdr_doc_say(doc, "%s (%s)", e->signed_name, e->signed_by));
+    cell(doc, &SIGN_COLS[4], y, &CELL, e->signed_as);
+    cell(doc, &SIGN_COLS[5], y, &CELL, when(doc, p, e->signed_utc_ms));
+    rule_under(doc, y + LINE_H);
+    return LINE_H;
+}
+
+static void signature_parts(mdr_rows *rows, const mdr_lot_report_print *p)
+{
+    const mdr_run_report *r = p->report;
+    bool any = false;
+    for (int i = 0; i < r->n_events; i++) {
+        if (r->events[i].signed_by[0] != '\0') {
+            if (!any) {
+                heading(rows, "Signatures", sign_labels);
+            }
+            any = true;
+            add_lines(rows, sign_row, &r->events[i], p);
+        }
+    }
+}
+
 /* -- the chain -- */
 
 static double chain_row(mdr_doc *doc, const mdr_row *row, double y)
@@ -353,12 +400,6 @@ static double chain_row(mdr_doc *doc, const mdr_row *row, double y)
                  "record. The report shows what was entered; it replaces no signature that the "
                  "law asks for.");
     return at + 6.0 - y;
-}
-
-static void add_lines(mdr_rows *rows, mdr_row_draw draw, const void *what,
-                      const mdr_lot_report_print *p)
-{
-    mdr_rows_add(rows, draw, what, p)->loose = true;
 }
 
 static void report_parts(mdr_rows *rows, const mdr_lot_report_print *p)
@@ -379,6 +420,7 @@ static void report_parts(mdr_rows *rows, const mdr_lot_report_print *p)
             add_lines(rows, event_row, &r->events[i], p);
         }
     }
+    signature_parts(rows, p);
     if (r->n_items > 0) {
         heading(rows, "Weighed", weigh_labels);
         for (int i = 0; i < r->n_items; i++) {

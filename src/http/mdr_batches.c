@@ -30,6 +30,7 @@ static mdr_app_run_ask ask_of(const mdr_request *q)
     return (mdr_app_run_ask){.id = q->id,
                              .body = q->body,
                              .who = &q->who,
+                             .from = &q->from,
                              .now_utc_ms = mdr_now_utc_ms(),
                              .step = q->step != NULL ? q->step : ""};
 }

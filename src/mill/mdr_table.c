@@ -42,6 +42,13 @@ static const mdr_col SITE[] = {
         "Carbon dioxide of electricity; empty: not counted"),
     QTY(mdr_site, water_co2_kg_per_m3, "water_co2_g_per_m3", 1e3, 0, 100, LATER,
         "Carbon dioxide of water, supply and effluent together; empty: not counted"),
+    {.name = "release_by_other",
+     .sql = "release_by_other",
+     .kind = MDR_COL_BOOL,
+     .flags = LATER,
+     .offset = offsetof(mdr_site, release_by_other),
+     .what =
+         "yes: whoever accepted a reading outside its limits does not release the lot; empty: no"},
 };
 
 static const mdr_col MACHINE[] = {

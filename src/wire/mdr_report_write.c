@@ -94,10 +94,26 @@ static void put_reading(mdr_json *j, const mdr_report_reading *line)
     mdr_json_bool(j, "inside", line->inside);
     mdr_json_text(j, "decision",
                   line->decision != NULL ? mdr_decision_id(line->decision->decision) : NULL);
-    mdr_json_text(j, "decided_by", line->decision != NULL ? line->decision->by : NULL);
+    mdr_json_text(j, "decided_by",
+                  line->decision != NULL ? mdr_event_person(line->decision) : NULL);
     mdr_json_text(j, "why", line->decision != NULL ? line->decision->text : "");
     mdr_json_int(j, "happened_utc_ms", line->event->happened_utc_ms);
     mdr_json_text(j, "by", line->event->by);
+    mdr_json_end_object(j);
+}
+
+static void put_signature(mdr_json *j, const mdr_event *e)
+{
+    mdr_json_flat_object(j, NULL);
+    mdr_json_int(j, "seq", e->seq);
+    mdr_json_text(j, "kind", mdr_event_id(e->kind));
+    mdr_json_text(j, "words", mdr_event_words(e->kind));
+    mdr_json_text(j, "step", e->step);
+    mdr_json_text(j, "meaning", e->meaning);
+    mdr_json_text(j, "person_id", e->signed_by);
+    mdr_json_text(j, "name", e->signed_name);
+    mdr_json_text(j, "roles", e->signed_as);
+    mdr_json_int(j, "signed_utc_ms", e->signed_utc_ms);
     mdr_json_end_object(j);
 }
 
@@ -123,6 +139,13 @@ mdr_code mdr_wire_report(const mdr_run_report *r, int64_t now_utc_ms, const char
     mdr_json_array(&j, "readings");
     for (int i = 0; i < r->n_readings; i++) {
         put_reading(&j, &r->readings[i]);
+    }
+    mdr_json_end_array(&j);
+    mdr_json_array(&j, "signatures");
+    for (int i = 0; i < r->n_events; i++) {
+        if (r->events[i].signed_by[0] != '\0') {
+            put_signature(&j, &r->events[i]);
+        }
     }
     mdr_json_end_array(&j);
     mdr_json_array(&j, "events");

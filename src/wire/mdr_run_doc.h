@@ -30,12 +30,20 @@ mdr_code mdr_wire_event_write(const mdr_event *e, mdr_arena *arena, char **text,
 mdr_code mdr_wire_event_read(const char *text, size_t len, mdr_arena *arena, mdr_event *e,
                              mdr_err *err) MDR_MUST_CHECK;
 
+/* Who signs an entry, and by what; NULL: not given. Never stored. */
+typedef struct mdr_entry_signature {
+    const char *person_id, *badge; /* neither: whoever is signed in */
+    const char *password, *pin;    /* one of them */
+} mdr_entry_signature;
+
 /* An entry as a device sends it. */
 typedef struct mdr_entry {
     mdr_event event;
+    mdr_entry_signature signature;
     int64_t sent_utc_ms;   /* clock of the device when it was sent; 0: not told */
     const char *remedy_id; /* REMEDY: which of those that are offered */
     bool has_value;
+    bool to_sign; /* it must be signed, and nobody did; never read */
 } mdr_entry;
 /* errors: MDR_E_PARSE, MDR_E_ARG (place: the member) */
 mdr_code mdr_wire_entry_read(const char *text, size_t len, mdr_arena *arena, mdr_err_list *found,

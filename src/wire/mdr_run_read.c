@@ -126,7 +126,6 @@ static mdr_code check_texts(const mdr_event *e, mdr_err *err)
                  {"is", e->is},
                  {"was", e->was},
                  {"field", e->field},
-                 {"meaning", e->meaning},
                  {"instrument", e->instrument},
                  {"stock_lot", e->stock_lot},
                  {"scale_id", e->scale_id}};
@@ -173,6 +172,19 @@ static mdr_code check_given(const mdr_entry *in, mdr_err *err)
                : MDR_OK;
 }
 
+/* What only a secret that fits may bring about. */
+static mdr_code check_unsigned(const mdr_event *e, mdr_err *err)
+{
+    if (e->meaning[0] == '\0' && e->signed_by[0] == '\0' && e->signed_name[0] == '\0' &&
+        e->signed_as[0] == '\0' && e->signed_utc_ms == 0) {
+        return MDR_OK;
+    }
+    const mdr_code rc =
+        MDR_FAIL(err, MDR_E_ARG, "meaning", "what a signature says is written by the program");
+    mdr_err_remedy(err, "send \"signature\" with the password or PIN of who signs");
+    return rc;
+}
+
 mdr_code mdr_wire_entry_read(const char *text, size_t len, mdr_arena *arena, mdr_err_list *found,
                              mdr_entry *out, mdr_err *err)
 {
@@ -184,6 +196,7 @@ mdr_code mdr_wire_entry_read(const char *text, size_t len, mdr_arena *arena, mdr
     if (in.event.n_steps > 0) {
         return missing("steps", "the steps of a remedy are the program's own", err);
     }
+    MDR_TRY(check_unsigned(&in.event, err));
     *out = in;
     return MDR_OK;
 }

@@ -172,6 +172,18 @@ const mdr_shape mdr_control_shape = {.what = "a control recipe",
 
 /* -- entries and events -- */
 
+static const mdr_field SIGNATURE_FIELDS[] = {
+    PLAIN(mdr_entry_signature, person_id, TEXT),
+    PLAIN(mdr_entry_signature, badge, TEXT),
+    PLAIN(mdr_entry_signature, password, TEXT),
+    PLAIN(mdr_entry_signature, pin, TEXT),
+};
+static const mdr_shape SIGNATURE_SHAPE = {.what = "a signature",
+                                          .fields = SIGNATURE_FIELDS,
+                                          .n_fields = N_OF(SIGNATURE_FIELDS),
+                                          .null_is_absent = true,
+                                          .size = sizeof(mdr_entry_signature)};
+
 #define IN_EVENT(member, kind)   FIELD(mdr_entry, #member, event.member, kind, 0, .has = 0)
 #define EVENT_WORD(member, list) FIELD(mdr_entry, #member, event.member, WORD, 0, .words = &(list))
 static const mdr_field ENTRY_FIELDS[] = {
@@ -199,6 +211,11 @@ static const mdr_field ENTRY_FIELDS[] = {
     IN_EVENT(is, TEXT),
     IN_EVENT(text, TEXT),
     IN_EVENT(meaning, TEXT),
+    IN_EVENT(signed_by, TEXT),
+    IN_EVENT(signed_name, TEXT),
+    IN_EVENT(signed_as, TEXT),
+    IN_EVENT(signed_utc_ms, LONG),
+    FIELD(mdr_entry, "signature", signature, OBJECT, 0, .shape = &SIGNATURE_SHAPE),
     IN_EVENT(recipe_sha256, TEXT),
     FIELD(mdr_entry, "steps", event.steps, LIST, 0, .count = offsetof(mdr_entry, event.n_steps),
           .shape = &STEP_SHAPE),

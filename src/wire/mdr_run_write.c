@@ -243,6 +243,10 @@ void mdr_wire_put_event_body(mdr_json *j, const mdr_event *e)
     put_text(j, "is", e->is);
     put_text(j, "text", e->text);
     put_text(j, "meaning", e->meaning);
+    put_text(j, "signed_by", e->signed_by);
+    put_text(j, "signed_name", e->signed_name);
+    put_text(j, "signed_as", e->signed_as);
+    put_int(j, "signed_utc_ms", e->signed_utc_ms);
     put_text(j, "recipe_sha256", e->recipe_sha256);
     if (e->n_steps > 0) {
         put_steps(j, e->steps, e->n_steps);

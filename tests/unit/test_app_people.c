@@ -581,7 +581,8 @@ static void signatures(void **state)
     mill m = with_people();
     mdr_signature s = {.name = NULL};
     const in l = sign_in(&m, LENA), o = sign_in(&m, OMAR);
-    mdr_sign_ask ask = {MDR_ACT_RELEASE, "another four for lena", "released"};
+    mdr_sign_ask ask = {
+        .action = MDR_ACT_RELEASE, .secret = "another four for lena", .meaning = "released"};
     KIT_OK(sign(&m, l.token, &ask, &s), &m.err);
     assert_string_equal(s.person_id, "lena");
     assert_string_equal(s.name, "Lena Ode");
@@ -593,14 +594,30 @@ static void signatures(void **state)
     assert_int_equal(sign(&m, l.token, &ask, &s), MDR_E_DENIED);
     ask.secret = NULL;
     assert_int_equal(sign(&m, l.token, &ask, &s), MDR_E_SIGN_IN);
-    ask = (mdr_sign_ask){MDR_ACT_RELEASE, "another four for lena", ""};
+    ask =
+        (mdr_sign_ask){.action = MDR_ACT_RELEASE, .secret = "another four for lena", .meaning = ""};
     assert_int_equal(sign(&m, l.token, &ask, &s), MDR_E_ARG);
-    ask = (mdr_sign_ask){MDR_ACT_RUN_ENTER, "739154", "performed"};
+    ask = (mdr_sign_ask){.action = MDR_ACT_RUN_ENTER, .secret = "739154", .meaning = "performed"};
     KIT_OK(sign(&m, o.token, &ask, &s), &m.err);
     assert_string_equal(s.name, "Omar Said");
     ask.action = MDR_ACT_RELEASE;
     assert_int_equal(sign(&m, o.token, &ask, &s), MDR_E_DENIED);
     assert_int_equal(sign(&m, NULL, &ask, &s), MDR_E_SIGN_IN);
+    /* at his screen she signs with her own: name and password, or badge and PIN for what that opens */
+    ask = (mdr_sign_ask){.action = MDR_ACT_RELEASE,
+                         .secret = "another four for lena",
+                         .meaning = "released",
+                         .person_id = "Lena"};
+    KIT_OK(sign(&m, o.token, &ask, &s), &m.err);
+    assert_string_equal(s.person_id, "lena");
+    assert_string_equal(s.roles, "quality");
+    ask.secret = "482913";
+    assert_int_equal(sign(&m, o.token, &ask, &s), MDR_E_ARG);
+    assert_string_equal(m.err.place, "badge");
+    ask.person_id = "nobody";
+    ask.secret = "another four for lena";
+    assert_int_equal(sign(&m, o.token, &ask, &s), MDR_E_SIGN_IN);
+    assert_string_equal(m.err.place, "signature");
     assert_int_equal(mdr_app_second_person("lena", "omar", &m.err), MDR_OK);
     assert_int_equal(mdr_app_second_person("lena", "lena", &m.err), MDR_E_CONFLICT);
     assert_string_equal(m.err.place, "person_id");

@@ -339,7 +339,8 @@ static void database_refuses_what_import_refuses(void **state)
         "UPDATE site SET currency = 'euro'",
         "INSERT INTO site SELECT 1, 'other', currency, invented, cold_water_mc, hot_water_mc, "
         "cooling_water_mc, room_mc, hardness_mdh, steam_mbarg, water_minor_per_m3, "
-        "effluent_minor_per_m3, steam_minor_per_t, power_minor_per_mwh, NULL, NULL, NULL, NULL "
+        "effluent_minor_per_m3, steam_minor_per_t, power_minor_per_mwh, NULL, NULL, NULL, NULL, "
+        "NULL "
         "FROM site",
         "UPDATE dye SET fixation_mpct = exhaustion_mpct + 1 WHERE dye_id = 'RED'",
         "UPDATE dye SET exhaustion_mpct = fixation_mpct - 1 WHERE dye_id = 'RED'",

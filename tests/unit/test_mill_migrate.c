@@ -62,6 +62,8 @@ static void make_of(old_mill *o, int schema)
     mdr_mill *mill = kit_empty(&o->now);
     kit_fill(mill);
     exec(mill->db, "UPDATE chemical SET substance = 'other' WHERE substance = 'sequestrant'");
+    /* the classes are no table of then */
+    exec(mill->db, "UPDATE dye SET weigh_class = NULL; UPDATE chemical SET weigh_class = NULL");
     mdr_mill_close(mill);
     assert_int_equal(sqlite3_open(o->dir.file, &db), SQLITE_OK);
     for (int v = FIRST; v <= schema; v++) {

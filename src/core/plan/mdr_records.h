@@ -360,6 +360,7 @@ typedef struct mdr_order {
 typedef struct mdr_site {
     const char *name, *currency; /* ISO 4217 */
     bool invented;               /* demo mill: every page and card says so */
+    bool release_by_other;       /* whoever accepted outside the limits does not release the lot */
     double cold_water_c;
     double hot_water_c; /* <= cold_water_c: the site has no hot water tank */
     double cooling_water_c;

@@ -139,7 +139,7 @@ static void check_weighing(mdr_batch *b, mdr_batch_step *s, const mdr_event *e)
 {
     (void)b;
     s->items[e->item - 1].checked_seq = e->seq;
-    s->items[e->item - 1].checked_by = e->by;
+    s->items[e->item - 1].checked_by = mdr_event_person(e);
 }
 
 static void dose(mdr_batch *b, mdr_batch_step *s, const mdr_event *e)

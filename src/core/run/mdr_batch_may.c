@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "core/run/mdr_batch_in.h"
+#include "core/run/mdr_weigh.h"
 
 #define IN(state) (1u << (unsigned)(state))
 enum {
@@ -146,13 +147,7 @@ static mdr_code may_check_weighing(const mdr_batch *b, int at, const mdr_event *
     if (item->checked_seq != 0) {
         return conflict(err, "of_seq", "this weighing was checked already", "load the batch again");
     }
-    if (strcmp(item->weighed_by, e->by) == 0) {
-        const mdr_code rc = conflict(err, "by", "who weighed it cannot be who checks it",
-                                     "let another person look at scale and label");
-        mdr_err_value(err, "%s", e->by);
-        return rc;
-    }
-    return MDR_OK;
+    return mdr_weigh_may_check(item->weighed_by, mdr_event_person(e), err);
 }
 
 static mdr_code may_read(const mdr_batch *b, int at, const mdr_event *e, mdr_err *err)

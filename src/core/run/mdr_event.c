@@ -29,7 +29,15 @@ mdr_event mdr_event_none(mdr_event_kind kind)
                        .is = "",
                        .text = "",
                        .meaning = "",
+                       .signed_by = "",
+                       .signed_name = "",
+                       .signed_as = "",
                        .recipe_sha256 = ""};
+}
+
+const char *mdr_event_person(const mdr_event *e)
+{
+    return e->signed_by[0] != '\0' ? e->signed_by : e->by;
 }
 
 int mdr_event_of(const char *id)

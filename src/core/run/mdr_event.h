@@ -81,9 +81,12 @@ typedef struct mdr_event {
     mdr_decision decision;
     mdr_interrupt interrupt;
     int64_t of_seq; /* DECISION, WEIGHING_CHECKED, REMEDY, CORRECTED: the event it is about */
-    const char *field, *was, *is;  /* CORRECTED */
-    const char *text;              /* reason, remark */
-    const char *meaning;           /* of a signature: "performed", "verified", "approved" */
+    const char *field, *was, *is; /* CORRECTED */
+    const char *text;             /* reason, remark */
+    /* Of a signature; "" and 0 where nobody signed. The name and what the person was are as printed then. */
+    const char *meaning; /* "approved", "accepted outside limits", "released", "checked" */
+    const char *signed_by, *signed_name, *signed_as;
+    int64_t signed_utc_ms;
     const char *recipe_sha256;     /* BEGUN: of the control recipe as stored, 64 hex digits */
     const mdr_control_step *steps; /* REMEDY: what is done now, before the check is read again */
     int n_steps;
@@ -91,6 +94,9 @@ typedef struct mdr_event {
 
 /* An event with nothing said: texts "", words outside their lists. */
 mdr_event mdr_event_none(mdr_event_kind kind);
+
+/* Whose act it is: who signed it, else who entered it. */
+const char *mdr_event_person(const mdr_event *e);
 
 const char *mdr_event_id(mdr_event_kind k);
 const char *mdr_event_words(mdr_event_kind k);
