@@ -39,6 +39,10 @@ mdr_code mdr_app_run_find(mdr_app *app, const char *batch_id, mdr_arena *arena,
 mdr_code mdr_app_run_event(const mdr_event_row *row, mdr_arena *arena, mdr_event *out,
                            mdr_err *err) MDR_MUST_CHECK;
 
+/* Whether the entry is the one that is stored under its number.
+ * errors: MDR_E_CONFLICT ("entry_id") it is another one */
+mdr_code mdr_app_run_same(const mdr_event_row *there, const mdr_entry *in, mdr_arena *arena,
+                          mdr_err *err) MDR_MUST_CHECK;
 /* Fills the steps of the remedy that an entry names. errors: MDR_E_NOTFOUND */
 mdr_code mdr_app_run_remedy(mdr_app *app, const mdr_batch *b, mdr_entry *in, mdr_arena *arena,
                             mdr_err *err) MDR_MUST_CHECK;

@@ -11,6 +11,7 @@
 #include "base/mdr_list.h"
 #include "core/run/mdr_batch.h"
 #include "wire/mdr_json.h"
+#include "wire/mdr_measured_doc.h"
 
 enum {
     MDR_CONTROL_DOC_MAX = 4 << 20, /* bytes */
@@ -33,9 +34,10 @@ mdr_code mdr_wire_event_read(const char *text, size_t len, mdr_arena *arena, mdr
 /* An entry as a device sends it. */
 typedef struct mdr_entry {
     mdr_event event;
-    int64_t sent_utc_ms;   /* clock of the device when it was sent; 0: not told */
-    const char *remedy_id; /* REMEDY: which of those that are offered */
-    bool has_value;
+    int64_t sent_utc_ms;      /* clock of the device when it was sent; 0: not told */
+    mdr_entry_sample sample;  /* READING of a shade: what is to be measured by */
+    mdr_measured_in measured; /* of a stored event */
+    bool has_value, has_sample, has_measured;
 } mdr_entry;
 /* errors: MDR_E_PARSE, MDR_E_ARG (place: the member) */
 mdr_code mdr_wire_entry_read(const char *text, size_t len, mdr_arena *arena, mdr_err_list *found,

@@ -57,7 +57,7 @@ static const mdr_control_step REMEDY[] = {{.key = "R1.1",
 typedef struct story {
     mdr_arena *arena;
     mdr_batch batch;
-    mdr_event events[64];
+    mdr_event events[48];
     int n;
     int64_t now_utc_ms;
 } story;

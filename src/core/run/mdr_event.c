@@ -29,7 +29,8 @@ mdr_event mdr_event_none(mdr_event_kind kind)
                        .is = "",
                        .text = "",
                        .meaning = "",
-                       .recipe_sha256 = ""};
+                       .recipe_sha256 = "",
+                       .remedy_id = ""};
 }
 
 int mdr_event_of(const char *id)
