@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "app/mdr_app_shade.h"
 #include "wire/mdr_hold_out.h"
 
 static mdr_code unfit(mdr_err *err, mdr_code code, const char *key, const char *what,
@@ -80,10 +81,12 @@ mdr_code mdr_app_hold_judge(const mdr_app_hold_point *point, const mdr_masters *
     MDR_TRY(find_check(point, &at, err));
     const mdr_batch *b = point->batch;
     const mdr_batch_step *s = &b->steps[at];
+    const mdr_app_shade *shade = point->shade;
     mdr_hold_in in = {.check = &s->asked->check,
                       .machine = mdr_masters_machine(masters, b->control->machine_id),
                       .site = masters->site,
-                      .shade = point->shade,
+                      .shade = shade != NULL && shade->unknown == NULL ? &shade->hold : NULL,
+                      .shade_unknown = shade != NULL ? shade->unknown : NULL,
                       .reading = s->reading,
                       .ph = point->ph,
                       .n_failed = point->n_failed,
@@ -104,16 +107,38 @@ mdr_code mdr_app_hold_judge(const mdr_app_hold_point *point, const mdr_masters *
 mdr_code mdr_app_hold_remedies(const mdr_app_hold_point *point, const mdr_masters *masters,
                                mdr_arena *arena, mdr_blob *out, mdr_err *err)
 {
+    enum { USUAL_BYTES = 8192 };
     const mdr_hold *hold = NULL;
     int at = 0;
     char *text = NULL;
     size_t len = 0;
     MDR_TRY(find_check(point, &at, err));
     MDR_TRY(mdr_app_hold_judge(point, masters, arena, &hold, err));
-    MDR_TRY(
-        mdr_wire_hold(hold, point->batch->steps[at].asked->check.kind, arena, &text, &len, err));
+    mdr_json j = mdr_json_make(arena, USUAL_BYTES, false);
+    mdr_json_object(&j, NULL);
+    mdr_hold_write(&j, hold, point->batch->steps[at].asked->check.kind);
+    mdr_app_shade_write(&j, point->shade);
+    mdr_json_end_object(&j);
+    MDR_TRY(mdr_json_done(&j, &text, &len, err));
     *out = (mdr_blob){.bytes = text, .len = len};
     return MDR_OK;
+}
+
+/* What is said of this remedy under `missing`; NULL: nothing. */
+static const char *why_missing(const mdr_hold *hold, const char *remedy_id)
+{
+    for (int k = 0; k < MDR_REMEDY_COUNT; k++) {
+        const char *words = mdr_remedy_words((mdr_remedy_kind)k);
+        if (strcmp(mdr_remedy_id((mdr_remedy_kind)k), remedy_id) != 0) {
+            continue;
+        }
+        for (int i = 0; i < hold->n_missing; i++) {
+            if (strncmp(hold->missing[i], words, strlen(words)) == 0) {
+                return hold->missing[i];
+            }
+        }
+    }
+    return NULL;
 }
 
 mdr_code mdr_app_hold_remedy(const mdr_hold *hold, const char *remedy_id, const mdr_remedy **out,
@@ -125,7 +150,9 @@ mdr_code mdr_app_hold_remedy(const mdr_hold *hold, const char *remedy_id, const 
             return MDR_OK;
         }
     }
-    const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, "remedy_id", "this remedy is not offered");
+    const char *why = why_missing(hold, remedy_id);
+    const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, "remedy_id", "this remedy is not offered%s%s",
+                                 why != NULL ? ". " : "", why != NULL ? why : "");
     mdr_err_value(err, "%s", remedy_id);
     mdr_err_allowed(err, "one of the %d that are offered", hold->n_remedies);
     mdr_err_remedy(err, "load the remedies of the newest reading again");

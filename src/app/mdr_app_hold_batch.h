@@ -11,10 +11,10 @@
 
 typedef struct mdr_app_hold_point {
     const mdr_batch *batch;
-    const char *step;            /* key of the check */
-    int n_failed;                /* readings of it outside its limits before the newest */
-    double ph;                   /* newest pH read in this bath, 0: none */
-    const mdr_hold_shade *shade; /* NULL: the sample was not measured */
+    const char *step;                  /* key of the check */
+    int n_failed;                      /* readings of it outside its limits before the newest */
+    double ph;                         /* newest pH read in this bath, 0: none */
+    const struct mdr_app_shade *shade; /* NULL: no sample was measured */
 } mdr_app_hold_point;
 
 /*

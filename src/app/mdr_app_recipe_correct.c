@@ -3,7 +3,7 @@
 #include "core/recipe/mdr_correct.h"
 #include "wire/mdr_json.h"
 
-static const char *way_words(mdr_way w)
+const char *mdr_recipe_way_words(mdr_way w)
 {
     static const char *const WORDS[MDR_WAY_COUNT] = {
         [MDR_WAY_ACCEPT] = "accept: within the tolerance",
@@ -51,7 +51,8 @@ static void put_dye(mdr_dyelab *lab, const char *dye_id, const mdr_correct *c, i
 static void put_answer(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe, const mdr_correct *c)
 {
     mdr_dyelab_caption(lab);
-    mdr_desk_text(&lab->desk, "way", "what to do", mdr_way_id(c->way), way_words(c->way));
+    mdr_desk_text(&lab->desk, "way", "what to do", mdr_way_id(c->way),
+                  mdr_recipe_way_words(c->way));
     mdr_desk_number(&lab->desk, "tolerance", "tolerance", "", lab->q->tolerance);
     put_difference(lab, "before", "The sample, from the standard", &c->before);
     put_difference(lab, "after", "After the addition, predicted", &c->after);
@@ -88,10 +89,29 @@ static void write_fields(struct mdr_json *json, const void *more)
     mdr_json_end_object(j);
 }
 
+mdr_code mdr_dyelab_correct(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe,
+                            const mdr_target *target, const mdr_curve *sample, mdr_correct *out,
+                            mdr_err *err)
+{
+    mdr_part parts[MDR_RECIPE_DYES_MAX];
+    MDR_TRY(mdr_dyelab_parts(lab, recipe, parts, err));
+    mdr_correct_in in = mdr_correct_usual();
+    in.cloth = &lab->cloth;
+    in.parts = parts;
+    in.n = recipe->n;
+    in.sample = *sample;
+    in.shade = target;
+    in.tolerance = lab->q->tolerance;
+    in.strength_sd = lab->q->strength_sd;
+    in.wise_pct = lab->q->wise_pct;
+    in.wise_count = lab->q->wise_count;
+    in.done_count = lab->q->done_count;
+    return mdr_correct_bath(&in, lab->desk.arena, out, err);
+}
+
 mdr_code mdr_recipe_correct(mdr_dyelab *lab, mdr_err *err)
 {
     mdr_dyelab_recipe recipe;
-    mdr_part parts[MDR_RECIPE_DYES_MAX];
     mdr_target *target = MDR_NEW(lab->desk.arena, mdr_target);
     mdr_correct *c = MDR_NEW(lab->desk.arena, mdr_correct);
     mdr_curve *sample = MDR_NEW(lab->desk.arena, mdr_curve);
@@ -100,23 +120,11 @@ mdr_code mdr_recipe_correct(mdr_dyelab *lab, mdr_err *err)
         return MDR_FAIL(err, MDR_E_NOMEM, "recipe", "no memory for the correction");
     }
     MDR_TRY(mdr_dyelab_recipe_read(lab, &recipe, err));
-    MDR_TRY(mdr_dyelab_parts(lab, &recipe, parts, err));
     MDR_TRY(mdr_dyelab_target(lab, target, err));
-    mdr_correct_in in = mdr_correct_usual();
-    in.cloth = &lab->cloth;
-    in.parts = parts;
-    in.n = recipe.n;
-    in.shade = target;
-    in.tolerance = lab->q->tolerance;
-    in.strength_sd = lab->q->strength_sd;
-    in.wise_pct = lab->q->wise_pct;
-    in.wise_count = lab->q->wise_count;
-    in.done_count = lab->q->done_count;
-    MDR_TRY(mdr_dyelab_sample(lab, MDR_RECIPE_FILE_SAMPLE, lab->q->sample, "the sample", &in.sample,
-                              err));
-    MDR_TRY(mdr_correct_bath(&in, lab->desk.arena, c, err));
+    MDR_TRY(
+        mdr_dyelab_sample(lab, MDR_RECIPE_FILE_SAMPLE, lab->q->sample, "the sample", sample, err));
+    MDR_TRY(mdr_dyelab_correct(lab, &recipe, target, sample, c, err));
     put_answer(lab, &recipe, c);
-    *sample = in.sample;
     *f = (fields){lab, &target->standard, sample, &c->after_curve};
     lab->desk.a->put_more = write_fields;
     lab->desk.a->more = f;

@@ -8,6 +8,7 @@
 #include "app/mdr_desk.h"
 #include "card/mdr_lab_sheet.h"
 #include "core/recipe/mdr_calibrate.h"
+#include "core/recipe/mdr_correct.h"
 #include "core/recipe/mdr_search.h"
 #include "wire/mdr_recipe_ask.h"
 #include "wire/mdr_spectra.h"
@@ -174,6 +175,13 @@ mdr_code mdr_recipe_predict(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_recipe_correct(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_recipe_dispense(mdr_dyelab *lab, mdr_err *err) MDR_MUST_CHECK;
+
+/* mdr_app_recipe_correct.c: the sample held against the target, with what the question says of
+ * tolerance and wisdom. errors: as mdr_correct_bath; MDR_E_NOTFOUND a dye without a ladder */
+mdr_code mdr_dyelab_correct(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe,
+                            const mdr_target *target, const mdr_curve *sample, mdr_correct *out,
+                            mdr_err *err) MDR_MUST_CHECK;
+const char *mdr_recipe_way_words(mdr_way w);
 
 /* mdr_app_recipe_salt.c: salt and alkali of a recipe by the dose tables of its dyes. */
 typedef struct mdr_dyelab_dose {

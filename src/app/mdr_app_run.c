@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "app/mdr_app_run_in.h"
+#include "app/mdr_app_shade.h"
 #include "app/mdr_app_weigh.h"
 #include "wire/mdr_run_doc.h"
 #include "wire/mdr_wire.h"
@@ -219,32 +220,6 @@ static int64_t happened(const mdr_entry *in, int64_t now_utc_ms)
     return told && waited >= 0 && waited <= DELAY_MOST_MS ? now_utc_ms - waited : now_utc_ms;
 }
 
-/* The same entry as the one that is stored: sent again because the answer was lost. Who signed it then
- * need not sign again. */
-static mdr_code same_entry(const mdr_event_row *there, const mdr_event *e, mdr_arena *arena,
-                           mdr_err *err)
-{
-    char *body = NULL;
-    size_t len = 0;
-    mdr_event stored, mine = *e;
-    MDR_TRY(mdr_app_run_event(there, arena, &stored, err));
-    mine.meaning = stored.meaning;
-    mine.signed_by = stored.signed_by;
-    mine.signed_name = stored.signed_name;
-    mine.signed_as = stored.signed_as;
-    mine.signed_utc_ms = stored.signed_utc_ms;
-    MDR_TRY(mdr_wire_event_write(&mine, arena, &body, &len, err));
-    const bool remedy = e->kind == MDR_EVENT_REMEDY; /* its steps were made when it was stored */
-    if (strcmp(there->batch_id, e->batch_id) == 0 && stored.kind == e->kind &&
-        (remedy || strcmp(there->body, body) == 0)) {
-        return MDR_OK;
-    }
-    const mdr_code rc = conflict(err, "entry_id", "another entry has this number already",
-                                 "give the new entry a number of its own");
-    mdr_err_value(err, "%s", e->entry_id);
-    return rc;
-}
-
 static mdr_code machine_is_free(mdr_app *app, const mdr_batch *b, mdr_err *err)
 {
     for (int i = 0; i < app->runs->n; i++) {
@@ -324,15 +299,19 @@ static mdr_code set_lot_stage(mdr_app *app, const char *batch_id, const char *lo
                : MDR_OK;
 }
 
-/* Whether the entry may happen now, to a batch that is not over; remedies get their steps here. */
-static mdr_code check_entry(mdr_app *app, mdr_entry *in, mdr_arena *arena, const mdr_batch **out,
-                            mdr_err *err)
+/* Whether the entry may happen now, to a batch that is not over; remedies get their steps here, and
+ * samples their difference. */
+static mdr_code check_entry(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_err_list *found,
+                            const mdr_batch **out, mdr_err *err)
 {
     mdr_event *e = &in->event;
     MDR_TRY(mdr_app_chain_may_write(app, e->batch_id, err));
     MDR_TRY(mdr_app_run_find(app, e->batch_id, arena, out, err));
     if (e->kind == MDR_EVENT_REMEDY) {
         MDR_TRY(mdr_app_run_remedy(app, *out, in, arena, err));
+    }
+    if (in->has_sample) {
+        MDR_TRY(mdr_app_shade_measure(app, *out, in, arena, found, err));
     }
     e->seq = app->runs->seq + 1;
     MDR_TRY(mdr_batch_may(*out, e, err));
@@ -343,16 +322,16 @@ static mdr_code check_entry(mdr_app *app, mdr_entry *in, mdr_arena *arena, const
     return e->kind == MDR_EVENT_WEIGHED ? mdr_app_weigh_take(app, *out, e, arena, err) : MDR_OK;
 }
 
-static mdr_code enter(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_event_row *row,
-                      bool *again, mdr_err *err)
+static mdr_code enter(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_err_list *found,
+                      mdr_event_row *row, bool *again, mdr_err *err)
 {
     const mdr_event *e = &in->event;
     const mdr_batch *b = NULL;
     MDR_TRY(mdr_record_entry(app->mill, e->entry_id, arena, row, again, err));
     if (*again) {
-        return same_entry(row, e, arena, err);
+        return mdr_app_run_same(row, in, arena, err);
     }
-    MDR_TRY(check_entry(app, in, arena, &b, err));
+    MDR_TRY(check_entry(app, in, arena, found, &b, err));
     const char *lot_id = mdr_arena_text(arena, b->control->lot_id);
     if (lot_id == NULL) {
         return no_memory(err);
@@ -414,7 +393,7 @@ mdr_code mdr_app_batch_enter(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena
     in.event.at_utc_ms = ask->now_utc_ms;
     in.event.happened_utc_ms = happened(&in, ask->now_utc_ms);
     MDR_TRY(change_begin(app, &c, err));
-    const mdr_code rc = enter(app, &in, arena, &row, &again, err);
+    const mdr_code rc = enter(app, &in, arena, found, &row, &again, err);
     c.fresh = c.fresh && in.event.kind != MDR_EVENT_WEIGHED; /* the stock is another one */
     MDR_TRY(change_end(&c, rc, err));
     return answer(app, ask, &row, again, arena, out, err);

@@ -52,6 +52,10 @@ mdr_code mdr_app_run_sign(mdr_app *app, const mdr_app_run_ask *ask, mdr_entry *i
  *   errors  MDR_E_ARG, MDR_E_CONFLICT "signature" */
 mdr_code mdr_app_run_signed(mdr_app *app, const mdr_entry *in, mdr_arena *arena,
                             mdr_err *err) MDR_MUST_CHECK;
+/* Whether the entry is the one that is stored under its number.
+ * errors: MDR_E_CONFLICT ("entry_id") it is another one */
+mdr_code mdr_app_run_same(const mdr_event_row *there, const mdr_entry *in, mdr_arena *arena,
+                          mdr_err *err) MDR_MUST_CHECK;
 /* Fills the steps of the remedy that an entry names. errors: MDR_E_NOTFOUND */
 mdr_code mdr_app_run_remedy(mdr_app *app, const mdr_batch *b, mdr_entry *in, mdr_arena *arena,
                             mdr_err *err) MDR_MUST_CHECK;

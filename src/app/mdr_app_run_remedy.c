@@ -3,6 +3,7 @@
 
 #include "app/mdr_app_hold_batch.h"
 #include "app/mdr_app_run_in.h"
+#include "app/mdr_app_shade.h"
 
 /* What was read before: how often this check failed, and the newest pH of its bath. */
 typedef struct looking_back {
@@ -54,7 +55,7 @@ static mdr_code point_of(mdr_app *app, const mdr_batch *b, const char *step, mdr
     const mdr_event_query of = {.batch_id = b->batch_id};
     MDR_TRY(mdr_record_events(app->mill, &of, see_reading, &l, err));
     *out = (mdr_app_hold_point){.batch = b, .step = step, .n_failed = l.n_outside, .ph = l.ph};
-    return MDR_OK;
+    return mdr_app_shade_correct(app, b, l.check, arena, &out->shade, err);
 }
 
 mdr_code mdr_app_run_remedy(mdr_app *app, const mdr_batch *b, mdr_entry *in, mdr_arena *arena,
@@ -66,7 +67,7 @@ mdr_code mdr_app_run_remedy(mdr_app *app, const mdr_batch *b, mdr_entry *in, mdr
     MDR_TRY(mdr_app_refresh(app, err));
     MDR_TRY(point_of(app, b, in->event.step, arena, &point, err));
     MDR_TRY(mdr_app_hold_judge(&point, &app->masters, arena, &hold, err));
-    MDR_TRY(mdr_app_hold_remedy(hold, in->remedy_id, &remedy, err));
+    MDR_TRY(mdr_app_hold_remedy(hold, in->event.remedy_id, &remedy, err));
     in->event.steps = remedy->steps;
     in->event.n_steps = remedy->n_steps;
     return MDR_OK;

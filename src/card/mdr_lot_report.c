@@ -4,6 +4,7 @@
 
 #include "card/mdr_digits.h"
 #include "card/mdr_parts.h"
+#include "core/run/mdr_hold.h"
 
 static const double A4_W = 210.0 * MDR_MM, A4_H = 297.0 * MDR_MM, MARGIN = 10.0 * MDR_MM;
 static const double QR_MODULE = 0.8 * MDR_MM, LINE_H = 13.0, TEXT_BASE = 10.0, LEAST_PT = 6.0;
@@ -264,6 +265,16 @@ static const char *allowed(mdr_doc *doc, const mdr_control_check *c)
                                      : "looked at";
 }
 
+/* A sample is told from another by its parts, not by its difference alone. */
+static const char *measured_words(mdr_doc *doc, const mdr_measured *m)
+{
+    const mdr_difference d = mdr_measured_see(m).difference;
+    return mdr_doc_say(doc, "Measured: %s against %s, %s: dL* %s, dC* %s, dH* %s",
+                       m->sample_id[0] != '\0' ? m->sample_id : m->name, m->standard_id,
+                       MDR_MEASURED_CAPTION, amount(doc, d.dl, 2, ""), amount(doc, d.dc, 2, ""),
+                       amount(doc, d.dh, 2, ""));
+}
+
 static double read_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_lot_report_print *p = printed(row);
@@ -285,6 +296,11 @@ static double read_row(mdr_doc *doc, const mdr_row *row, double y)
         below += mdr_text(doc, &LONG, doc->margin + READ_COLS[1].x, y + below,
                           mdr_part_width(doc) - READ_COLS[1].x,
                           mdr_doc_say(doc, "%s: %s", mdr_event_person(d), d->text));
+    }
+    if (line->event->measured != NULL) {
+        below += mdr_text(doc, &LONG, doc->margin + READ_COLS[1].x, y + below,
+                          mdr_part_width(doc) - READ_COLS[1].x,
+                          measured_words(doc, line->event->measured));
     }
     rule_under(doc, y + below);
     return below;
@@ -319,7 +335,8 @@ static const char *details(mdr_doc *doc, const mdr_event *e)
         return mdr_doc_say(doc, "no. %lld, %s: %s", (long long)e->of_seq, e->field, e->is);
     }
     if (e->kind == MDR_EVENT_REMEDY) {
-        return mdr_doc_say(doc, "%d steps before %s", e->n_steps, e->step);
+        return mdr_doc_say(doc, "%s%s%d steps before %s", mdr_remedy_words_of(e->remedy_id),
+                           e->remedy_id[0] != '\0' ? ", " : "", e->n_steps, e->step);
     }
     return e->kind == MDR_EVENT_STEP_SKIPPED ? e->step : "";
 }

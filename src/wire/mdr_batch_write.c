@@ -104,6 +104,7 @@ static void put_step(mdr_json *j, const mdr_batch_step *s)
     number_or_null(j, "reading", read, s->reading);
     mdr_json_int(j, "reading_seq", s->reading_seq);
     mdr_json_bool(j, "in_limits", s->in_limits);
+    mdr_wire_put_measured_look(j, "measured", s->measured);
     mdr_json_text(j, "decision", s->decided ? mdr_decision_id(s->decision) : NULL);
     mdr_json_bool(j, "dosed", s->dosed);
     mdr_json_end_object(j);

@@ -92,6 +92,7 @@ static void put_reading(mdr_json *j, const mdr_report_reading *line)
     mdr_json_number(j, "value", line->value);
     mdr_json_bool(j, "corrected", line->corrected);
     mdr_json_bool(j, "inside", line->inside);
+    mdr_wire_put_measured_look(j, "measured", line->event->measured);
     mdr_json_text(j, "decision",
                   line->decision != NULL ? mdr_decision_id(line->decision->decision) : NULL);
     mdr_json_text(j, "decided_by",

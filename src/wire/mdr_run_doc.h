@@ -11,6 +11,7 @@
 #include "base/mdr_list.h"
 #include "core/run/mdr_batch.h"
 #include "wire/mdr_json.h"
+#include "wire/mdr_measured_doc.h"
 
 enum {
     MDR_CONTROL_DOC_MAX = 4 << 20, /* bytes */
@@ -40,9 +41,10 @@ typedef struct mdr_entry_signature {
 typedef struct mdr_entry {
     mdr_event event;
     mdr_entry_signature signature;
-    int64_t sent_utc_ms;   /* clock of the device when it was sent; 0: not told */
-    const char *remedy_id; /* REMEDY: which of those that are offered */
-    bool has_value;
+    int64_t sent_utc_ms;      /* clock of the device when it was sent; 0: not told */
+    mdr_entry_sample sample;  /* READING of a shade: what is to be measured by */
+    mdr_measured_in measured; /* of a stored event */
+    bool has_value, has_sample, has_measured;
     bool to_sign; /* it must be signed, and nobody did; never read */
 } mdr_entry;
 /* errors: MDR_E_PARSE, MDR_E_ARG (place: the member) */

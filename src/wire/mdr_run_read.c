@@ -90,12 +90,22 @@ mdr_code mdr_wire_control_read(const char *text, size_t len, mdr_arena *arena,
     return MDR_OK;
 }
 
+static mdr_entry entry_none(void)
+{
+    return (mdr_entry){.event = mdr_event_none(MDR_EVENT_COUNT),
+                       .sample = mdr_no_entry_sample,
+                       .measured = mdr_no_measured_in};
+}
+
 mdr_code mdr_wire_event_read(const char *text, size_t len, mdr_arena *arena, mdr_event *e,
                              mdr_err *err)
 {
-    mdr_entry in = {.event = mdr_event_none(MDR_EVENT_COUNT), .remedy_id = ""};
+    mdr_entry in = entry_none();
     const document d = {text, len, MDR_EVENT_DOC_MAX, &mdr_entry_shape};
     MDR_TRY(read(&d, arena, NULL, &in, err));
+    if (in.has_measured) {
+        MDR_TRY(mdr_wire_measured_of(&in.measured, arena, &in.event.measured, err));
+    }
     in.event.seq = e->seq;
     in.event.kind = e->kind;
     in.event.batch_id = e->batch_id;
@@ -148,6 +158,42 @@ static mdr_code check_texts(const mdr_event *e, mdr_err *err)
     return MDR_OK;
 }
 
+static mdr_code not_so(const char *place, const char *msg, const char *remedy, mdr_err *err)
+{
+    const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, place, "%s", msg);
+    mdr_err_remedy(err, "%s", remedy);
+    return rc;
+}
+
+/* One sample, from one place, of a reading. */
+static mdr_code check_sample(const mdr_entry *in, mdr_err *err)
+{
+    const mdr_entry_sample *s = &in->sample;
+    const bool from_file = s->file.text != NULL;
+    if (in->has_measured) {
+        return not_so("measured", "what was measured by is the program's own",
+                      "send the sample itself", err);
+    }
+    if (!in->has_sample) {
+        return MDR_OK;
+    }
+    if (in->event.kind != MDR_EVENT_READING) {
+        return not_so("sample", "only a reading is made on a sample", "leave it out", err);
+    }
+    if (in->has_value) {
+        return not_so("value", "the difference of a measured sample is reckoned here",
+                      "send the sample, or the number, not both", err);
+    }
+    if (from_file == (s->sample_id[0] != '\0')) {
+        return not_so("sample",
+                      from_file ? "the sample comes from two places" : "which sample is not said",
+                      "give the sample_id of one that the laboratory measured, or a file", err);
+    }
+    return strlen(s->substrate) > TEXT_MOST || strlen(s->sample) > TEXT_MOST
+               ? not_so("sample", "the text is too long", "make it shorter", err)
+               : MDR_OK;
+}
+
 /* What a kind cannot do without and the core could not tell from 0. */
 static mdr_code check_given(const mdr_entry *in, mdr_err *err)
 {
@@ -155,7 +201,7 @@ static mdr_code check_given(const mdr_entry *in, mdr_err *err)
     if (e->kind == MDR_EVENT_COUNT) {
         return missing("kind", "what happened is not said", err);
     }
-    if (e->kind == MDR_EVENT_READING && !in->has_value) {
+    if (e->kind == MDR_EVENT_READING && !in->has_value && !in->has_sample) {
         return missing("value", "the reading is missing", err);
     }
     if (e->kind == MDR_EVENT_DECISION && e->decision == MDR_DECISION_COUNT) {
@@ -167,7 +213,7 @@ static mdr_code check_given(const mdr_entry *in, mdr_err *err)
     if (e->kind == MDR_EVENT_CORRECTED && strcmp(e->field, "value") == 0 && !in->has_value) {
         return missing("value", "the corrected reading is missing", err);
     }
-    return e->kind == MDR_EVENT_REMEDY && in->remedy_id[0] == '\0'
+    return e->kind == MDR_EVENT_REMEDY && e->remedy_id[0] == '\0'
                ? missing("remedy_id", "which remedy is not said", err)
                : MDR_OK;
 }
@@ -188,10 +234,11 @@ static mdr_code check_unsigned(const mdr_event *e, mdr_err *err)
 mdr_code mdr_wire_entry_read(const char *text, size_t len, mdr_arena *arena, mdr_err_list *found,
                              mdr_entry *out, mdr_err *err)
 {
-    mdr_entry in = {.event = mdr_event_none(MDR_EVENT_COUNT), .remedy_id = ""};
+    mdr_entry in = entry_none();
     const document d = {text, len, MDR_EVENT_DOC_MAX, &mdr_entry_shape};
     MDR_TRY(read(&d, arena, found, &in, err));
     MDR_TRY(check_given(&in, err));
+    MDR_TRY(check_sample(&in, err));
     MDR_TRY(check_texts(&in.event, err));
     if (in.event.n_steps > 0) {
         return missing("steps", "the steps of a remedy are the program's own", err);

@@ -230,6 +230,9 @@ void mdr_wire_put_event_body(mdr_json *j, const mdr_event *e)
     if (e->kind == MDR_EVENT_READING || e->kind == MDR_EVENT_CORRECTED) {
         mdr_json_number(j, "value", e->value);
     }
+    if (e->measured != NULL) {
+        mdr_wire_put_measured(j, e->measured);
+    }
     put_text(j, "instrument", e->instrument);
     if (e->kind == MDR_EVENT_DECISION) {
         mdr_json_text(j, "decision", mdr_decision_id(e->decision));
@@ -248,6 +251,7 @@ void mdr_wire_put_event_body(mdr_json *j, const mdr_event *e)
     put_text(j, "signed_as", e->signed_as);
     put_int(j, "signed_utc_ms", e->signed_utc_ms);
     put_text(j, "recipe_sha256", e->recipe_sha256);
+    put_text(j, "remedy_id", e->remedy_id);
     if (e->n_steps > 0) {
         put_steps(j, e->steps, e->n_steps);
     }

@@ -399,6 +399,7 @@ static void two_additions_are_enough(void **state)
     s.n_additions = 2;
     is_stop(&k, 2);
     assert_null(hold_kit_remedy(&k, MDR_REMEDY_SHADE_ADD));
+    assert_non_null(strstr(k.hold->missing[0], "Shading addition: 2 are made"));
     s.n_additions = 0;
     s.after_de = 1.3; /* it would not do */
     is_stop(&k, 0);
@@ -411,6 +412,9 @@ static void two_additions_are_enough(void **state)
     k.in.shade = NULL; /* a difference without a measurement says not what to add */
     is_stop(&k, 0);
     assert_int_equal(k.hold->n_missing, 1);
+    k.in.shade_unknown = "there is no ladder of this dye: Y"; /* measured, and nothing follows */
+    is_stop(&k, 0);
+    assert_string_equal(k.hold->missing[0], k.in.shade_unknown);
     mdr_arena_free(k.arena);
 }
 
@@ -459,6 +463,8 @@ static void from_the_correction(void **state)
     CHECK_NEAR(s.add_pct_owf[0], 0.3, 0, "contract: handed on");
     CHECK_NEAR(s.after_de, 0.5, 0, "contract: handed on");
     CHECK_NEAR(s.dl, 0.7, 0, "contract: handed on");
+    assert_string_equal(mdr_remedy_words_of("shade-add"), "Shading addition");
+    assert_string_equal(mdr_remedy_words_of(""), "");
     assert_true(s.dye[1] == &DYES[1] && s.way == MDR_WAY_ADD_LARGE && s.n_additions == 1);
 }
 

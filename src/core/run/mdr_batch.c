@@ -28,7 +28,8 @@ static mdr_code step_make(const mdr_control_step *asked, mdr_arena *arena, mdr_b
     for (int i = 0; i < asked->n_items; i++) {
         items[i] = (mdr_batch_item){.weighed_by = "", .checked_by = "", .stock_lot = ""};
     }
-    *out = (mdr_batch_step){.asked = asked, .state = MDR_STEP_WAITS, .items = items};
+    *out =
+        (mdr_batch_step){.asked = asked, .state = MDR_STEP_WAITS, .remedy_id = "", .items = items};
     return MDR_OK;
 }
 
@@ -158,6 +159,7 @@ static void take_reading(mdr_batch *b, mdr_batch_step *s, const mdr_event *e)
 {
     begin_step(b, s, e);
     s->reading = e->value;
+    s->measured = e->measured;
     s->reading_seq = e->seq;
     s->in_limits = mdr_check_inside(&s->asked->check, e->value);
     s->decided = false;
@@ -277,14 +279,16 @@ static effect *const EFFECTS[MDR_EVENT_COUNT] = {
 };
 
 /* The steps of the remedy stand before the check, which is read again after them. */
-static void insert_remedy(mdr_batch *b, int at, const mdr_batch_step *fresh, int n)
+static void insert_remedy(mdr_batch *b, int at, const mdr_batch_step *fresh, const mdr_event *e)
 {
+    const int n = e->n_steps;
     memmove(&b->steps[at + n], &b->steps[at], (size_t)(b->n_steps - at) * sizeof *b->steps);
     memcpy(&b->steps[at], fresh, (size_t)n * sizeof *fresh);
     b->n_steps += n;
     b->n_remedies++;
     for (int i = 0; i < n; i++) {
         b->steps[at + i].remedy = b->n_remedies;
+        b->steps[at + i].remedy_id = e->remedy_id;
     }
     mdr_batch_step *check = &b->steps[at + n];
     check->state = MDR_STEP_WAITS;
@@ -313,7 +317,7 @@ static mdr_code remedy(mdr_batch *b, const mdr_event *e, mdr_arena *arena, mdr_e
         b->steps = steps;
         b->room = room;
     }
-    insert_remedy(b, at, fresh, e->n_steps);
+    insert_remedy(b, at, fresh, e);
     return MDR_OK;
 }
 

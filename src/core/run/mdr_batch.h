@@ -45,11 +45,13 @@ typedef struct mdr_batch_item {
 
 typedef struct mdr_batch_step {
     const mdr_control_step *asked;
-    int remedy; /* 0: of the plan; else number of the remedy */
+    int remedy;            /* 0: of the plan; else number of the remedy */
+    const char *remedy_id; /* which remedy, or "" */
     mdr_step_state state;
     int64_t begun_utc_ms, ended_utc_ms; /* 0: not yet */
     int64_t reading_seq;                /* CHECK: newest reading; 0 */
     double reading;
+    const mdr_measured *measured; /* CHECK: sample of the newest reading; NULL: not measured */
     bool in_limits;
     bool decided; /* CHECK: the newest reading was decided on */
     mdr_decision decision;

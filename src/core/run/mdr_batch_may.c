@@ -157,6 +157,10 @@ static mdr_code may_read(const mdr_batch *b, int at, const mdr_event *e, mdr_err
     if (s->asked->kind != MDR_STEP_CHECK) {
         return conflict(err, "step", "this step takes no reading", "choose a hold point");
     }
+    if (e->measured != NULL && kind != MDR_CHECK_SHADE) {
+        return conflict(err, "sample", "only the shade is read on a measured sample",
+                        "enter the reading as a number");
+    }
     if (mdr_step_over(s)) {
         return conflict(err, "step", "this hold point was read and passed already",
                         "load the batch again: somebody entered it before");
@@ -298,6 +302,13 @@ static mdr_code may_correct(const mdr_batch *b, const mdr_event *e, mdr_err *err
     }
     if (e->is[0] == '\0') {
         return missing(err, "is", "what it should be is not said");
+    }
+    for (int i = 0; i < b->n_steps; i++) {
+        if (b->steps[i].measured != NULL && b->steps[i].reading_seq == e->of_seq &&
+            strcmp(e->field, "value") == 0) {
+            return conflict(err, "of_seq", "this difference was reckoned from a measured sample",
+                            "decide to read again, and measure the sample anew");
+        }
     }
     return MDR_OK;
 }

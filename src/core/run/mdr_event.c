@@ -32,7 +32,8 @@ mdr_event mdr_event_none(mdr_event_kind kind)
                        .signed_by = "",
                        .signed_name = "",
                        .signed_as = "",
-                       .recipe_sha256 = ""};
+                       .recipe_sha256 = "",
+                       .remedy_id = ""};
 }
 
 const char *mdr_event_person(const mdr_event *e)

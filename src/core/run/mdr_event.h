@@ -9,6 +9,7 @@
 #define MDR_EVENT_H
 
 #include "core/run/mdr_control.h"
+#include "core/run/mdr_measured.h"
 
 /* X(enumerator, id, words) */
 #define MDR_EVENTS(X)                                                     \
@@ -76,7 +77,8 @@ typedef struct mdr_event {
     bool observed; /* STEP_*: seen by an instrument, else declared by a person */
     bool has_temp;
     double temp_c; /* STEP_*: as read */
-    double value;  /* READING */
+    double value;  /* READING; of a measured sample: its difference from the standard */
+    const mdr_measured *measured; /* READING of a shade: the sample itself; NULL: a number only */
     const char *instrument;
     mdr_decision decision;
     mdr_interrupt interrupt;
@@ -88,6 +90,7 @@ typedef struct mdr_event {
     const char *signed_by, *signed_name, *signed_as;
     int64_t signed_utc_ms;
     const char *recipe_sha256;     /* BEGUN: of the control recipe as stored, 64 hex digits */
+    const char *remedy_id;         /* REMEDY: which of those that were offered; "" in old records */
     const mdr_control_step *steps; /* REMEDY: what is done now, before the check is read again */
     int n_steps;
 } mdr_event;

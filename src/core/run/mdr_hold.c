@@ -2,6 +2,7 @@
 #include "core/run/mdr_hold.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "core/run/mdr_hold_work.h"
 
@@ -48,6 +49,16 @@ const char *mdr_remedy_id(mdr_remedy_kind k)
 const char *mdr_remedy_words(mdr_remedy_kind k)
 {
     return of(REMEDY_WORDS, N_OF(REMEDY_WORDS), (int)k);
+}
+
+const char *mdr_remedy_words_of(const char *id)
+{
+    for (int k = 0; k < MDR_REMEDY_COUNT; k++) {
+        if (strcmp(REMEDY_IDS[k], id) == 0) {
+            return REMEDY_WORDS[k];
+        }
+    }
+    return id;
 }
 
 static const mdr_hold_why RULES[MDR_HOLD_RULE_COUNT] = {

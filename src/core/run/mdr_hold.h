@@ -70,6 +70,8 @@ const char *mdr_hold_role_id(mdr_hold_role k);
 const char *mdr_hold_role_words(mdr_hold_role k);
 const char *mdr_remedy_id(mdr_remedy_kind k);
 const char *mdr_remedy_words(mdr_remedy_kind k);
+/* Words of the remedy with this id; the id itself when there is none ("" of old records). */
+const char *mdr_remedy_words_of(const char *id);
 
 /* Rules of the hold points; those of a plan (mdr_rules.def) are named by their own ids beside them. */
 typedef enum mdr_hold_rule {
@@ -114,6 +116,7 @@ typedef struct mdr_hold_in {
     const mdr_material *const *materials; /* at hand */
     int n_materials;
     const mdr_hold_shade *shade; /* shade: NULL while the sample has not been measured */
+    const char *shade_unknown;   /* it was, and nothing follows from it: why, one line; else NULL */
     double reading;
     double ph; /* peroxide: pH of the bath where it was read, else 0: as the plan reckons */
     int64_t reading_seq, judged_seq; /* event of this reading; of the last one judged; 0: none */

@@ -238,6 +238,12 @@ void mdr_hold_shade_of_sample(mdr_hold_work *w)
         mdr_hold_stop(w, "Nearer than the limit: nothing to correct, look at the limit");
         return;
     }
+    if (s == NULL && w->in->shade_unknown != NULL) {
+        mdr_hold_missing(w, w->in->shade_unknown);
+        mdr_hold_stop(w, "Off the shade, and what to add cannot be reckoned: the technologist "
+                         "decides");
+        return;
+    }
     if (s == NULL) {
         mdr_hold_missing(w, "The measurement of the sample with its recipe");
         mdr_hold_stop(
@@ -257,6 +263,10 @@ void mdr_hold_shade_of_sample(mdr_hold_work *w)
         addition(w, s, pct);
         mdr_hold_settle(w, "It cannot be corrected in this bath: the technologist decides");
         return;
+    }
+    if (by_addition && s->n_additions >= ADDITIONS_MOST) {
+        mdr_hold_missing(w, mdr_hold_say(w, "%s: %d are made, a further one is not given",
+                                         mdr_remedy_words(MDR_REMEDY_SHADE_ADD), s->n_additions));
     }
     colour_off(w, s);
     mdr_hold_stop(
