@@ -207,8 +207,8 @@ static void put_answer(const mdr_run *r, answer *a)
     d->steps = r->steps;
 }
 
-mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
-                        mdr_err *err)
+mdr_code mdr_dyeing_run_base(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
+                             mdr_err *err)
 {
     mdr_run *r = NULL;
     MDR_TRY(mdr_dyeing_check(in, err));
@@ -242,9 +242,4 @@ mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dye
     put_answer(r, a);
     *out = &a->head;
     return MDR_OK;
-}
-
-double mdr_dyeing_last(const mdr_dyeing *d, const double *per_dye, int dye)
-{
-    return per_dye[(d->n_samples - 1) * d->n_dyes + dye];
 }

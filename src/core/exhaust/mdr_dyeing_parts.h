@@ -18,6 +18,7 @@
 #define MDR_DYEING_PARTS_H
 
 #include "core/exhaust/mdr_dyeing.h"
+#include "core/exhaust/mdr_dyeing_twin.h"
 
 /* How the modes of one form of the dye go through a step. Per unit of partition where it says so. */
 typedef struct mdr_modes {
@@ -113,6 +114,13 @@ double mdr_course_given_kg(const mdr_dyeing_dose *dose, double t_min);
 bool mdr_course_at_once(const mdr_dyeing_dose *dose);
 /* Next moment, begin or end or portion of a dose, more than a hair after t. */
 double mdr_course_next_min(const mdr_dyeing_in *in, double t_min);
+
+/* mdr_dyeing_run by one of the two: on any processor; on one with AVX2, and only where mdr_dyeing_has_wide. */
+mdr_code mdr_dyeing_run_base(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
+                             mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_dyeing_run_wide(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
+                             mdr_err *err) MDR_MUST_CHECK;
+bool mdr_dyeing_has_wide(void);
 
 mdr_code mdr_dyeing_check(const mdr_dyeing_in *in, mdr_err *err) MDR_MUST_CHECK;
 

@@ -23,6 +23,10 @@ double *mdr_run_store(const mdr_run *r, int slice, int dye)
 double mdr_run_on_fibre(const mdr_run *r, const double *store)
 {
     const double *a = store + MDR_STORE_A, *b = a + r->fibre.modes;
+    if (r->fibre.modes == FOUR) {
+        const four all = OF(a) + OF(b);
+        return store[MDR_STORE_FIXED] + SUM(all);
+    }
     double active = store[MDR_STORE_FIXED], hydrolysed = 0.0;
     for (int p = 0; p < r->fibre.modes; p++) {
         active += a[p];
