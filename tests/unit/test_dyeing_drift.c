@@ -56,6 +56,14 @@ static void mode_is_right(const mdr_drift *t, const mdr_dye_rates_at *at, const 
     near(t->turn_stays[p], phi1, "turn_stays", fill * dt);
 }
 
+static void make(const mdr_dye_rates *dye, const mdr_dye_rates_at *at, const mdr_cylinder *fibre,
+                 double dt_min, double pace, mdr_drift *out)
+{
+    mdr_drift_heat heat;
+    mdr_drift_heat_make(dye, at, fibre, dt_min, pace, &heat);
+    mdr_drift_make(dye, at, &heat, fibre->modes, dt_min, out);
+}
+
 static void every_mode(void **state)
 {
     (void)state;
@@ -71,7 +79,7 @@ static void every_mode(void **state)
         const mdr_cylinder fibre = mdr_cylinder_of(modes);
         for (size_t i = 0; i < N_OF(DT); i++) {
             mdr_drift t;
-            mdr_drift_make(&dye, &at, &fibre, DT[i], 1.3, &t);
+            make(&dye, &at, &fibre, DT[i], 1.3, &t);
             for (int p = 0; p < modes; p++) {
                 mode_is_right(&t, &at, &fibre, p, 1.3);
             }
@@ -93,7 +101,7 @@ static void nothing_is_lost(void **state)
         const mdr_cylinder fibre = mdr_cylinder_of(modes);
         mdr_drift t;
         double d = 0.0, c1 = 0.0;
-        mdr_drift_make(&dye, &at, &fibre, 0.7, 1.0, &t);
+        make(&dye, &at, &fibre, 0.7, 1.0, &t);
         for (int p = 0; p < modes; p++) {
             d += t.active.from_d[p] + t.turn_d[p];
             c1 += t.active.from_c1[p] + t.turn_c1[p];

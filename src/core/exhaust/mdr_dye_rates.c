@@ -76,27 +76,45 @@ static double ionised(double hydroxide)
     return hydroxide / (hydroxide + MDR_CELLULOSATE_HALF);
 }
 
-mdr_dye_rates_at mdr_dye_rates_when(const mdr_dye_rates *dye, double temp_c, double hydroxide)
+mdr_dye_rates_at mdr_dye_rates_heated(const mdr_dye_rates *dye, double temp_c)
 {
     const double h0 = dye->enthalpy_kj_per_mol;
-    mdr_dye_rates_at r = {
+    return (mdr_dye_rates_at){
         .diffusion_per_min =
             dye->diffusion_per_min * mdr_dye_arrhenius(dye->diffusion_ea_kj_per_mol, temp_c),
+        .fix_per_min = dye->fix_per_min > 0.0
+                           ? dye->fix_per_min * mdr_dye_arrhenius(dye->fix_ea_kj_per_mol, temp_c)
+                           : 0.0,
+        .hydrolysis_per_min = mdr_dye_hydrolysis_per_min(dye, temp_c, HYDROXIDE_REF),
         .affinity = mdr_donnan_affinity(
             mdr_dye_affinity_kj_per_mol(dye->affinity_kj_per_mol, h0, temp_c), temp_c),
         .hydrolysed_affinity = mdr_donnan_affinity(
             mdr_dye_affinity_kj_per_mol(dye->hydrolysed_affinity_kj_per_mol, h0, temp_c), temp_c)};
-    if (dye->fix_per_min > 0.0) {
-        r.fix_per_min = dye->fix_per_min * mdr_dye_arrhenius(dye->fix_ea_kj_per_mol, temp_c) *
-                        ionised(hydroxide) / ionised(HYDROXIDE_REF);
-    }
-    if (dye->hydrolysis_per_min > 0.0) {
-        r.hydrolysis_per_min = dye->hydrolysis_per_min *
-                               mdr_dye_arrhenius(dye->hydrolysis_ea_kj_per_mol, temp_c) *
-                               hydroxide / HYDROXIDE_REF;
-        r.fibre_hydrolysis_per_min = dye->fibre_hydrolysis * r.hydrolysis_per_min;
-    }
+}
+
+mdr_dye_rates_at mdr_dye_rates_alkaline(const mdr_dye_rates *dye, const mdr_dye_rates_at *heated,
+                                        double hydroxide)
+{
+    mdr_dye_rates_at r = *heated;
+    r.fix_per_min *= ionised(hydroxide) / ionised(HYDROXIDE_REF);
+    r.hydrolysis_per_min *= hydroxide / HYDROXIDE_REF;
+    r.fibre_hydrolysis_per_min = dye->fibre_hydrolysis * r.hydrolysis_per_min;
     return r;
+}
+
+mdr_dye_rates_at mdr_dye_rates_when(const mdr_dye_rates *dye, double temp_c, double hydroxide)
+{
+    const mdr_dye_rates_at heated = mdr_dye_rates_heated(dye, temp_c);
+    return mdr_dye_rates_alkaline(dye, &heated, hydroxide);
+}
+
+double mdr_dye_hydrolysis_per_min(const mdr_dye_rates *dye, double temp_c, double hydroxide)
+{
+    return dye->hydrolysis_per_min > 0.0
+               ? dye->hydrolysis_per_min *
+                     mdr_dye_arrhenius(dye->hydrolysis_ea_kj_per_mol, temp_c) *
+                     (hydroxide / HYDROXIDE_REF)
+               : 0.0;
 }
 
 double mdr_dye_fixed_part(double ratio, double on_fibre)

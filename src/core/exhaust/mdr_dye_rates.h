@@ -60,6 +60,13 @@ double mdr_dye_affinity_kj_per_mol(double affinity_kj_per_mol, double enthalpy_k
                                    double temp_c);
 /* All at once. `hydroxide` from mdr_dye_hydroxide at this temperature. */
 mdr_dye_rates_at mdr_dye_rates_when(const mdr_dye_rates *dye, double temp_c, double hydroxide);
+/* The same in two: what hangs on the temperature alone, and then with the alkali. In between the rates of
+ * fixation and hydrolysis are without their factor of it. */
+mdr_dye_rates_at mdr_dye_rates_heated(const mdr_dye_rates *dye, double temp_c);
+mdr_dye_rates_at mdr_dye_rates_alkaline(const mdr_dye_rates *dye, const mdr_dye_rates_at *heated,
+                                        double hydroxide);
+/* That of them alone. */
+double mdr_dye_hydrolysis_per_min(const mdr_dye_rates *dye, double temp_c, double hydroxide);
 
 /* Fixed part at the end when a constant part `on_fibre` (0..1) of the active dye sits on the fibre
  * and fixes `ratio` times as fast as the rest hydrolyses; ratio > 0. */

@@ -378,10 +378,12 @@ mdr_code mdr_dye_shorten(const mdr_shorten_in *in, mdr_arena *arena, const mdr_s
     mdr_shorten_search *s = MDR_NEW(arena, mdr_shorten_search);
     mdr_shorten_out *o = MDR_NEW(arena, mdr_shorten_out);
     mdr_dye_programme *room = MDR_NEW(arena, mdr_dye_programme);
-    if (s == NULL || o == NULL || room == NULL) {
+    mdr_shorten_known *known = MDR_NEW_N(arena, mdr_shorten_known, MDR_SHORTEN_KNOWN);
+    if (s == NULL || o == NULL || room == NULL || known == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "base", "no memory for the search");
     }
-    *s = (mdr_shorten_search){.in = in, .arena = arena, .err = err, .tried = room, .rc = MDR_OK};
+    *s = (mdr_shorten_search){
+        .in = in, .arena = arena, .err = err, .tried = room, .known = known, .rc = MDR_OK};
     MDR_TRY(begin(s, o));
     MDR_TRY(search_points(s, o));
     o->runs = s->runs;

@@ -64,12 +64,17 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     r->touched = MDR_NEW_N(arena, int, slices);
     r->stage = MDR_NEW_N(arena, mdr_stage, slices * dyes);
     mdr_drift *tables = MDR_NEW_N(arena, mdr_drift, MDR_DRIFT_SETS * dyes);
-    if (r->store == NULL || r->content == NULL || r->way == NULL || r->spare == NULL ||
-        r->in_kg == NULL || r->touched == NULL || r->stage == NULL || tables == NULL) {
+    mdr_drift_heat *heat = MDR_NEW_N(arena, mdr_drift_heat, MDR_HEAT_SETS * dyes);
+    if (heat == NULL || r->store == NULL || r->content == NULL || r->way == NULL ||
+        r->spare == NULL || r->in_kg == NULL || r->touched == NULL || r->stage == NULL ||
+        tables == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the dyeing");
     }
     for (size_t i = 0; i < MDR_DRIFT_SETS; i++) {
         r->set[i] = (mdr_drift_set){.dt_min = -1.0, .dye = tables + i * dyes};
+    }
+    for (size_t i = 0; i < MDR_HEAT_SETS; i++) {
+        r->heat[i] = (mdr_heat_set){.dt_min = -1.0, .dye = heat + i * dyes};
     }
     for (size_t i = 0; i < MDR_BLOCKS; i++) {
         r->block[i].number = -1.0;
@@ -202,8 +207,8 @@ static void put_answer(const mdr_run *r, answer *a)
     d->steps = r->steps;
 }
 
-mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
-                        mdr_err *err)
+mdr_code mdr_dyeing_run_base(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
+                             mdr_err *err)
 {
     mdr_run *r = NULL;
     MDR_TRY(mdr_dyeing_check(in, err));
@@ -237,9 +242,4 @@ mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dye
     put_answer(r, a);
     *out = &a->head;
     return MDR_OK;
-}
-
-double mdr_dyeing_last(const mdr_dyeing *d, const double *per_dye, int dye)
-{
-    return per_dye[(d->n_samples - 1) * d->n_dyes + dye];
 }

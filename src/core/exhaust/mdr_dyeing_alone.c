@@ -5,6 +5,7 @@
 #include "core/exhaust/mdr_donnan.h"
 #include "core/exhaust/mdr_dyeing_run.h"
 #include "core/exhaust/mdr_dyeing_slice.h"
+#include "core/exhaust/mdr_dyeing_stage.h"
 
 /* A slice's time in the liquor of its own is cut into stretches of at most alone_turns with one
  * partition each, and such a stretch into so many parts (docs/methods/exhaust.md#accuracy). */
@@ -26,22 +27,38 @@ static bool same(const mdr_drift_set *a, const mdr_drift_set *b)
     return a->dt_min == b->dt_min && a->temp_c == b->temp_c && a->ph == b->ph && a->pace == b->pace;
 }
 
-/* Where a set of these conditions would stand: the bits of all four stirred together. */
-static size_t place_of(const mdr_drift_set *s)
+/* Where a set of these conditions would stand among so many, a power of two: their bits stirred together. */
+static size_t place_of(const double *conditions, size_t n, size_t places)
 {
-    const double v[] = {s->dt_min, s->temp_c, s->ph, s->pace};
     uint64_t h = 0;
-    for (size_t i = 0; i < sizeof v / sizeof v[0]; i++) {
+    for (size_t i = 0; i < n; i++) {
         uint64_t bits;
-        memcpy(&bits, &v[i], sizeof bits);
+        memcpy(&bits, &conditions[i], sizeof bits);
         h = (h ^ bits) * UINT64_C(0x9e3779b97f4a7c15); /* 2^64 over the golden ratio */
         h ^= h >> 29;
     }
-    return (size_t)(h >> 32) & (MDR_DRIFT_SETS - 1);
+    return (size_t)(h >> 32) & (places - 1);
+}
+
+static const mdr_drift_heat *heat_of(mdr_run *r, double dt_min, double temp_c, double pace)
+{
+    const double of[] = {dt_min, temp_c, pace};
+    mdr_heat_set *s = &r->heat[place_of(of, sizeof of / sizeof of[0], MDR_HEAT_SETS)];
+    if (s->dt_min == dt_min && s->temp_c == temp_c && s->pace == pace) {
+        return s->dye;
+    }
+    *s = (mdr_heat_set){dt_min, temp_c, pace, s->dye};
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        const mdr_dye_rates *dye = &r->in->dyes[i];
+        const mdr_dye_rates_at heated = mdr_dye_rates_heated(dye, temp_c);
+        mdr_drift_heat_make(dye, &heated, &r->fibre, dt_min, pace, &s->dye[i]);
+    }
+    return s->dye;
 }
 
 /* The set for these conditions: as it stands, or made anew. */
-static const mdr_drift *refresh(const mdr_run *r, const mdr_drift_set *want, mdr_drift_set *s)
+static const mdr_drift *refresh(mdr_run *r, const mdr_drift_set *want, double hydroxide,
+                                mdr_drift_set *s)
 {
     if (same(s, want)) {
         return s->dye;
@@ -49,11 +66,11 @@ static const mdr_drift *refresh(const mdr_run *r, const mdr_drift_set *want, mdr
     mdr_drift *tables = s->dye;
     *s = *want;
     s->dye = tables;
-    const double hydroxide = mdr_dye_hydroxide(s->temp_c, s->ph);
+    const mdr_drift_heat *heat = heat_of(r, s->dt_min, s->temp_c, s->pace);
     for (int i = 0; i < r->in->n_dyes; i++) {
         const mdr_dye_rates *dye = &r->in->dyes[i];
-        const mdr_dye_rates_at rates = mdr_dye_rates_when(dye, s->temp_c, hydroxide);
-        mdr_drift_make(dye, &rates, &r->fibre, s->dt_min, s->pace, &tables[i]);
+        const mdr_dye_rates_at rates = mdr_dye_rates_alkaline(dye, &heat[i].rates, hydroxide);
+        mdr_drift_make(dye, &rates, &heat[i], r->fibre.modes, s->dt_min, &tables[i]);
     }
     return tables;
 }
@@ -68,9 +85,10 @@ const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_climate *m, double dt_mi
 {
     const mdr_drift_set want = conditions(m, dt_min, pace);
     if (!same(r->last, &want)) {
-        r->last = &r->set[place_of(&want)];
+        const double of[] = {want.dt_min, want.temp_c, want.ph, want.pace};
+        r->last = &r->set[place_of(of, sizeof of / sizeof of[0], MDR_DRIFT_SETS)];
     }
-    return refresh(r, &want, r->last);
+    return refresh(r, &want, m->hydroxide, r->last);
 }
 
 const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_climate *m, int slice)
@@ -80,7 +98,7 @@ const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_climate *m, int sli
         return mdr_slice_tables(r, m, tube->station_min, r->in->rope.slice_uptake[slice]);
     }
     const mdr_drift_set want = conditions(m, tube->station_min, 1.0);
-    return refresh(r, &want, &tube->zone);
+    return refresh(r, &want, m->hydroxide, &tube->zone);
 }
 
 static mdr_block block_at(const mdr_run *r, double number)
@@ -91,7 +109,7 @@ static mdr_block block_at(const mdr_run *r, double number)
     const double at_min = fmin(fmax(block_min, begin_min), end_min);
     const int piece = mdr_course_piece(r->in, at_min, r->piece);
     const mdr_dyeing_moment mid = mdr_course_at(r->in, piece, at_min);
-    return (mdr_block){number, mid.temp_c, mid.ph};
+    return (mdr_block){number, mid.temp_c, mid.ph, mdr_dye_hydroxide(mid.temp_c, mid.ph)};
 }
 
 mdr_climate mdr_slice_climate(mdr_run *r, double middle_min)
@@ -106,7 +124,7 @@ mdr_climate mdr_slice_climate(mdr_run *r, double middle_min)
     const int piece = mdr_course_piece(r->in, middle_min, r->piece);
     const mdr_dyeing_moment *m = &r->in->course[piece];
     const double sodium = m->sodium_mol_per_l, more = m[1].sodium_mol_per_l - sodium;
-    return (mdr_climate){known->temp_c, known->ph,
+    return (mdr_climate){known->temp_c, known->ph, known->hydroxide,
                          more == 0.0 ? sodium
                                      : sodium + mdr_course_part(r->in, piece, middle_min) * more};
 }

@@ -27,8 +27,11 @@ static inline four four_if(four_bits mask, four yes, four no)
     return (four)((mask & (four_bits)yes) | (~mask & (four_bits)no));
 }
 
+/* Least that four_exp_less gives. */
+#define FOUR_LEAST 2.1717382813898271e-300 /* exp(-690) */
+
 /* exp(-x), x >= 0: by powers of two and the series of what is left, |r| <= ln 2 / 2, to 3e-16 of itself;
- * what is below 1e-300 is taken for 1e-300. */
+ * what is below it is taken for FOUR_LEAST. */
 static inline four four_exp_less(four x)
 {
     static const double MOST = 690.0, LOG2_E = 1.4426950408889634;

@@ -18,6 +18,7 @@
 #define MDR_DYEING_PARTS_H
 
 #include "core/exhaust/mdr_dyeing.h"
+#include "core/exhaust/mdr_dyeing_twin.h"
 
 /* How the modes of one form of the dye go through a step. Per unit of partition where it says so. */
 typedef struct mdr_modes {
@@ -46,8 +47,23 @@ typedef struct mdr_drift {
     int whole_charge;  /* 0: it is no whole number, or none */
 } mdr_drift;
 
+/* What of it hangs on the temperature but not on the alkali: the rates as mdr_dye_rates_heated has them, how
+ * each mode fills, what it would keep without reactions, the hydrolysed form. */
+typedef struct mdr_drift_heat {
+    mdr_dye_rates_at rates;
+    double fill[MDR_CYLINDER_MODES_MAX]; /* 1/min */
+    double in[MDR_CYLINDER_MODES_MAX];
+    double keep[MDR_CYLINDER_MODES_MAX];
+    mdr_modes hydrolysed;
+    double turn_stays[MDR_CYLINDER_MODES_MAX];
+} mdr_drift_heat;
+
+void mdr_drift_heat_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *heated,
+                         const mdr_cylinder *fibre, double dt_min, double pace,
+                         mdr_drift_heat *out);
+/* `rates` are those of `heat` with the alkali. */
 void mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
-                    const mdr_cylinder *fibre, double dt_min, double pace, mdr_drift *out);
+                    const mdr_drift_heat *heat, int modes, double dt_min, mdr_drift *out);
 /* 1 - exp(-x): part of the dye that a first-order reaction takes in x = k dt >= 0. */
 double mdr_drift_lost(double x);
 
@@ -62,24 +78,27 @@ typedef struct mdr_stage {
     double half_mol_per_l;  /* alone, an even number of parts: both forms after half of them */
 } mdr_stage;
 
-double mdr_stage_end(const mdr_stage *g, double bath_mol_per_l);
-
-/* In this order; partition, hydrolysed_partition and swap are set before. The bath's mean
- * concentration comes from the caller, who may solve for it in between. */
-void mdr_stage_begin(mdr_stage *g, const mdr_drift *t, const double *store, double held_l_per_kg);
-void mdr_stage_active(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
-                      double bath_mol_per_l);
-void mdr_stage_hydrolysed(const mdr_stage *g, const mdr_drift *t, double *store,
-                          double bath_mol_per_l);
-/* `parts` steps of a slice alone, partition and hydrolysed_partition of `g` set. The same as the three
- * above with no swap, in one go. */
-void mdr_stage_alone(mdr_stage *g, const mdr_drift *t, double *store, double held_l_per_kg,
-                     int parts);
 /* The weight s for a loss of u of the liquor; 1 - u/3 when small, 1/u when large, s u < 1. Into
- * many modes: found best among several that do (docs/methods/exhaust.md#steps); into one store, such
- * as the bath: 1 + 1/u - coth u, which is exact. */
-double mdr_stage_weight(double u);
-double mdr_stage_weight_one(double u);
+ * many modes: found best among several that do (docs/methods/exhaust.md#steps). */
+static inline double mdr_stage_weight(double u)
+{
+    return (1.0 + u) / (1.0 + (4.0 / 3.0 + u) * u);
+}
+
+/* Into one store, such as the bath: 1 + 1/u - coth u = 1 - L(u), which is exact. L by its continued fraction
+ * u/(3 + u^2/(5 + u^2/(7 + ...))) cut after the seventh, which is above L by less than 3e-5 up to `far`;
+ * beyond, coth u is 1 within 4e-5; by its series, to 1e-11, below `near`. Each way s u < 1. */
+static inline double mdr_stage_weight_one(double u)
+{
+    const double near = 0.02, far = 5.5;
+    const double q = u * u;
+    if (u < near) {
+        return 1.0 - u * (1.0 / 3.0 - q * (1.0 / 45.0));
+    }
+    return u < far ? 1.0 - u * (675675.0 + q * (45045.0 + q * (594.0 + q))) /
+                               (2027025.0 + q * (270270.0 + q * (6930.0 + q * 36.0)))
+                   : 1.0 / u;
+}
 
 /* Two times that differ by less are one: doses and moments that should meet may miss each other by
  * the last digits. Minutes. */
@@ -95,6 +114,13 @@ double mdr_course_given_kg(const mdr_dyeing_dose *dose, double t_min);
 bool mdr_course_at_once(const mdr_dyeing_dose *dose);
 /* Next moment, begin or end or portion of a dose, more than a hair after t. */
 double mdr_course_next_min(const mdr_dyeing_in *in, double t_min);
+
+/* mdr_dyeing_run by one of the two: on any processor; on one with AVX2, and only where mdr_dyeing_has_wide. */
+mdr_code mdr_dyeing_run_base(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
+                             mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_dyeing_run_wide(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
+                             mdr_err *err) MDR_MUST_CHECK;
+bool mdr_dyeing_has_wide(void);
 
 mdr_code mdr_dyeing_check(const mdr_dyeing_in *in, mdr_err *err) MDR_MUST_CHECK;
 

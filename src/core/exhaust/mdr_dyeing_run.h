@@ -9,13 +9,19 @@
 
 #include "core/exhaust/mdr_dyeing_parts.h"
 
-enum { MDR_DRIFT_SETS = 128, MDR_BLOCKS = 64 }; /* powers of two */
+enum { MDR_DRIFT_SETS = 128, MDR_HEAT_SETS = 32, MDR_BLOCKS = 64 }; /* powers of two */
 
 /* Tables of all dyes for one length of step, temperature, pH and pace. */
 typedef struct mdr_drift_set {
     double dt_min, temp_c, ph, pace;
     mdr_drift *dye; /* [dye] */
 } mdr_drift_set;
+
+/* What of them hangs on the temperature alone: while alkali is dosed, the greater part. */
+typedef struct mdr_heat_set {
+    double dt_min, temp_c, pace;
+    mdr_drift_heat *dye; /* [dye] */
+} mdr_heat_set;
 
 /* One dye in the free liquor, and what has come. */
 typedef struct mdr_bath_dye {
@@ -50,7 +56,7 @@ typedef struct mdr_way {
 /* Temperature and pH of the middle of a span of block_min. */
 typedef struct mdr_block {
     double number; /* whole; negative: none */
-    double temp_c, ph;
+    double temp_c, ph, hydroxide;
 } mdr_block;
 
 /* Of one dye at a sample: sums over the slices that were seen so far. */
@@ -78,6 +84,7 @@ typedef struct mdr_run {
     mdr_bath_dye bath[MDR_DYEING_DYES_MAX];
     mdr_drift_set set[MDR_DRIFT_SETS];
     mdr_drift_set *last; /* asked for */
+    mdr_heat_set heat[MDR_HEAT_SETS];
     mdr_block block[MDR_BLOCKS];
     double hydrolysis_per_min[MDR_DYEING_DYES_MAX]; /* in the bath, at */
     double bath_temp_c, bath_ph;

@@ -11,7 +11,7 @@
 
 /* What a slice finds in its liquor. */
 typedef struct mdr_climate {
-    double temp_c, ph, sodium_mol_per_l;
+    double temp_c, ph, hydroxide, sodium_mol_per_l;
 } mdr_climate;
 
 /* Tables of all dyes, [dye]; made when they are not at hand. They last until others are asked for. */

@@ -3,6 +3,7 @@
 #include "core/exhaust/mdr_donnan.h"
 #include "core/exhaust/mdr_dyeing_run.h"
 #include "core/exhaust/mdr_dyeing_slice.h"
+#include "core/exhaust/mdr_dyeing_stage.h"
 
 /* Sum over the slices at a station: what they give to the bath is gives - takes C. */
 typedef struct swap {
@@ -22,6 +23,10 @@ double *mdr_run_store(const mdr_run *r, int slice, int dye)
 double mdr_run_on_fibre(const mdr_run *r, const double *store)
 {
     const double *a = store + MDR_STORE_A, *b = a + r->fibre.modes;
+    if (r->fibre.modes == FOUR) {
+        const four all = OF(a) + OF(b);
+        return store[MDR_STORE_FIXED] + SUM(all);
+    }
     double active = store[MDR_STORE_FIXED], hydrolysed = 0.0;
     for (int p = 0; p < r->fibre.modes; p++) {
         active += a[p];
@@ -71,10 +76,9 @@ static void heat_bath(mdr_run *r, const mdr_climate *m)
     if (r->bath_temp_c == m->temp_c && r->bath_ph == m->ph) {
         return;
     }
-    const double hydroxide = mdr_dye_hydroxide(m->temp_c, m->ph);
     for (int i = 0; i < r->in->n_dyes; i++) {
         r->hydrolysis_per_min[i] =
-            mdr_dye_rates_when(&r->in->dyes[i], m->temp_c, hydroxide).hydrolysis_per_min;
+            mdr_dye_hydrolysis_per_min(&r->in->dyes[i], m->temp_c, m->hydroxide);
     }
     r->bath_temp_c = m->temp_c;
     r->bath_ph = m->ph;
@@ -158,18 +162,18 @@ static swap swap_of(const mdr_run *r, int dye)
     for (int k = 0; k < r->n_touched; k++) {
         const mdr_stage *g = &r->stage[index_of(r, k) + (size_t)dye];
         const double kg = r->tube[r->touched[k] / r->in->slices].slice_kg;
-        const double end = 1.0 - 0.5 * g->s;
-        sum.takes_l += kg * g->swap * (1.0 - end * g->swap * g->per);
-        sum.gives_mol += kg * g->swap * (0.5 * g->s * g->c0 + end * g->has * g->per);
+        const double end = (1.0 - 0.5 * g->s) * g->per;
+        sum.takes_l += kg * g->swap * (1.0 - end * g->swap);
+        sum.gives_mol += kg * g->swap * (0.5 * g->s * g->c0 + end * g->has);
     }
     return sum;
 }
 
 /* The amount becomes the one after the exchange; returns the mean concentration in it. */
-static double exchange(const swap *w, double bath_l, double *amount_mol)
+static double exchange(const swap *w, double bath_l, double per_bath_l, double *amount_mol)
 {
-    const double half = 0.5 * w->takes_l, c0 = *amount_mol / bath_l;
-    const double s = mdr_stage_weight_one(half / bath_l);
+    const double half = 0.5 * w->takes_l, c0 = *amount_mol * per_bath_l;
+    const double s = mdr_stage_weight_one(half * per_bath_l);
     const double c1 =
         (*amount_mol + w->gives_mol - half * s * c0) / (bath_l + half + (1.0 - s) * half);
     *amount_mol = c1 * bath_l;
@@ -184,27 +188,38 @@ static const mdr_drift *tables_of(mdr_run *r, const mdr_climate *m, int slice)
                                             : mdr_slice_zone_tables(r, m, slice);
 }
 
-static void end_dye(mdr_run *r, const mdr_climate *m, int dye, double bath_l)
+/* Dye by dye in each of the four parts, and not one dye through all: the divisions of one wait for one another,
+ * those of several do not. */
+static void end_slices(mdr_run *r, const mdr_climate *m, double bath_l)
 {
-    const double held = r->in->rope.held_l_per_kg;
-    const swap active = swap_of(r, dye);
-    const double mean = exchange(&active, bath_l, &r->bath[dye].active_mol);
-    for (int k = 0; k < r->n_touched; k++) {
-        const int slice = r->touched[k];
-        const mdr_drift *tables = tables_of(r, m, slice);
-        mdr_stage_active(&r->stage[index_of(r, k) + (size_t)dye], &tables[dye],
-                         mdr_run_store(r, slice, dye), held, mean);
+    const int n = r->in->n_dyes;
+    const double held = r->in->rope.held_l_per_kg, per_bath_l = 1.0 / bath_l;
+    double mean[MDR_DYEING_DYES_MAX];
+    for (int i = 0; i < n; i++) {
+        const swap active = swap_of(r, i);
+        mean[i] = exchange(&active, bath_l, per_bath_l, &r->bath[i].active_mol);
     }
-    if (!(r->in->dyes[dye].hydrolysis_per_min > 0.0)) {
-        return;
-    }
-    const swap hydrolysed = swap_of(r, dye);
-    const double turned = exchange(&hydrolysed, bath_l, &r->bath[dye].hydrolysed_mol);
     for (int k = 0; k < r->n_touched; k++) {
-        const int slice = r->touched[k];
-        const mdr_drift *tables = tables_of(r, m, slice);
-        mdr_stage_hydrolysed(&r->stage[index_of(r, k) + (size_t)dye], &tables[dye],
-                             mdr_run_store(r, slice, dye), turned);
+        const mdr_drift *tables = tables_of(r, m, r->touched[k]);
+        for (int i = 0; i < n; i++) {
+            mdr_stage_active(&r->stage[index_of(r, k) + (size_t)i], &tables[i],
+                             mdr_run_store(r, r->touched[k], i), held, mean[i]);
+        }
+    }
+    for (int i = 0; i < n; i++) {
+        if (r->in->dyes[i].hydrolysis_per_min > 0.0) {
+            const swap hydrolysed = swap_of(r, i);
+            mean[i] = exchange(&hydrolysed, bath_l, per_bath_l, &r->bath[i].hydrolysed_mol);
+        }
+    }
+    for (int k = 0; k < r->n_touched; k++) {
+        const mdr_drift *tables = tables_of(r, m, r->touched[k]);
+        for (int i = 0; i < n; i++) {
+            if (tables[i].turns) {
+                mdr_stage_hydrolysed(&r->stage[index_of(r, k) + (size_t)i], &tables[i],
+                                     mdr_run_store(r, r->touched[k], i), mean[i]);
+            }
+        }
     }
 }
 
@@ -259,9 +274,7 @@ void mdr_run_to(mdr_run *r, double to_min)
         const double bath_l = mdr_course_at(r->in, r->piece, r->t_min).liquor_l - held_l;
         const mdr_climate m = mdr_slice_climate(r, r->t_min);
         begin_slices(r, &m, bath_l);
-        for (int i = 0; i < r->in->n_dyes; i++) {
-            end_dye(r, &m, i, bath_l);
-        }
+        end_slices(r, &m, bath_l);
         account(r);
         r->steps++;
         due_min = next_min(r);

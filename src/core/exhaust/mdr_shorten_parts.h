@@ -64,6 +64,13 @@ typedef struct mdr_shorten_target {
     double less; /* a dye may be fixed less than by base, part */
 } mdr_shorten_target;
 
+/* What was simulated on the coarse rope, and what came of it: whole minutes are tried more than once. */
+enum { MDR_SHORTEN_KNOWN = 128 }; /* the last so many */
+typedef struct mdr_shorten_known {
+    double x[MDR_MOVES_MAX];
+    mdr_dye_detail detail;
+} mdr_shorten_known;
+
 typedef struct mdr_shorten_search {
     const mdr_shorten_in *in;
     mdr_arena *arena;
@@ -75,12 +82,13 @@ typedef struct mdr_shorten_search {
     mdr_dye_effect base;                   /* fine, usual rates */
     /* of base, on the margin's rope: usual rates first, then each direction */
     double fixed_away[MDR_FIT_AWAY_MAX + 1][MDR_DYE_DYES_MAX];
-    mdr_code rc; /* of a simulation that failed */
-    int runs;
+    mdr_shorten_known *known; /* [MDR_SHORTEN_KNOWN], in a ring */
+    mdr_code rc;              /* of a simulation that failed */
+    int runs, n_known;
     bool stopped; /* no longer wanted */
 } mdr_shorten_search;
 
-/* Simulates on the coarse rope with these logarithms. False: s->rc says why, or s->stopped. */
+/* Simulates on the coarse rope with these logarithms, or says what came of it before. False: s->rc says why, or s->stopped. */
 bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d);
 /* No more simulations: nobody wants them. Then all below return MDR_OK with x anywhere. */
 bool mdr_shorten_stopped(mdr_shorten_search *s);

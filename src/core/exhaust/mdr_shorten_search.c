@@ -45,10 +45,24 @@ bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d)
     if (mdr_shorten_stopped(s)) {
         return false;
     }
+    const size_t all = (size_t)s->moves.n * sizeof *x;
+    for (int i = 0; i < s->n_known && i < MDR_SHORTEN_KNOWN; i++) {
+        if (memcmp(s->known[i].x, x, all) == 0) {
+            *d = s->known[i].detail;
+            return true;
+        }
+    }
     mdr_moves_apply(&s->moves, s->in->base, x, s->tried);
     s->runs++;
     s->rc = mdr_shorten_look(s->in, s->tried, &s->in->usual, false, s->arena, d, s->err);
-    return s->rc == MDR_OK;
+    if (s->rc != MDR_OK) {
+        return false;
+    }
+    mdr_shorten_known *k = &s->known[s->n_known % MDR_SHORTEN_KNOWN];
+    memcpy(k->x, x, all);
+    k->detail = *d;
+    s->n_known++;
+    return true;
 }
 
 static bool value(void *about, const double *x, double *f, double *g)
