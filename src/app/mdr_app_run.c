@@ -399,6 +399,21 @@ mdr_code mdr_app_batch_enter(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena
     return answer(app, ask, &row, again, arena, out, err);
 }
 
+mdr_code mdr_app_together_begin(mdr_app *app, mdr_err *err)
+{
+    return mdr_mill_begin(app->mill, err);
+}
+
+mdr_code mdr_app_together_end(mdr_app *app, mdr_err *err)
+{
+    const mdr_code rc = mdr_mill_commit(app->mill, err);
+    if (rc != MDR_OK) { /* what is in memory may hold what was undone */
+        mdr_app_runs_forget(app);
+        app->loaded = false;
+    }
+    return rc;
+}
+
 mdr_code mdr_app_verify(mdr_app *app, mdr_chain_report *out, mdr_err *err)
 {
     return mdr_record_verify(app->mill, NULL, 0, out, err);

@@ -33,6 +33,12 @@ mdr_code mdr_app_batch_make(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena 
 mdr_code mdr_app_batch_enter(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
                              mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 
+/* Entries between the two are one transaction: all are on the disk when mdr_app_together_end says so,
+ * or none is. What an entry is refused for undoes that entry alone.
+ *   errors  what the store gives */
+mdr_code mdr_app_together_begin(mdr_app *app, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_together_end(mdr_app *app, mdr_err *err) MDR_MUST_CHECK;
+
 /* How the batch stands; nothing but "unchanged" when its newest event is after_seq. */
 mdr_code mdr_app_batch_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
                             mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;

@@ -2,7 +2,8 @@
  * mdr_http.h - serves a mill to a browser on this machine.
  *
  * Layer: http; the only folder that sees libmicrohttpd. One thread of its own answers all
- * connections in turn and is the only one that uses the mdr_app while the server runs. Long
+ * connections in turn; besides it only the one that stores entries (mdr_group.h) uses the mdr_app while
+ * the server runs, each while it holds its lock. Long
  * calculations run on as many threads as there are cores (mdr_workers.h, app/mdr_app_work.h); a few
  * more wait, and what comes then is refused for the time being.
  *

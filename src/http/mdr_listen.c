@@ -49,6 +49,20 @@ bool mdr_listen_is_loopback(const char *host)
            strcmp(host, "127.0.0.1") == 0;
 }
 
+const char *mdr_listen_address(const struct sockaddr *at, mdr_arena *arena)
+{
+    char text[INET6_ADDRSTRLEN] = "";
+    const void *bytes =
+        at == NULL ? NULL
+        : at->sa_family == AF_INET6
+            ? (const void *)&((const struct sockaddr_in6 *)(const void *)at)->sin6_addr
+            : (const void *)&((const struct sockaddr_in *)(const void *)at)->sin_addr;
+    if (bytes == NULL || inet_ntop(at->sa_family, bytes, text, sizeof text) == NULL) {
+        return "unknown";
+    }
+    return mdr_arena_text(arena, text);
+}
+
 static mdr_code refuse_host(const mdr_http_options *o, mdr_code code, const char *msg,
                             const char *remedy, mdr_err *err)
 {

@@ -11,6 +11,9 @@
 
 /* Reaches this machine alone. */
 bool mdr_listen_is_loopback(const char *host);
+/* Of a client, in numbers; "unknown" when it has none, NULL without memory. */
+struct sockaddr;
+const char *mdr_listen_address(const struct sockaddr *at, mdr_arena *arena);
 /* errors: MDR_E_ARG an address that is none, a port that is none; on an address that others reach:
  * MDR_E_CONFLICT nobody signs in, MDR_E_ARG no TLS */
 mdr_code mdr_listen_check(const mdr_http_options *o, mdr_err *err) MDR_MUST_CHECK;
