@@ -40,6 +40,7 @@ struct mdr_http {
     bool on_net;
     mdr_kept kept;
     mdr_workers *workers;
+    mdr_workers *hasher;  /* one thread: a hash takes 64 MiB */
     pthread_mutex_t lock; /* of what follows */
     pthread_cond_t less;
     int beside; /* requests that wait for a calculation, or for its answer to go out */
@@ -53,6 +54,8 @@ typedef struct incoming {
     bool decided; /* refused before its body was read, or calculated */
     bool beside;  /* is or was suspended for a calculation */
     mdr_beside calculation;
+    bool hashes; /* suspended for a secret */
+    mdr_hashing hashing;
     mdr_http *http;
     struct MHD_Connection *connection;
     char *body;
@@ -270,13 +273,16 @@ static const char *address_of(struct MHD_Connection *c, mdr_arena *arena)
     return mdr_arena_text(arena, text);
 }
 
-static mdr_from from_of(const mdr_http *http, struct MHD_Connection *c, mdr_arena *arena)
+static mdr_from from_of(const mdr_http *http, struct MHD_Connection *c, bool is_get,
+                        mdr_arena *arena)
 {
     const char *device = header(c, "User-Agent");
     const char *address = address_of(c, arena);
     return (mdr_from){.token = mdr_cookie_token(header(c, "Cookie"), http->ours.tls, arena),
                       .address = address, /* NULL: no memory */
                       .device = device != NULL ? device : "",
+                      .device_key = header(c, "Madder-Device"),
+                      .link = is_get,
                       .now_utc_ms = mdr_now_utc_ms()};
 }
 
@@ -295,7 +301,7 @@ static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url
                                 .arena = arena,
                                 .method = mdr_method_of(method),
                                 .path = path,
-                                .from = from_of(http, c, arena),
+                                .from = from_of(http, c, mdr_method_of(method) == MDR_GET, arena),
                                 .who = {.person_id = "", .name = ""},
                                 .tls = http->ours.tls,
                                 .on_net = http->on_net,
@@ -383,6 +389,53 @@ static enum MHD_Result set_aside(mdr_http *http, struct MHD_Connection *c, incom
     return MHD_YES;
 }
 
+/* -- secrets beside -- */
+
+static void hash(void *about)
+{
+    incoming *in = about;
+    mdr_hashing_run(&in->hashing);
+    MHD_resume_connection(in->connection);
+}
+
+static enum MHD_Result busy(mdr_http *http, struct MHD_Connection *c, incoming *in)
+{
+    in->reply = (mdr_reply){0};
+    refuse(in, 503, MDR_E_CONFLICT, in->request.path,
+           "too many people are signing in, or the server is stopping",
+           "try again in some seconds");
+    in->reply.retry_after = mdr_arena_printf(in->request.arena, "%d", (int)RETRY_S);
+    return send_reply(http, c, in);
+}
+
+/* The use case came to a secret: it is looked at beside, then the use case is asked again. */
+static enum MHD_Result set_aside_secret(mdr_http *http, struct MHD_Connection *c, incoming *in)
+{
+    if (!mdr_workers_room(http->hasher)) {
+        return busy(http, c, in);
+    }
+    in->http = http;
+    in->connection = c;
+    in->hashes = true;
+    count_beside(http, 1);
+    MHD_suspend_connection(c);
+    if (!mdr_workers_give(http->hasher, hash, in)) { /* closed since it was asked */
+        in->hashing.n = 0;
+        MHD_resume_connection(c);
+    }
+    return MHD_YES;
+}
+
+/* Back from there; false: the server is stopping. */
+static bool take_up_secret(mdr_http *http, incoming *in)
+{
+    in->hashes = false;
+    count_beside(http, -1);
+    in->reply = (mdr_reply){0};
+    in->request.found = mdr_err_list_make(in->request.arena, MDR_FOUND_MAX);
+    return in->hashing.n > 0;
+}
+
 static void end_work(mdr_http *http, incoming *in)
 {
     mdr_app_work_end(http->app, in->request.work);
@@ -423,13 +476,21 @@ static enum MHD_Result answer(void *cls, struct MHD_Connection *c, const char *u
     if (in->beside) {
         take_up(http, in);
     }
+    if (in->hashes && !take_up_secret(http, in)) {
+        return busy(http, c, in);
+    }
     /* a body may have been long on its way: the session may have ended meanwhile */
     if (!in->decided && in->len > 0 && !mdr_admit(in->endpoint, &in->request, &in->reply)) {
         in->decided = true;
     }
     if (!in->decided) {
         in->request.body = (mdr_blob){.bytes = in->body, .len = in->len};
+        in->request.from.hashing = &in->hashing;
+        mdr_hashing_again(&in->hashing);
         mdr_endpoint_run(in->endpoint, &in->request, &in->reply);
+        if (in->hashing.wanted) {
+            return set_aside_secret(http, c, in);
+        }
         if (in->request.work != NULL) {
             return set_aside(http, c, in);
         }
@@ -449,6 +510,10 @@ static void finished(void *cls, struct MHD_Connection *c, void **state,
         if (in->beside) {
             count_beside(http, -1);
         }
+        if (in->hashes) {
+            count_beside(http, -1);
+        }
+        mdr_hashing_forget(&in->hashing);
         mdr_arena_free(in->request.arena);
         free(in->body);
         free(in);
@@ -461,6 +526,7 @@ static void finished(void *cls, struct MHD_Connection *c, void **state,
 static void forget(mdr_http *http)
 {
     mdr_workers_free(http->workers);
+    mdr_workers_free(http->hasher);
     (void)pthread_cond_destroy(&http->less);
     (void)pthread_mutex_destroy(&http->lock);
     mdr_kept_free(&http->kept);
@@ -495,6 +561,7 @@ static mdr_code prepare(mdr_http *http, const mdr_http_options *o, int *fd, mdr_
     }
     MDR_TRY(mdr_kept_start(&http->kept, err));
     MDR_TRY(mdr_workers_start(mdr_workers_usual(), WAITING, &http->workers, err));
+    MDR_TRY(mdr_workers_start(1, MDR_WORKERS_WAITING_MAX, &http->hasher, err));
     if (o->tls_dir != NULL) {
         MDR_TRY(mdr_tls_load(o->tls_dir, http->arena, &http->tls, err));
         http->ours.tls = true;
@@ -557,6 +624,7 @@ static void say_goodbye(mdr_http *http)
 {
     struct timespec until;
     mdr_workers_finish(http->workers);
+    mdr_workers_finish(http->hasher);
     (void)clock_gettime(CLOCK_REALTIME, &until);
     until.tv_sec += GOODBYE_S;
     (void)pthread_mutex_lock(&http->lock);
