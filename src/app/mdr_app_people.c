@@ -71,7 +71,7 @@ static mdr_code take_badge(const mdr_person_change *c, mdr_person *p, hashes *h,
     }
     if (c->pin != NULL) {
         MDR_TRY(mdr_pin_check(c->pin, err));
-        MDR_TRY(mdr_secret_hash(c->pin, h->pin, err));
+        MDR_TRY(mdr_hashing_make(c->hashing, c->pin, h->pin, err));
         p->pin_hash = h->pin;
     }
     return MDR_OK;
@@ -97,7 +97,7 @@ static mdr_code take_password(const mdr_person_change *c, mdr_person *p, hashes 
 {
     if (c->password != NULL) {
         MDR_TRY(mdr_password_check(c->password, p->person_id, p->name, err));
-        MDR_TRY(mdr_secret_hash(c->password, h->password, err));
+        MDR_TRY(mdr_hashing_make(c->hashing, c->password, h->password, err));
         p->password_hash = h->password;
     }
     return MDR_OK;
@@ -239,7 +239,8 @@ mdr_code mdr_app_person_save(mdr_app *app, const mdr_people_ask *ask, const mdr_
                                       .badge = put.badge,
                                       .pin = put.pin,
                                       .active = put.active,
-                                      .has_active = put.has_active};
+                                      .has_active = put.has_active,
+                                      .hashing = ask->from->hashing};
     MDR_TRY(fresh ? mdr_app_person_add(app, &change, now_utc_ms, ask->arena, err)
                   : mdr_app_person_change(app, &change, who->session, ask->arena, err));
     return mdr_app_people_json(app, now_utc_ms, ask->arena, out, err);
@@ -266,6 +267,7 @@ mdr_code mdr_app_password_change(mdr_app *app, const mdr_people_ask *ask, const 
     }
     const mdr_own_secret own = {.secret = put.was};
     MDR_TRY(mdr_own_secret_tried(app, ask->from, who, &own, ask->arena, NULL, err));
-    const mdr_person_change change = {.person_id = who->person_id, .password = put.password};
+    const mdr_person_change change = {
+        .person_id = who->person_id, .password = put.password, .hashing = ask->from->hashing};
     return mdr_app_person_change(app, &change, who->session, ask->arena, err);
 }

@@ -13,6 +13,7 @@
 #define MDR_APP_PEOPLE_H
 
 #include "app/mdr_app.h"
+#include "app/mdr_hashing.h"
 #include "app/mdr_rights.h"
 #include "lock/mdr_secret.h"
 
@@ -27,10 +28,13 @@ typedef struct mdr_who {
 
 /* Where a request comes from. */
 typedef struct mdr_from {
-    const char *token;   /* that it carries, or NULL */
-    const char *address; /* "192.168.1.20" */
-    const char *device;  /* what the browser calls itself, or "" */
+    const char *token;      /* that it carries, or NULL */
+    const char *address;    /* "192.168.1.20" */
+    const char *device;     /* what the browser calls itself, or "" */
+    const char *device_key; /* that the page holds at that device, or NULL */
+    mdr_hashing *hashing;   /* secrets that are looked at beside; NULL: on the spot */
     int64_t now_utc_ms;
+    bool link; /* a document asked for by following a link: no page can add its key */
 } mdr_from;
 
 /* A document that came with a request; faults of it go to `found` (may be NULL). */
@@ -86,6 +90,7 @@ mdr_code mdr_app_people_json(mdr_app *app, int64_t now_utc_ms, mdr_arena *arena,
 typedef struct mdr_person_change {
     const char *person_id, *name, *roles, *password, *badge, *pin;
     bool active, has_active;
+    mdr_hashing *hashing; /* as in mdr_from */
 } mdr_person_change;
 /* The first person of a mill must be a manager with a password, and the last active one of these
  * cannot cease to be: else nobody could let anybody in.

@@ -299,6 +299,16 @@ static mdr_code set_lot_stage(mdr_app *app, const char *batch_id, const char *lo
                : MDR_OK;
 }
 
+/* What was weighed is booked, and what asks for another person was checked. */
+static mdr_code check_weighing(mdr_app *app, const mdr_batch *b, const mdr_event *e,
+                               mdr_arena *arena, mdr_err *err)
+{
+    return e->kind == MDR_EVENT_WEIGHED      ? mdr_app_weigh_take(app, b, e, arena, err)
+           : e->kind == MDR_EVENT_CORRECTED  ? mdr_app_weigh_correct(app, b, e, arena, err)
+           : e->kind == MDR_EVENT_STEP_BEGUN ? mdr_app_weigh_checked(app, b, e, arena, err)
+                                             : MDR_OK;
+}
+
 /* Whether the entry may happen now, to a batch that is not over; remedies get their steps here, and
  * samples their difference. */
 static mdr_code check_entry(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_err_list *found,
@@ -319,7 +329,7 @@ static mdr_code check_entry(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_e
     if (e->kind == MDR_EVENT_BEGUN) {
         return machine_is_free(app, *out, err);
     }
-    return e->kind == MDR_EVENT_WEIGHED ? mdr_app_weigh_take(app, *out, e, arena, err) : MDR_OK;
+    return check_weighing(app, *out, e, arena, err);
 }
 
 static mdr_code enter(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_err_list *found,
@@ -366,6 +376,7 @@ static mdr_code answer(mdr_app *app, const mdr_app_run_ask *ask, const mdr_event
     mdr_wire_put_event(&j, "event", &e, hash);
     mdr_json_object(&j, "state");
     mdr_wire_put_batch(&j, b, ask->now_utc_ms, head);
+    MDR_TRY(mdr_app_weigh_put_waits(app, b, &j, arena, err));
     mdr_json_end_object(&j);
     mdr_json_end_object(&j);
     char *text = NULL;
@@ -394,7 +405,7 @@ mdr_code mdr_app_batch_enter(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena
     in.event.happened_utc_ms = happened(&in, ask->now_utc_ms);
     MDR_TRY(change_begin(app, &c, err));
     const mdr_code rc = enter(app, &in, arena, found, &row, &again, err);
-    c.fresh = c.fresh && in.event.kind != MDR_EVENT_WEIGHED; /* the stock is another one */
+    c.fresh = c.fresh && in.event.mass_mg == 0; /* else the stock is another one */
     MDR_TRY(change_end(&c, rc, err));
     return answer(app, ask, &row, again, arena, out, err);
 }

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "app/mdr_app_run_in.h"
+#include "app/mdr_app_weigh.h"
 #include "wire/mdr_run_doc.h"
 
 enum { MS_PER_MIN = 60000 };
@@ -36,6 +37,7 @@ mdr_code mdr_app_batch_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena 
         mdr_json_int(&j, "forecast_end_utc_ms", mdr_batch_forecast_end_ms(b, ask->now_utc_ms));
     } else {
         mdr_wire_put_batch(&j, b, ask->now_utc_ms, head);
+        MDR_TRY(mdr_app_weigh_put_waits(app, b, &j, arena, err));
     }
     mdr_json_end_object(&j);
     return done(&j, out, err);

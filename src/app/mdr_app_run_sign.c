@@ -16,9 +16,13 @@ static const mdr_action RIGHTS[MDR_EVENT_COUNT] = {
     [MDR_EVENT_REJECTED] = MDR_ACT_RELEASE,
 };
 
-/* Reading again and asking for a correction are the operator's; accepting and stopping are not. */
+/* Stock is the weigh room's. Reading again and asking for a correction are the operator's; accepting and stopping are not. */
 static mdr_action right_of(const mdr_event *e)
 {
+    if (e->kind == MDR_EVENT_CORRECTED &&
+        (strcmp(e->field, "mass_mg") == 0 || strcmp(e->field, "stock_lot") == 0)) {
+        return MDR_ACT_WEIGH; /* it moves stock */
+    }
     if (e->kind != MDR_EVENT_DECISION) {
         return RIGHTS[e->kind];
     }

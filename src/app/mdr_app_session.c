@@ -85,6 +85,36 @@ static mdr_code go_on(mdr_app *app, const mdr_from *from, mdr_session *s, const 
     return MDR_OK;
 }
 
+/* Cut where a character begins. */
+static const char *cut(const char *text, size_t most, mdr_arena *arena)
+{
+    size_t n = strlen(text);
+    if (n > most) {
+        n = most;
+        while (n > 0 && ((unsigned char)text[n] & 0xC0) == 0x80) {
+            n--;
+        }
+    }
+    return mdr_arena_text_n(arena, text, n);
+}
+
+/* A session that was begun with a device's key goes on with it only. Links to documents carry none: they
+ * must come from where the session was begun, from the same browser. */
+static bool same_device(const mdr_session *s, const mdr_from *from, mdr_arena *arena)
+{
+    char digest[MDR_SHA256_TEXT];
+    if (s->device_sha256[0] == '\0') {
+        return true;
+    }
+    if (is_token(from->device_key)) {
+        mdr_sha256_text(from->device_key, strlen(from->device_key), digest);
+        return mdr_same_bytes(digest, s->device_sha256, MDR_SHA256_TEXT - 1);
+    }
+    const char *device = cut(from->device, DEVICE_MOST, arena);
+    return from->device_key == NULL && from->link && device != NULL &&
+           strcmp(device, s->device) == 0 && strcmp(from->address, s->address) == 0;
+}
+
 mdr_code mdr_app_who(mdr_app *app, const mdr_from *from, mdr_arena *arena, mdr_who *out,
                      mdr_err *err)
 {
@@ -109,6 +139,10 @@ mdr_code mdr_app_who(mdr_app *app, const mdr_from *from, mdr_arena *arena, mdr_w
     }
     MDR_TRY(mdr_mill_person(app->mill, session->person_id, arena, &person, err));
     if (person == NULL) {
+        *out = nobody();
+        return MDR_OK;
+    }
+    if (!same_device(session, from, arena)) {
         *out = nobody();
         return MDR_OK;
     }
@@ -208,15 +242,15 @@ static mdr_code find_person(mdr_app *app, const mdr_sign_in_post *p, mdr_arena *
 }
 
 /* A hash of older parameters is made anew while the secret is at hand. */
-static mdr_code renew_hash(mdr_app *app, const mdr_person *person, const mdr_secret_try *t,
-                           mdr_err *err)
+static mdr_code renew_hash(mdr_app *app, const mdr_from *from, const mdr_person *person,
+                           const mdr_secret_try *t, mdr_err *err)
 {
     char hash[MDR_SECRET_TEXT];
     if (!mdr_secret_is_old(t->hash)) {
         return MDR_OK;
     }
     mdr_person newer = *person;
-    MDR_TRY(mdr_secret_hash(t->secret, hash, err));
+    MDR_TRY(mdr_hashing_make(from->hashing, t->secret, hash, err));
     if (t->pin) {
         newer.pin_hash = hash;
     } else {
@@ -225,29 +259,20 @@ static mdr_code renew_hash(mdr_app *app, const mdr_person *person, const mdr_sec
     return mdr_mill_person_put(app->mill, &newer, err);
 }
 
-/* Cut where a character begins. */
-static const char *cut(const char *text, size_t most, mdr_arena *arena)
-{
-    size_t n = strlen(text);
-    if (n > most) {
-        n = most;
-        while (n > 0 && ((unsigned char)text[n] & 0xC0) == 0x80) {
-            n--;
-        }
-    }
-    return mdr_arena_text_n(arena, text, n);
-}
-
 static mdr_code open_session(mdr_app *app, const mdr_from *from, const mdr_person *person,
                              const mdr_session *wanted, char token[MDR_TOKEN_TEXT], mdr_who *out,
                              mdr_err *err)
 {
-    char digest[MDR_SHA256_TEXT];
+    char digest[MDR_SHA256_TEXT], device_digest[MDR_SHA256_TEXT] = "";
     mdr_session s = *wanted;
     const mdr_session_times times = mdr_roles_times(mdr_roles_in(person, s.by_pin));
     mdr_token_new(token);
     mdr_sha256_text(token, strlen(token), digest);
     s.token_sha256 = digest;
+    if (is_token(from->device_key)) {
+        mdr_sha256_text(from->device_key, strlen(from->device_key), device_digest);
+    }
+    s.device_sha256 = device_digest;
     s.person_id = person->person_id;
     s.created_utc_ms = s.last_seen_utc_ms = from->now_utc_ms;
     s.expires_utc_ms = from->now_utc_ms + times.most_ms;
@@ -302,7 +327,7 @@ mdr_code mdr_app_sign_in(mdr_app *app, const mdr_people_ask *ask, char token[MDR
     if (!fits) {
         return mdr_secret_refused("sign_in", err);
     }
-    MDR_TRY(renew_hash(app, person, &t, err));
+    MDR_TRY(renew_hash(app, ask->from, person, &t, err));
     const char *address = cut(ask->from->address, ADDRESS_MOST, ask->arena);
     if (address == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to sign in");

@@ -23,31 +23,33 @@ typedef struct signer {
     bool own; /* whoever is signed in */
 } signer;
 
+static mdr_code find_person(mdr_app *app, const char *name, const char *badge, mdr_arena *arena,
+                            const mdr_person **out, mdr_err *err)
+{
+    char hash[MDR_SHA256_TEXT];
+    if (badge == NULL) {
+        return mdr_mill_person(app->mill, name, arena, out, err);
+    }
+    mdr_account_of("badge", badge, hash);
+    return mdr_mill_person_of_badge(app->mill, hash, arena, out, err);
+}
+
 static mdr_code find_signer(mdr_app *app, const mdr_who *who, const mdr_sign_ask *ask,
                             mdr_arena *arena, signer *s, mdr_err *err)
 {
-    char hash[MDR_SHA256_TEXT];
     const char *name =
         mdr_name_folded(ask->person_id != NULL ? ask->person_id : who->person_id, arena);
     if (name == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the signature");
     }
     s->own = ask->badge == NULL && strcmp(name, who->person_id) == 0;
-    if (ask->badge != NULL) {
-        mdr_account_of("badge", ask->badge, hash);
-        MDR_TRY(mdr_mill_person_of_badge(app->mill, hash, arena, &s->person, err));
-    } else {
-        MDR_TRY(mdr_mill_person(app->mill, name, arena, &s->person, err));
-    }
+    MDR_TRY(find_person(app, name, ask->badge, arena, &s->person, err));
     /* a password is never digits alone (mdr_password_check), so the two cannot be confused */
     s->t = (mdr_secret_try){.secret = ask->secret, .pin = is_pin(ask->secret)};
     const bool known = s->person != NULL && s->person->active;
     s->t.hash = !known ? NULL : s->t.pin ? s->person->pin_hash : s->person->password_hash;
-    mdr_account_of("person",
-                   s->person != NULL    ? s->person->person_id
-                   : ask->badge != NULL ? ask->badge
-                                        : name,
-                   s->t.account);
+    const char *typed = ask->badge != NULL ? ask->badge : name;
+    mdr_account_of("person", s->person != NULL ? s->person->person_id : typed, s->t.account);
     return MDR_OK;
 }
 
@@ -121,25 +123,29 @@ static mdr_code fill(const mdr_who *who, uint32_t roles, const mdr_sign_ask *ask
     return MDR_OK;
 }
 
+static mdr_code try_signer(mdr_app *app, const mdr_from *from, const mdr_who *who,
+                           const mdr_sign_ask *ask, mdr_arena *arena, signer *s, mdr_err *err)
+{
+    bool fits = false;
+    mdr_sign_ask given = *ask;
+    given.secret = ask->secret != NULL ? ask->secret : "";
+    MDR_TRY(find_signer(app, who, &given, arena, s, err));
+    MDR_TRY(check_kind(who, &given, s, err));
+    MDR_TRY(mdr_secret_tried(app, from, &s->t, &fits, NULL, err));
+    return fits && s->person != NULL ? check_right(s, ask->action, err)
+                                     : mdr_secret_refused("signature", err);
+}
+
 mdr_code mdr_app_sign(mdr_app *app, const mdr_from *from, const mdr_who *who,
                       const mdr_sign_ask *ask, mdr_arena *arena, mdr_signature *out, mdr_err *err)
 {
     signer s = {0};
-    bool fits = false;
     MDR_TRY(mdr_app_may(who, MDR_ACT_RECORD, err));
     MDR_TRY(check_ask(ask, err));
     if (who->demo) {
         return fill(who, who->roles, ask, from->now_utc_ms, arena, out, err);
     }
-    mdr_sign_ask given = *ask;
-    given.secret = ask->secret != NULL ? ask->secret : "";
-    MDR_TRY(find_signer(app, who, &given, arena, &s, err));
-    MDR_TRY(check_kind(who, &given, &s, err));
-    MDR_TRY(mdr_secret_tried(app, from, &s.t, &fits, NULL, err));
-    if (!fits || s.person == NULL) {
-        return mdr_secret_refused("signature", err);
-    }
-    MDR_TRY(check_right(&s, ask->action, err));
+    MDR_TRY(try_signer(app, from, who, ask, arena, &s, err));
     const mdr_who as = {.person_id = s.person->person_id, .name = s.person->name};
     return fill(&as, mdr_roles_in(s.person, s.t.pin), ask, from->now_utc_ms, arena, out, err);
 }

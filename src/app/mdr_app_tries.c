@@ -92,28 +92,68 @@ static mdr_code write_both(mdr_app *app, const counts *c, mdr_err *err)
     return mdr_mill_try_write(app->mill, &c->all, err);
 }
 
+/* The failure is counted before the answer is known. `before`: what was counted of the address. */
+static mdr_code count_try(mdr_app *app, const mdr_from *from, const mdr_secret_try *t, counts *c,
+                          mdr_try *before, mdr_err *err)
+{
+    MDR_TRY(check_wait(app, c, t->pin, from->now_utc_ms, err));
+    *before = c->all;
+    count_one(&c->own, from->now_utc_ms);
+    count_one(&c->all, from->now_utc_ms);
+    return write_both(app, c, err);
+}
+
+/* It fits: the account begins anew, and the address is rid of this one; others may have failed from
+ * there meanwhile. */
+static mdr_code forgive(mdr_app *app, counts *c, const mdr_try *before, mdr_err *err)
+{
+    MDR_TRY(mdr_mill_try_read(app->mill, &c->all, err));
+    if (c->all.failures <= before->failures + 1) {
+        c->all = *before;
+    } else {
+        c->all.failures--;
+    }
+    c->own.failures = 0;
+    return write_both(app, c, err);
+}
+
+/* Counts the try, once: when it was noted it was counted too. */
+static mdr_code begin_try(mdr_app *app, const mdr_from *from, const mdr_secret_try *t, counts *c,
+                          mdr_try *before, mdr_err *err)
+{
+    const mdr_hash_job *here = mdr_hashing_here(from->hashing);
+    *c = (counts){.own = {.account = t->account, .address = from->address},
+                  .all = {.account = EVERYBODY, .address = from->address}};
+    *before = c->all;
+    if (here == NULL) {
+        return count_try(app, from, t, c, before, err);
+    }
+    before->failures = here->before_failures;
+    before->last_utc_ms = here->before_utc_ms;
+    return mdr_mill_try_read(app->mill, &c->own, err);
+}
+
 mdr_code mdr_secret_tried(mdr_app *app, const mdr_from *from, const mdr_secret_try *t, bool *fits,
                           int *failures, mdr_err *err)
 {
-    const int64_t now = from->now_utc_ms;
-    counts c = {.own = {.account = t->account, .address = from->address},
-                .all = {.account = EVERYBODY, .address = from->address}};
-    MDR_TRY(check_wait(app, &c, t->pin, now, err));
-    const mdr_try all_before = c.all;
-    count_one(&c.own, now);
-    count_one(&c.all, now);
-    MDR_TRY(write_both(app, &c, err));
-    const bool same = mdr_secret_fits(t->hash, t->secret);
-    if (same) {
-        c = (counts){.own = c.own, .all = all_before};
-        c.own.failures = 0;
-        MDR_TRY(write_both(app, &c, err));
+    counts c;
+    mdr_try before;
+    mdr_hash_job *noted = NULL;
+    bool same = false;
+    MDR_TRY(begin_try(app, from, t, &c, &before, err));
+    const mdr_code rc = mdr_hashing_fits(from->hashing, t->hash, t->secret, &same, &noted, err);
+    if (noted != NULL) {
+        noted->before_failures = before.failures;
+        noted->before_utc_ms = before.last_utc_ms;
+    }
+    if (rc == MDR_OK && same) {
+        MDR_TRY(forgive(app, &c, &before, err));
     }
     if (failures != NULL) {
         *failures = (int)c.own.failures;
     }
     *fits = same;
-    return MDR_OK;
+    return rc;
 }
 
 mdr_code mdr_secret_refused(const char *place, mdr_err *err)

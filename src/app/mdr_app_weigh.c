@@ -49,7 +49,7 @@ static int count(const mdr_app_runs *runs)
     return n;
 }
 
-static mdr_weigh_class class_of(const mdr_weighing *w, const mdr_material *material)
+mdr_weigh_class mdr_app_weigh_class(const mdr_weighing *w, const mdr_material *material)
 {
     const char *id = material == NULL ? NULL : material->weigh_class;
     const mdr_weigh_class *c = id == NULL ? NULL : mdr_weighing_class(w, id);
@@ -76,13 +76,28 @@ static mdr_weigh_way way_of(mdr_app *app, const mdr_app_weigh_list *list,
     return mdr_weigh_way_of(&ask);
 }
 
+static bool asks_for_two(const mdr_weigh_class *class, const mdr_weigh_window *window,
+                         const mdr_batch_item *weighed)
+{
+    return class->two_persons || weighed->weighed_mg > window->high_mg;
+}
+
 static void judge_state(mdr_app_weigh_line *line)
 {
-    const bool above = line->weighed->weighed_mg > line->window.high_mg;
-    line->two_persons = line->class.two_persons || above;
+    line->two_persons = asks_for_two(&line->class, &line->window, line->weighed);
     line->state = line->weighed->weighed_mg == 0                         ? MDR_WEIGH_TO_WEIGH
                   : line->two_persons && line->weighed->checked_seq == 0 ? MDR_WEIGH_TO_CHECK
                                                                          : MDR_WEIGH_DONE;
+}
+
+bool mdr_app_weigh_waits(mdr_app *app, const mdr_weighing *w, const mdr_control_item *item,
+                         const mdr_batch_item *weighed)
+{
+    const mdr_weigh_class class =
+        mdr_app_weigh_class(w, mdr_masters_material(&app->masters, item->material_id));
+    const mdr_weigh_window window = mdr_weigh_window_of(&class, item->mass_mg);
+    return weighed->weighed_mg > 0 && weighed->checked_seq == 0 &&
+           asks_for_two(&class, &window, weighed);
 }
 
 typedef struct gathering {
@@ -102,7 +117,7 @@ static void add_step(gathering *g, const mdr_batch *b, int at)
         *line = (mdr_app_weigh_line){
             .batch = b, .step = s, .item = &s->asked->items[i], .weighed = &s->items[i]};
         line->material = mdr_masters_material(&g->app->masters, line->item->material_id);
-        line->class = class_of(&g->list->mill, line->material);
+        line->class = mdr_app_weigh_class(&g->list->mill, line->material);
         line->window = mdr_weigh_window_of(&line->class, line->item->mass_mg);
         line->way = way_of(g->app, g->list, line);
         line->turn =

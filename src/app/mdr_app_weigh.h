@@ -10,6 +10,7 @@
 #include "app/mdr_app_run.h"
 #include "core/run/mdr_clash.h"
 #include "mill/mdr_stock.h"
+#include "wire/mdr_json.h"
 
 /* X(enumerator, id, words) */
 #define MDR_WEIGH_STATES(X)                                       \
@@ -45,6 +46,15 @@ typedef struct mdr_app_weigh_list {
 /* All doses of open batches that have not begun. Points into the records of the app and the arena. */
 mdr_code mdr_app_weigh_lines(mdr_app *app, int64_t now_utc_ms, mdr_arena *arena,
                              mdr_app_weigh_list *out, mdr_err *err) MDR_MUST_CHECK;
+/* How a material is weighed: its class, or the usual one. */
+mdr_weigh_class mdr_app_weigh_class(const mdr_weighing *w, const mdr_material *material);
+/* It was weighed, and another person has still to check it. */
+bool mdr_app_weigh_waits(mdr_app *app, const mdr_weighing *w, const mdr_control_item *item,
+                         const mdr_batch_item *weighed);
+/* Members "to_check" (what of the batch waits for that) and "check_blocks" (whether its doses may not begin
+ * until then). */
+mdr_code mdr_app_weigh_put_waits(mdr_app *app, const mdr_batch *b, mdr_json *j, mdr_arena *arena,
+                                 mdr_err *err) MDR_MUST_CHECK;
 /* How to weigh it, as sentences; returns how many. errors: none, texts that find no memory are left
  * out. */
 enum { MDR_WEIGH_ADVICE_MAX = 4 };
@@ -62,6 +72,16 @@ mdr_code mdr_app_weighing_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_are
  *           MDR_E_NOTFOUND "scale_id" */
 mdr_code mdr_app_weigh_take(mdr_app *app, const mdr_batch *b, const mdr_event *e, mdr_arena *arena,
                             mdr_err *err) MDR_MUST_CHECK;
+
+/* In a mill with people a dose begins when each of its weighings that asks for it was checked.
+ *   errors  MDR_E_CONFLICT "step" */
+mdr_code mdr_app_weigh_checked(mdr_app *app, const mdr_batch *b, const mdr_event *e,
+                               mdr_arena *arena, mdr_err *err) MDR_MUST_CHECK;
+/* Books what a corrected mass or container of the weighing that counts makes of the stock, as moves of
+ * their own.
+ *   errors  MDR_E_RANGE "is"; MDR_E_NOTFOUND, MDR_E_CONFLICT "is" no container of the material */
+mdr_code mdr_app_weigh_correct(mdr_app *app, const mdr_batch *b, const mdr_event *e,
+                               mdr_arena *arena, mdr_err *err) MDR_MUST_CHECK;
 
 /* -- questions and changes by a document -- */
 

@@ -32,6 +32,7 @@ static void run_each(mdr_group_member *m)
     for (; m != NULL; m = m->next) {
         m->request->found = mdr_err_list_make(m->request->arena, MDR_FOUND_MAX);
         *m->reply = (mdr_reply){0};
+        mdr_hashing_again(m->request->from.hashing);
         mdr_endpoint_run(m->endpoint, m->request, m->reply);
     }
 }

@@ -24,6 +24,7 @@ void mdr_house_count(mdr_http *http, int more)
 void mdr_house_free(mdr_http *http)
 {
     mdr_workers_free(http->workers);
+    mdr_workers_free(http->hasher);
     mdr_group_free(http->group);
     (void)pthread_mutex_destroy(&http->app_lock);
     (void)pthread_cond_destroy(&http->less);
@@ -61,6 +62,7 @@ static mdr_code prepare(mdr_http *http, const mdr_http_options *o, int *fd, mdr_
     MDR_TRY(mdr_kept_start(&http->kept, err));
     MDR_TRY(mdr_group_start(http->app, &http->app_lock, &http->group, err));
     MDR_TRY(mdr_workers_start(mdr_workers_usual(), WAITING, &http->workers, err));
+    MDR_TRY(mdr_workers_start(1, MDR_WORKERS_WAITING_MAX, &http->hasher, err));
     if (o->tls_dir != NULL) {
         MDR_TRY(mdr_tls_load(o->tls_dir, http->arena, &http->tls, err));
         http->ours.tls = true;
@@ -93,6 +95,7 @@ void mdr_house_wait(mdr_http *http)
 {
     struct timespec until;
     mdr_workers_finish(http->workers);
+    mdr_workers_finish(http->hasher);
     mdr_group_finish(http->group);
     (void)clock_gettime(CLOCK_REALTIME, &until);
     until.tv_sec += GOODBYE_S;

@@ -26,6 +26,7 @@ struct mdr_http {
     bool on_net;
     mdr_kept kept;
     mdr_workers *workers;
+    mdr_workers *hasher; /* one thread: a hash takes 64 MiB */
     mdr_group *group;
     pthread_mutex_t app_lock; /* held by whoever uses the app */
     pthread_mutex_t lock;     /* of what follows */

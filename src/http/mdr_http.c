@@ -133,13 +133,16 @@ static const char *address_of(struct MHD_Connection *c, mdr_arena *arena)
     return mdr_listen_address(info != NULL ? info->client_addr : NULL, arena);
 }
 
-static mdr_from from_of(const mdr_http *http, struct MHD_Connection *c, mdr_arena *arena)
+static mdr_from from_of(const mdr_http *http, struct MHD_Connection *c, bool is_get,
+                        mdr_arena *arena)
 {
     const char *device = header(c, "User-Agent");
     const char *address = address_of(c, arena);
     return (mdr_from){.token = mdr_cookie_token(header(c, "Cookie"), http->ours.tls, arena),
                       .address = address, /* NULL: no memory */
                       .device = device != NULL ? device : "",
+                      .device_key = header(c, "Madder-Device"),
+                      .link = is_get,
                       .now_utc_ms = mdr_now_utc_ms()};
 }
 
@@ -158,7 +161,7 @@ static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url
                                 .arena = arena,
                                 .method = mdr_method_of(method),
                                 .path = path,
-                                .from = from_of(http, c, arena),
+                                .from = from_of(http, c, mdr_method_of(method) == MDR_GET, arena),
                                 .who = {.person_id = "", .name = ""},
                                 .tls = http->ours.tls,
                                 .on_net = http->on_net,
@@ -172,7 +175,7 @@ static incoming *begin(mdr_http *http, struct MHD_Connection *c, const char *url
     return in;
 }
 
-/* -- set aside: calculations, and entries to be stored with others -- */
+/* -- set aside: calculations, secrets, and entries to be stored with others -- */
 
 /* In the thread of the calculation or of the group, when it is over. */
 static void resume(void *about)
@@ -181,12 +184,13 @@ static void resume(void *about)
     MHD_resume_connection(in->connection);
 }
 
-static void suspend(mdr_http *http, struct MHD_Connection *c, incoming *in)
+static void suspend(mdr_http *http, struct MHD_Connection *c, incoming *in, mdr_waits waits)
 {
     in->http = http;
     in->connection = c;
+    in->waits = waits;
+    mdr_house_count(http, in->aside ? 0 : 1);
     in->aside = true;
-    mdr_house_count(http, 1);
     MHD_suspend_connection(c);
 }
 
@@ -198,8 +202,9 @@ static enum MHD_Result set_in_group(mdr_http *http, struct MHD_Connection *c, in
                                    .reply = &in->reply,
                                    .done = resume,
                                    .about = in};
-    suspend(http, c, in);
+    suspend(http, c, in, MDR_WAITS_FOR_DISK);
     if (!mdr_group_give(http->group, &in->entry)) { /* the server is stopping */
+        mdr_hashing_again(&in->hashing);
         mdr_endpoint_run(in->endpoint, &in->request, &in->reply);
         MHD_resume_connection(c);
     }
@@ -224,11 +229,42 @@ static enum MHD_Result set_aside(mdr_http *http, struct MHD_Connection *c, incom
                                    .work = in->request.work,
                                    .done = resume,
                                    .about = in};
-    suspend(http, c, in);
+    suspend(http, c, in, MDR_WAITS_FOR_WORK);
     if (!mdr_workers_give(http->workers, mdr_beside_run, &in->calculation)) {
         /* closed since it was asked */
         in->calculation.rc =
             MDR_FAIL(&in->calculation.err, MDR_E_CONFLICT, "", "the server is stopping");
+        MHD_resume_connection(c);
+    }
+    return MHD_YES;
+}
+
+static void hash(void *about)
+{
+    incoming *in = about;
+    mdr_hashing_run(&in->hashing);
+    MHD_resume_connection(in->connection);
+}
+
+static void refuse_busy(incoming *in)
+{
+    in->reply = (mdr_reply){0};
+    refuse(in, 503, MDR_E_CONFLICT, in->request.path,
+           "too many people are signing in, or the server is stopping",
+           "try again in some seconds");
+    in->reply.retry_after = mdr_arena_printf(in->request.arena, "%d", (int)RETRY_S);
+}
+
+/* The use case came to a secret: it is looked at beside, then the use case is asked again. */
+static enum MHD_Result set_aside_secret(mdr_http *http, struct MHD_Connection *c, incoming *in)
+{
+    if (!mdr_workers_room(http->hasher)) {
+        refuse_busy(in);
+        return send_reply(http, c, in);
+    }
+    suspend(http, c, in, MDR_WAITS_FOR_SECRET);
+    if (!mdr_workers_give(http->hasher, hash, in)) { /* closed since it was asked */
+        in->hashing.n = 0;
         MHD_resume_connection(c);
     }
     return MHD_YES;
@@ -240,13 +276,9 @@ static void end_work(mdr_http *http, incoming *in)
     in->request.work = NULL;
 }
 
-static void take_up(mdr_http *http, incoming *in)
+static void take_up_work(mdr_http *http, incoming *in)
 {
     mdr_beside *b = &in->calculation;
-    in->decided = true;
-    if (in->request.work == NULL) {
-        return; /* stored: the reply is there */
-    }
     end_work(http, in);
     in->reply.body = b->out;
     if (b->rc != MDR_OK) {
@@ -254,27 +286,48 @@ static void take_up(mdr_http *http, incoming *in)
     }
 }
 
+static void take_up(mdr_http *http, incoming *in)
+{
+    const mdr_waits waits = in->waits;
+    in->waits = MDR_WAITS_NOT;
+    if (waits == MDR_WAITS_FOR_WORK) {
+        in->decided = true;
+        take_up_work(http, in);
+    } else if (waits == MDR_WAITS_FOR_DISK) {
+        in->decided = !in->hashing.wanted; /* else it came to a secret, and is to be asked again */
+    } else if (waits == MDR_WAITS_FOR_SECRET && in->hashing.n == 0) {
+        refuse_busy(in);
+    } else if (waits == MDR_WAITS_FOR_SECRET) {
+        mdr_hashing_again(&in->hashing);
+        in->reply = (mdr_reply){0};
+        in->request.found = mdr_err_list_make(in->request.arena, MDR_FOUND_MAX);
+    }
+}
+
 /* All of it has come, or it is taken up again. */
 static enum MHD_Result reply_to(mdr_http *http, struct MHD_Connection *c, incoming *in)
 {
-    if (in->aside) {
-        take_up(http, in);
-    }
+    take_up(http, in);
     /* a body may have been long on its way: the session may have ended meanwhile */
     if (!in->decided && in->len > 0 && !mdr_admit(in->endpoint, &in->request, &in->reply)) {
         in->decided = true;
     }
-    if (!in->decided) {
+    if (in->decided) {
+        return send_reply(http, c, in);
+    }
+    if (!in->hashing.wanted) {
         in->request.body = (mdr_blob){.bytes = in->body, .len = in->len};
+        in->request.from.hashing = &in->hashing;
         if (mdr_group_is_for(in->endpoint)) {
             return set_in_group(http, c, in);
         }
+        mdr_hashing_again(&in->hashing);
         mdr_endpoint_run(in->endpoint, &in->request, &in->reply);
-        if (in->request.work != NULL) {
-            return set_aside(http, c, in);
-        }
     }
-    return send_reply(http, c, in);
+    if (in->hashing.wanted) {
+        return set_aside_secret(http, c, in);
+    }
+    return in->request.work != NULL ? set_aside(http, c, in) : send_reply(http, c, in);
 }
 
 /* NOLINTNEXTLINE(readability-function-size) the library's own form of a callback */

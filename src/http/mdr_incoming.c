@@ -60,6 +60,7 @@ void mdr_incoming_take(mdr_incoming *in, const char *data, size_t n)
 
 void mdr_incoming_free(mdr_incoming *in)
 {
+    mdr_hashing_forget(&in->hashing);
     mdr_arena_free(in->request.arena);
     free(in->body);
     free(in);

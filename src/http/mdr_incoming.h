@@ -5,6 +5,7 @@
 #ifndef MDR_INCOMING_H
 #define MDR_INCOMING_H
 
+#include "app/mdr_hashing.h"
 #include "http/mdr_beside.h"
 #include "http/mdr_group.h"
 #include "http/mdr_http_in.h"
@@ -12,13 +13,23 @@
 struct MHD_Connection;
 struct mdr_http;
 
+/* What a suspended request waits for. */
+typedef enum mdr_waits {
+    MDR_WAITS_NOT,
+    MDR_WAITS_FOR_WORK,
+    MDR_WAITS_FOR_DISK,
+    MDR_WAITS_FOR_SECRET
+} mdr_waits;
+
 typedef struct mdr_incoming {
     mdr_request request;
     const mdr_endpoint *endpoint;
     mdr_reply reply;
     bool decided; /* refused before its body was read, or answered */
-    bool aside;   /* is or was suspended: for a calculation, or to be stored with others */
+    bool aside;   /* is or was suspended */
+    mdr_waits waits;
     mdr_beside calculation;
+    mdr_hashing hashing;
     mdr_group_member entry;
     struct mdr_http *http;
     struct MHD_Connection *connection;

@@ -7,17 +7,19 @@
 
 #define SESSION_COLUMNS                                                             \
     "SELECT \"token_sha256\", \"person_id\", \"by_pin\", \"device\", \"address\", " \
-    "\"created_utc_ms\", \"last_seen_utc_ms\", \"expires_utc_ms\", \"locked\" FROM \"session\" "
+    "\"created_utc_ms\", \"last_seen_utc_ms\", \"expires_utc_ms\", \"locked\", "    \
+    "\"device_sha256\" FROM \"session\" "
 
 static mdr_code read_session(mdr_mill *mill, sqlite3_stmt *stmt, mdr_arena *arena, mdr_session *out,
                              mdr_err *err)
 {
-    enum { TOKEN, PERSON, BY_PIN, DEVICE, ADDRESS, CREATED, SEEN, EXPIRES, LOCKED };
+    enum { TOKEN, PERSON, BY_PIN, DEVICE, ADDRESS, CREATED, SEEN, EXPIRES, LOCKED, DEVICE_SHA256 };
     bool ok = true;
     *out = (mdr_session){.token_sha256 = mdr_mill_column_text(stmt, TOKEN, arena, &ok),
                          .person_id = mdr_mill_column_text(stmt, PERSON, arena, &ok),
                          .device = mdr_mill_column_text(stmt, DEVICE, arena, &ok),
                          .address = mdr_mill_column_text(stmt, ADDRESS, arena, &ok),
+                         .device_sha256 = mdr_mill_column_text(stmt, DEVICE_SHA256, arena, &ok),
                          .created_utc_ms = sqlite3_column_int64(stmt, CREATED),
                          .last_seen_utc_ms = sqlite3_column_int64(stmt, SEEN),
                          .expires_utc_ms = sqlite3_column_int64(stmt, EXPIRES),
@@ -94,13 +96,14 @@ mdr_code mdr_mill_session_add(mdr_mill *mill, const mdr_session *s, mdr_err *err
 {
     const mdr_mill_call call = {
         "INSERT INTO \"session\" (\"token_sha256\", \"person_id\", \"by_pin\", \"device\", "
-        "\"address\", \"created_utc_ms\", \"last_seen_utc_ms\", \"expires_utc_ms\", \"locked\") "
-        "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+        "\"address\", \"created_utc_ms\", \"last_seen_utc_ms\", \"expires_utc_ms\", \"locked\", "
+        "\"device_sha256\") VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
         {MDR_BOUND_TEXT(s->token_sha256), MDR_BOUND_TEXT(s->person_id),
          MDR_BOUND_NUMBER(s->by_pin ? 1 : 0), MDR_BOUND_TEXT(s->device), MDR_BOUND_TEXT(s->address),
          MDR_BOUND_NUMBER(s->created_utc_ms), MDR_BOUND_NUMBER(s->last_seen_utc_ms),
-         MDR_BOUND_NUMBER(s->expires_utc_ms), MDR_BOUND_NUMBER(s->locked ? 1 : 0)},
-        9};
+         MDR_BOUND_NUMBER(s->expires_utc_ms), MDR_BOUND_NUMBER(s->locked ? 1 : 0),
+         MDR_BOUND_TEXT(s->device_sha256 != NULL ? s->device_sha256 : "")},
+        10};
     return mdr_mill_call_aside(mill, &call, NULL, err);
 }
 

@@ -64,6 +64,8 @@ mdr_code mdr_mill_person_put(mdr_mill *mill, const mdr_person *person, mdr_err *
 typedef struct mdr_session {
     const char *token_sha256; /* hexadecimal */
     const char *person_id, *device, *address;
+    const char
+        *device_sha256; /* of the key that the page holds at that device; "": bound to none */
     int64_t created_utc_ms, last_seen_utc_ms, expires_utc_ms;
     bool by_pin, locked;
 } mdr_session;

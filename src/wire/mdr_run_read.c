@@ -218,6 +218,33 @@ static mdr_code check_given(const mdr_entry *in, mdr_err *err)
                : MDR_OK;
 }
 
+/* A corrected mass is one, as it will be booked. */
+static mdr_code take_mass(mdr_event *e, mdr_err *err)
+{
+    enum { DIGITS_MOST = 13 };
+    int64_t mg = 0;
+    if (e->kind != MDR_EVENT_CORRECTED) {
+        return MDR_OK;
+    }
+    e->mass_mg = 0;
+    if (strcmp(e->field, "mass_mg") != 0) {
+        return MDR_OK;
+    }
+    const size_t n = strlen(e->is);
+    for (size_t i = 0; i < n && n <= DIGITS_MOST && e->is[i] >= '0' && e->is[i] <= '9'; i++) {
+        mg = 10 * mg + (e->is[i] - '0');
+    }
+    if (n > DIGITS_MOST || strspn(e->is, "0123456789") != n || mg < 1) {
+        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "is", "this is no mass in milligrams");
+        mdr_err_value(err, "%.40s", e->is);
+        mdr_err_allowed(err, "whole milligrams, 1 or more");
+        mdr_err_remedy(err, "give the net mass as it was weighed");
+        return rc;
+    }
+    e->mass_mg = mg;
+    return MDR_OK;
+}
+
 /* What only a secret that fits may bring about. */
 static mdr_code check_unsigned(const mdr_event *e, mdr_err *err)
 {
@@ -244,6 +271,7 @@ mdr_code mdr_wire_entry_read(const char *text, size_t len, mdr_arena *arena, mdr
         return missing("steps", "the steps of a remedy are the program's own", err);
     }
     MDR_TRY(check_unsigned(&in.event, err));
+    MDR_TRY(take_mass(&in.event, err));
     *out = in;
     return MDR_OK;
 }

@@ -227,6 +227,56 @@ static void weighings_are_looked_at(void **state)
     mdr_arena_free(f.arena);
 }
 
+static mdr_event corrected(int64_t of_seq, const char *field, const char *is, int64_t mass_mg)
+{
+    mdr_event e = event(MDR_EVENT_CORRECTED, "");
+    e.of_seq = of_seq;
+    e.field = field;
+    e.is = is;
+    e.mass_mg = mass_mg;
+    e.text = "typed wrongly";
+    return e;
+}
+
+/* A weighing holds what it is corrected to, as long as it is the one that counts. */
+static void weighings_are_corrected(void **state)
+{
+    (void)state;
+    shop f = ready();
+    const mdr_batch_item *soda = &f.batch.steps[1].items[0];
+    TAKEN(&f, weighed(1, "SODA", 4000000));
+    const int64_t first = f.seq;
+    TAKEN(&f, weighed(2, "SALT", 60000000));
+    mdr_event check = event(MDR_EVENT_WEIGHING_CHECKED, "1.2");
+    check.item = 1;
+    check.of_seq = first;
+    check.signed_by = "anna"; /* at the screen of otto: still who weighed it */
+    check.by = "otto";
+    refused(&f, check, MDR_E_CONFLICT, "by");
+    check.signed_by = "otto"; /* at her screen: another person */
+    check.by = "anna";
+    TAKEN(&f, check);
+    assert_string_equal(soda->checked_by, "otto");
+    TAKEN(&f, corrected(first, "stock_lot", "C-7", 0));
+    assert_string_equal(soda->stock_lot, "C-7");
+    assert_int_not_equal(soda->checked_seq, 0);
+    TAKEN(&f, corrected(first, "mass_mg", "5000000", 5000000));
+    assert_int_equal(soda->weighed_mg, 5000000);
+    assert_int_equal(soda->checked_seq, 0); /* another mass than the one that was checked */
+    assert_int_equal(f.batch.steps[1].items[1].weighed_mg, 60000000);
+    TAKEN(&f,
+          corrected(first, "mass_mg", "3", 0)); /* of an older program: stands beside, no more */
+    assert_int_equal(soda->weighed_mg, 5000000);
+    check.of_seq = first;
+    TAKEN(&f, check);
+    begin_and_fill(&f);
+    TAKEN(&f, event(MDR_EVENT_STEP_BEGUN, "1.2"));
+    TAKEN(&f, corrected(first, "mass_mg", "4900000", 4900000)); /* it is in: the check stays */
+    assert_int_equal(soda->weighed_mg, 4900000);
+    assert_int_not_equal(soda->checked_seq, 0);
+    mdr_arena_free(f.arena);
+}
+
 static void failed_readings_wait(void **state)
 {
     (void)state;
@@ -420,11 +470,15 @@ static void words_are_there(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(runs_to_release),         cmocka_unit_test(order_is_kept),
-        cmocka_unit_test(weighings_are_looked_at), cmocka_unit_test(failed_readings_wait),
-        cmocka_unit_test(remedies_come_first),     cmocka_unit_test(interruptions_and_stops),
-        cmocka_unit_test(the_end_is_foreseen),     cmocka_unit_test(any_order),
-        cmocka_unit_test(words_are_there)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(runs_to_release),
+                                       cmocka_unit_test(order_is_kept),
+                                       cmocka_unit_test(weighings_are_looked_at),
+                                       cmocka_unit_test(weighings_are_corrected),
+                                       cmocka_unit_test(failed_readings_wait),
+                                       cmocka_unit_test(remedies_come_first),
+                                       cmocka_unit_test(interruptions_and_stops),
+                                       cmocka_unit_test(the_end_is_foreseen),
+                                       cmocka_unit_test(any_order),
+                                       cmocka_unit_test(words_are_there)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -226,6 +226,25 @@ static void take_over(mdr_batch *b, mdr_batch_step *s, const mdr_event *e)
     b->operator_id = e->by;
 }
 
+/* The weighing that counts holds what it is corrected to; who checked the mass of before has not checked
+ * this one, as long as the dose has not begun. */
+static void correct_item(const mdr_batch_step *s, mdr_batch_item *item, const mdr_event *e)
+{
+    if (item->weighed_mg == 0 || item->weighed_seq != e->of_seq) {
+        return;
+    }
+    if (strcmp(e->field, "stock_lot") == 0) {
+        item->stock_lot = e->is;
+    }
+    if (strcmp(e->field, "mass_mg") == 0 && e->mass_mg > 0) {
+        item->weighed_mg = e->mass_mg;
+        if (s->state == MDR_STEP_WAITS) {
+            item->checked_seq = 0;
+            item->checked_by = "";
+        }
+    }
+}
+
 /* A reading that was mistyped and not yet decided on is read as corrected; else the correction
  * stands beside the entry and changes nothing. */
 static void correct(mdr_batch *b, mdr_batch_step *none, const mdr_event *e)
@@ -237,6 +256,9 @@ static void correct(mdr_batch *b, mdr_batch_step *none, const mdr_event *e)
         if (s->reading_seq == e->of_seq && !s->decided && strcmp(e->field, "value") == 0) {
             s->reading = e->value;
             s->in_limits = mdr_check_inside(&s->asked->check, e->value);
+        }
+        for (int k = 0; k < s->asked->n_items; k++) {
+            correct_item(s, &s->items[k], e);
         }
     }
 }
