@@ -199,6 +199,27 @@ void mdr_lab_put_lots(mdr_json *j, const char *key, const mdr_lab_view *v, const
     mdr_json_end_array(j);
 }
 
+/* Which factors are in the depths; null: they are the laboratory's. */
+static void put_bulk(mdr_json *j, const mdr_shade *shade)
+{
+    if (shade->bulk == NULL) {
+        mdr_json_null(j, "bulk");
+        return;
+    }
+    mdr_json_object(j, "bulk");
+    mdr_json_text(j, "machine_id", shade->bulk->machine_id);
+    mdr_json_array(j, "dyes");
+    for (int i = 0; i < shade->n_dyes && i < MDR_RECIPE_LINES_MAX; i++) {
+        mdr_json_object(j, NULL);
+        mdr_json_text(j, "dye_id", shade->dyes[i].dye->material_id);
+        mdr_json_number(j, "multiply", shade->bulk->factor[i]);
+        mdr_json_text(j, "words", shade->bulk->words[i]);
+        mdr_json_end_object(j);
+    }
+    mdr_json_end_array(j);
+    mdr_json_end_object(j);
+}
+
 void mdr_lab_put_recipe(mdr_json *j, const mdr_lab_view *v, const mdr_shade *shade)
 {
     mdr_dip_dye dyes[MDR_DIP_DYES_MAX];
@@ -209,6 +230,7 @@ void mdr_lab_put_recipe(mdr_json *j, const mdr_lab_view *v, const mdr_shade *sha
     }
     mdr_json_text(j, "recipe", mdr_shade_recipe_text(shade, v->arena));
     put_dyes(j, v, dyes, n);
+    put_bulk(j, shade);
 }
 
 static void put_shade(mdr_json *j, const mdr_lab_view *v, const mdr_shade *shade,

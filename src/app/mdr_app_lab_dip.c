@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "app/mdr_app_bulk.h"
 #include "app/mdr_app_lab_in.h"
 #include "wire/mdr_bench_ask.h"
 
@@ -180,7 +181,7 @@ static mdr_code change(mdr_app *app, const mdr_bench *bench, const char *dip_id,
         return MDR_OK;
     }
     const mdr_dip *dip = mdr_bench_dip_of(bench, dip_id);
-    const mdr_shade_mix taken = {dip->shade_id, dip->dyes, dip->n_dyes};
+    const mdr_shade_mix taken = {dip->shade_id, dip->dyes, dip->n_dyes, NULL};
     return mdr_mill_recipe_take(app->mill, &app->masters, &taken, p->was, err);
 }
 
@@ -239,15 +240,73 @@ static mdr_code answer_recipe(mdr_app *app, const mdr_app_lab_ask *ask, const ch
     return mdr_lab_done(&j, out, err);
 }
 
+/* "RB-1=1.1": of the dyes of this mix that have one. NULL: no memory. */
+static const char *factors_text(const mix *m, const mdr_recipe_bulk *bulk, mdr_arena *arena)
+{
+    const char *text = "";
+    for (int i = 0; i < m->n && text != NULL; i++) {
+        if (bulk->factor[i] != 1.0) {
+            text = mdr_arena_printf(arena, "%s%s%s=%g", text, text[0] != '\0' ? "," : "",
+                                    m->dyes[i].dye_id, bulk->factor[i]);
+        }
+    }
+    return text;
+}
+
+/* Lots that ended since the page was read may have taught something else. */
+static mdr_code check_factors(const char *seen, const char *now, mdr_err *err)
+{
+    if (seen[0] == '\0' || strcmp(seen, now) == 0) {
+        return MDR_OK;
+    }
+    const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "factors",
+                                 "the lots teach other factors than those that were seen");
+    mdr_err_value(err, "%s", seen);
+    mdr_err_allowed(err, "%s", now[0] != '\0' ? now : "none");
+    mdr_err_remedy(err, "find the recipe again, and choose again");
+    return rc;
+}
+
+/* The laboratory's mix times what the lots of the machine taught. */
+static mdr_code multiply(mdr_app *app, const char *shade_id, const mdr_recipe_put *p, mix *m,
+                         mdr_arena *arena, const mdr_recipe_bulk **out, mdr_err *err)
+{
+    const mdr_bulk_offers *offers = NULL;
+    const mdr_bulk_ask ask = {shade_id, p->machine_id, p->best_guess};
+    mdr_recipe_bulk *bulk = MDR_NEW(arena, mdr_recipe_bulk);
+    if (bulk == NULL) {
+        return no_memory(err);
+    }
+    MDR_TRY(mdr_app_bulk_offers_mill(app, &ask, arena, &offers, err));
+    bulk->machine_id = offers->asked.machine_id;
+    for (int i = 0; i < m->n; i++) {
+        const mdr_bulk_offer *o = mdr_bulk_offer_of(offers, m->dyes[i].dye_id);
+        bulk->factor[i] = o != NULL ? o->multiply : 1.0;
+        bulk->words[i] = o != NULL ? o->words : "";
+        m->dyes[i].depth_pct_owf = mdr_bulk_depth(m->dyes[i].depth_pct_owf, bulk->factor[i]);
+    }
+    const char *now = factors_text(m, bulk, arena);
+    if (now == NULL) {
+        return no_memory(err);
+    }
+    MDR_TRY(check_factors(p->factors, now, err));
+    *out = bulk;
+    return MDR_OK;
+}
+
 mdr_code mdr_app_lab_recipe(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena *arena,
                             mdr_err_list *found, mdr_blob *out, mdr_err *err)
 {
     mdr_recipe_put p;
     mix m;
+    const mdr_recipe_bulk *bulk = NULL;
     MDR_TRY(mdr_wire_recipe_put_read(ask->body.bytes, ask->body.len, arena, found, &p, err));
     MDR_TRY(read_mix(p.recipe, arena, &m, err));
     MDR_TRY(mdr_app_refresh(app, err));
-    const mdr_shade_mix taken = {ask->id, m.dyes, m.n};
+    if (p.machine_id[0] != '\0') {
+        MDR_TRY(multiply(app, ask->id, &p, &m, arena, &bulk, err));
+    }
+    const mdr_shade_mix taken = {ask->id, m.dyes, m.n, bulk};
     MDR_TRY(mdr_mill_begin(app->mill, err));
     mdr_code rc = mdr_mill_recipe_take(app->mill, &app->masters, &taken, p.was, err);
     rc = rc == MDR_OK ? answer_recipe(app, ask, p.was, arena, out, err) : rc;

@@ -109,7 +109,7 @@ static mdr_code check_lot(const mdr_learn_lot *l, int i, mdr_err *err)
     return MDR_OK;
 }
 
-static mdr_code check(const mdr_learn_in *in, mdr_err *err)
+mdr_code mdr_learn_check(const mdr_learn_in *in, mdr_err *err)
 {
     if (in->n < 0 || in->n > MDR_LEARN_LOTS_MAX) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "lots", "so many lots are not taken");
@@ -174,7 +174,7 @@ mdr_code mdr_app_learn(const mdr_learn_in *in, mdr_arena *arena, const mdr_sheet
                        mdr_err *err)
 {
     mdr_learn_desk d = {.in = in, .arena = arena};
-    MDR_TRY(check(in, err));
+    MDR_TRY(mdr_learn_check(in, err));
     MDR_TRY(mdr_sheet_new(arena, "learn", "What the lots teach", &d.sheet, err));
     MDR_TRY(fill(&d, err));
     MDR_TRY(mdr_sheet_done(d.sheet, err));

@@ -1,4 +1,5 @@
-/* Laboratory-to-bulk factors, dye by dye. */
+/* Laboratory-to-bulk factors, dye by dye: as tables, and offered for one recipe. */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -269,5 +270,45 @@ mdr_code mdr_learn_factors(mdr_learn_desk *d, mdr_err *err)
         mdr_learn_because(d, MDR_LEARN_WHY_USE);
         mdr_sheet_note(d->sheet, "No factor is applied to a recipe by itself.");
     }
+    return MDR_OK;
+}
+
+/* -- offered for one recipe -- */
+
+/* A number that no lot has: mdr_bulk_at then answers by the next wider group. */
+static int number_or_none(const char *const *ids, int n, const char *id)
+{
+    const int at = number_of(ids, n, id);
+    return n > 0 && strcmp(ids[at], id) == 0 ? at : MDR_BULK_NUMBER_MAX;
+}
+
+static const double STEPS_PER_UNIT = 1000.0; /* three decimals: as it is shown and typed */
+
+mdr_code mdr_learn_offers(mdr_learn_desk *d, mdr_bulk_offers *out, mdr_err *err)
+{
+    factors f = {.desk = d};
+    MDR_TRY(make_room(&f, err));
+    gather(&f);
+    MDR_TRY(learn(&f, err));
+    mdr_bulk_offer *of = MDR_NEW_N(d->arena, mdr_bulk_offer, (size_t)f.n_dyes + 1);
+    if (of == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "there are too many dyes");
+    }
+    const int shade = number_or_none(f.shades, f.n_shades, out->asked.shade_id);
+    const int machine = number_or_none(f.machines, f.n_machines, out->asked.machine_id);
+    for (int i = 0; i < f.n_dyes; i++) {
+        mdr_bulk_offer *o = &of[i];
+        o->dye_id = f.dyes[i].pairs[0].dye->dye_id;
+        o->known = mdr_bulk_at(&f.dyes[i].bulk, shade, machine);
+        o->use = mdr_bulk_use_of(&o->known, true, out->asked.best_guess);
+        o->multiply = round(o->use.multiply * STEPS_PER_UNIT) / STEPS_PER_UNIT;
+        o->words = mdr_bulk_say(&o->known, &o->use, d->arena);
+        if (o->words == NULL) {
+            return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the factors");
+        }
+    }
+    out->of = of;
+    out->n = f.n_dyes;
+    out->lots = d->in->n;
     return MDR_OK;
 }

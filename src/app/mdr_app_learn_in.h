@@ -4,7 +4,7 @@
 #ifndef MDR_APP_LEARN_IN_H
 #define MDR_APP_LEARN_IN_H
 
-#include "app/mdr_app_learn.h"
+#include "app/mdr_app_bulk.h"
 
 typedef enum mdr_learn_why {
     MDR_LEARN_WHY_RATE,
@@ -30,6 +30,14 @@ void mdr_learn_because(mdr_learn_desk *d, mdr_learn_why why);
 mdr_code mdr_learn_groups(mdr_learn_desk *d, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_learn_charts(mdr_learn_desk *d, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_learn_factors(mdr_learn_desk *d, mdr_err *err) MDR_MUST_CHECK;
+
+/* What the lots taught of each dye for this shade and machine; the sheet takes what was noticed. */
+mdr_code mdr_learn_offers(mdr_learn_desk *d, mdr_bulk_offers *out, mdr_err *err) MDR_MUST_CHECK;
+/* Order of the lots and faults of them. */
+mdr_code mdr_learn_check(const mdr_learn_in *in, mdr_err *err) MDR_MUST_CHECK;
+/* The mill's lots, in the arena. */
+mdr_code mdr_learn_gather(mdr_app *app, mdr_arena *arena, mdr_learn_in *out,
+                          mdr_err *err) MDR_MUST_CHECK;
 
 /* "2026-11-25", in the sheet's arena. */
 const char *mdr_learn_day(mdr_learn_desk *d, int64_t local_ms);

@@ -2,7 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "app/mdr_app_learn.h"
+#include "app/mdr_app_learn_in.h"
 #include "app/mdr_app_run_in.h"
 #include "core/recipe/mdr_match.h"
 
@@ -48,7 +48,9 @@ static void add_step(sums *s, const mdr_batch_step *step, double load_kg)
             continue;
         }
         if (step->remedy == 0) {
-            dye->planned_pct += 100.0 * (double)item->mass_mg / MG_PER_KG / load_kg;
+            /* of the laboratory's recipe: what was multiplied is no news about the laboratory */
+            const double bulk = item->bulk_factor > 0.0 ? item->bulk_factor : 1.0;
+            dye->planned_pct += 100.0 * (double)item->mass_mg / MG_PER_KG / load_kg / bulk;
         } else if (step->remedy != s->last_addition) {
             s->last_addition = step->remedy;
             s->additions++;
@@ -150,7 +152,7 @@ static bool is_lost(mdr_code rc)
     return rc == MDR_E_NOMEM || rc == MDR_E_IO;
 }
 
-static mdr_code gather(mdr_app *app, mdr_arena *arena, mdr_learn_in *out, mdr_err *err)
+mdr_code mdr_learn_gather(mdr_app *app, mdr_arena *arena, mdr_learn_in *out, mdr_err *err)
 {
     mdr_batch_row *rows = NULL;
     int n_rows = 0, n = 0;
@@ -174,6 +176,6 @@ mdr_code mdr_app_learn_mill(mdr_app *app, mdr_arena *arena, const mdr_sheet **ou
 {
     mdr_learn_in in;
     MDR_TRY(mdr_app_refresh(app, err));
-    MDR_TRY(gather(app, arena, &in, err));
+    MDR_TRY(mdr_learn_gather(app, arena, &in, err));
     return mdr_app_learn(&in, arena, out, err);
 }

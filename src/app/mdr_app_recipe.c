@@ -36,6 +36,10 @@ static const mdr_answer_why WHYS[MDR_RECIPE_WHY_COUNT] = {
     [MDR_RECIPE_WHY_SALT] = {"Salt and alkali",
                              "the dose table of the dye that decides, at the depth of the recipe",
                              "dose-table", "salt-and-alkali.md#amount-at-a-depth"},
+    [MDR_RECIPE_WHY_BULK] = {"Laboratory to bulk",
+                             "depth of the laboratory times what the lots of the machine needed, "
+                             "drawn to machine and mill by how little is known; only when chosen",
+                             "normal-normal", "laboratory-to-bulk.md#with-the-recipe"},
 };
 
 const mdr_answer_why *mdr_app_recipe_whys(int *n)

@@ -58,13 +58,15 @@ mdr_code mdr_app_recipe(const mdr_recipe_case *asked, mdr_arena *arena, mdr_err_
                         const mdr_answer **out, mdr_err *err) MDR_MUST_CHECK;
 
 /* Samples of the mill: those of a substrate, and of a shade ("": none) whose standard, class and
- * tolerance hold when the question does not say another. */
+ * tolerance hold when the question does not say another. With a machine ("": none) `find` offers
+ * what the lots taught of this shade on it (mdr_app_bulk.h); best_guess: unproven factors too. */
 typedef struct mdr_recipe_from {
-    const char *substrate, *shade_id;
+    const char *substrate, *shade_id, *machine_id;
+    bool best_guess;
 } mdr_recipe_from;
 /*
- *   errors  as above; MDR_E_NOTFOUND "from.substrate", "from.shade"; "standard" the shade has none
- *           that was measured
+ *   errors  as above; MDR_E_NOTFOUND "from.substrate", "from.shade", "from.machine"; "standard" the
+ *           shade has none that was measured; MDR_E_CONFLICT "from.machine" without a shade
  */
 mdr_code mdr_app_recipe_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_blob question,
                                 mdr_arena *arena, mdr_err_list *found, const mdr_answer **out,

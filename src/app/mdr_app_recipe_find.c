@@ -55,6 +55,7 @@ static void put_recipe(mdr_json *j, const char *key, const found *f, const mdr_r
     }
     mdr_json_end_array(j);
     mdr_dyelab_put_doses(j, doses);
+    mdr_dyelab_put_recipe_bulk(j, f->lab, &dyes);
     put_numbers(j, "curve", &r->curve);
     mdr_dyelab_put_seen(j, f->lab, &r->curve, NULL);
     mdr_json_end_object(j);
@@ -70,6 +71,7 @@ static void write_recipes(struct mdr_json *json, const void *more)
     mdr_json_number(j, "step_nm", MDR_BAND_STEP_NM);
     put_numbers(j, "standard", f->standard);
     mdr_dyelab_put_lights(j, f->lab, f->standard);
+    mdr_dyelab_put_bulk(j, f->lab);
     mdr_json_array(j, "recipes");
     for (int i = 0; i < f->out->shown; i++) {
         put_recipe(j, NULL, f, &f->out->recipes[i], &f->doses[i]);
@@ -269,6 +271,9 @@ mdr_code mdr_recipe_find(mdr_dyelab *lab, mdr_err *err)
     MDR_TRY(all_doses(f, err));
     MDR_TRY(put_table(lab, f, err));
     put_reasons(lab, f);
+    const mdr_dyelab_recipe best =
+        mdr_dyelab_recipe_found(lab, choices, out->shown > 0 ? &out->recipes[0] : &out->nearest);
+    mdr_dyelab_say_bulk(lab, &best);
     mdr_desk_note(&lab->desk,
                   "A small difference of the curves does not tell the doses to the same "
                   "accuracy: dye a sample before the lot.");

@@ -4,6 +4,7 @@
 #ifndef MDR_APP_RECIPE_IN_H
 #define MDR_APP_RECIPE_IN_H
 
+#include "app/mdr_app_bulk.h"
 #include "app/mdr_app_recipe.h"
 #include "app/mdr_desk.h"
 #include "card/mdr_lab_sheet.h"
@@ -23,6 +24,7 @@ typedef enum mdr_recipe_why {
     MDR_RECIPE_WHY_CORRECT,
     MDR_RECIPE_WHY_DISPENSE,
     MDR_RECIPE_WHY_SALT,
+    MDR_RECIPE_WHY_BULK,
     MDR_RECIPE_WHY_COUNT
 } mdr_recipe_why;
 
@@ -43,6 +45,7 @@ typedef struct mdr_recipe_stock {
     const mdr_recipe_rung *rungs;
     const mdr_recipe_fact *facts;
     int n_rungs, n_facts;
+    const mdr_bulk_offers *bulk; /* NULL: no machine was named */
 } mdr_recipe_stock;
 
 /* One dye with its dyed samples. */
@@ -204,6 +207,14 @@ mdr_code mdr_dyelab_doses_of(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe,
 const char *mdr_dyelab_dose_key(int which);
 /* Both numbers and what they come from; nothing of what is not known. */
 void mdr_dyelab_put_doses(struct mdr_json *j, const mdr_dyelab_doses *doses);
+
+/* mdr_app_recipe_bulk.c: what the lots taught, beside the recipes found; nothing when no machine was
+ * named. Members "bulk" of the answer and of a recipe. */
+void mdr_dyelab_put_bulk(struct mdr_json *j, const mdr_dyelab *lab);
+void mdr_dyelab_put_recipe_bulk(struct mdr_json *j, const mdr_dyelab *lab,
+                                const mdr_dyelab_recipe *recipe);
+/* As lines of the answer, for this recipe. */
+void mdr_dyelab_say_bulk(mdr_dyelab *lab, const mdr_dyelab_recipe *recipe);
 
 /* mdr_app_recipe_lab.c: a round of dips in millilitres. */
 typedef struct mdr_dyelab_round {

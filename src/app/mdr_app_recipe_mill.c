@@ -189,6 +189,27 @@ static mdr_code make_stock(const source *s, const mdr_app_fit *kept, mdr_arena *
     return take_facts(s, arena, out, err);
 }
 
+static mdr_code offer_bulk(mdr_app *app, const mdr_recipe_from *from, mdr_arena *arena,
+                           mdr_recipe_stock *stock, mdr_err *err)
+{
+    if (from->machine_id == NULL || from->machine_id[0] == '\0') {
+        return MDR_OK;
+    }
+    if (from->shade_id == NULL || from->shade_id[0] == '\0') {
+        const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "from.machine",
+                                     "factors of a machine are those of a shade on it");
+        mdr_err_value(err, "%s", from->machine_id);
+        mdr_err_remedy(err, "name the shade too, or leave the machine out");
+        return rc;
+    }
+    const mdr_bulk_ask ask = {from->shade_id, from->machine_id, from->best_guess};
+    const mdr_code rc = mdr_app_bulk_offers_mill(app, &ask, arena, &stock->bulk, err);
+    if (rc != MDR_OK) {
+        mdr_err_within(err, "from");
+    }
+    return rc;
+}
+
 mdr_code mdr_recipe_case_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_blob question,
                                  mdr_arena *arena, const mdr_recipe_case **out, mdr_err *err)
 {
@@ -203,6 +224,7 @@ mdr_code mdr_recipe_case_of_mill(mdr_app *app, const mdr_recipe_from *from, mdr_
     MDR_TRY(find_shade(s.masters, from->shade_id, &s.shade, err));
     MDR_TRY(make_stock(&s, &app->fit, arena, stock, err));
     MDR_TRY(complete(&s, &question, arena, err));
+    MDR_TRY(offer_bulk(app, from, arena, stock, err));
     asked->question = question;
     asked->files[MDR_RECIPE_FILE_SPECTRA].name = "mill";
     asked->stock = stock;

@@ -17,8 +17,11 @@ mdr_code mdr_recipe_case_read(mdr_app *app, mdr_blob body, mdr_arena *arena, mdr
 {
     mdr_recipe_post post;
     MDR_TRY(mdr_wire_recipe_post_read(body.bytes, body.len, arena, found, &post, err));
-    *from = post.has_from ? (mdr_recipe_from){post.from.substrate, post.from.shade}
-                          : (mdr_recipe_from){NULL, NULL};
+    *from = post.has_from ? (mdr_recipe_from){.substrate = post.from.substrate,
+                                              .shade_id = post.from.shade,
+                                              .machine_id = post.from.machine,
+                                              .best_guess = post.from.best_guess}
+                          : (mdr_recipe_from){.substrate = NULL};
     mdr_recipe_case asked = {.question = {post.question, post.question_len}};
     for (int i = 0; i < MDR_RECIPE_FILE_COUNT; i++) {
         const mdr_file_text *f = &post.files[i];

@@ -83,6 +83,24 @@ static void swatch(mdr_doc *doc, double x, double y)
     mdr_ink_frame(doc, (mdr_box){x, y, SWATCH_W, SWATCH_H}, 0.5, 0.35);
 }
 
+/* "laboratory × factor" of each dye that has one; "" when the depths are the laboratory's. */
+static const char *bulk_words(mdr_doc *doc)
+{
+    const mdr_shade *shade = doc->plan->lot->shade;
+    const char *text = "";
+    char factor[MDR_DIGITS_MAX];
+    for (int i = 0; shade->bulk != NULL && i < shade->n_dyes && i < MDR_RECIPE_LINES_MAX; i++) {
+        if (shade->bulk->factor[i] != 1.0) {
+            mdr_digits_trim(factor, shade->bulk->factor[i], 1, 3);
+            text = mdr_doc_say(doc, "%s%s%s\u00a0\u00d7\u00a0%s", text, text[0] != '\0' ? ", " : "",
+                               shade->dyes[i].dye->material_id, factor);
+        }
+    }
+    return text[0] == '\0'
+               ? ""
+               : mdr_doc_say(doc, "Laboratory to bulk, %s: %s", shade->bulk->machine_id, text);
+}
+
 static double shade_words(mdr_doc *doc, double x, double y, double w)
 {
     const mdr_shade *shade = doc->plan->lot->shade;
@@ -95,6 +113,8 @@ static double shade_words(mdr_doc *doc, double x, double y, double w)
     at += mdr_text(doc, &VALUE, x, at, w,
                    mdr_doc_say(doc, "%s  \u00b7  %s%s", shade->shade_id,
                                mdr_dye_class_words((mdr_dye_class)shade->dye_class), depth));
+    const char *bulk = bulk_words(doc);
+    at += bulk[0] != '\0' ? mdr_text(doc, &VALUE, x, at, w, bulk) : 0.0;
     mdr_digits_fixed(l, shade->lab_l, 1);
     mdr_digits_fixed(a, shade->lab_a, 1);
     mdr_digits_fixed(b, shade->lab_b, 1);

@@ -19,7 +19,7 @@
 
 /* What `add` says of one sample stands in the list "as", the rest beside it. */
 enum { OPT_SAMPLE, OPT_KIND, OPT_DYE, OPT_DEPTH, OPT_LOT, OPT_DIP, OPT_SHADE, OPT_ID, OPT_REMARK };
-enum { AS_OPTIONS = OPT_REMARK + 1, OPT_RECIPE = AS_OPTIONS, OPT_PICK };
+enum { AS_OPTIONS = OPT_REMARK + 1, OPT_RECIPE = AS_OPTIONS, OPT_PICK, OPT_MACHINE, OPT_GUESS };
 
 const mdr_own_opt mdr_lab_options[] = {
     [OPT_SAMPLE] = {"sample", "NAME", "only this sample of the file, with --kind", "sample", ADD,
@@ -38,6 +38,10 @@ const mdr_own_opt mdr_lab_options[] = {
     [OPT_RECIPE] = {"recipe", "DYE=DEPTH,...", "dyes and % owf: R-1=1.2,B-2=0.4", "recipe",
                     DIP | PICK, true},
     [OPT_PICK] = {"pick", NULL, "and make it the recipe of the shade", NULL, APPROVE, true},
+    [OPT_MACHINE] = {"machine", "ID", "times what its lots taught of the shade, laboratory to bulk",
+                     "machine_id", PICK, true},
+    [OPT_GUESS] = {"best-guess", NULL, "with --machine: factors whose range holds 1 too", NULL,
+                   PICK, true},
     {"substrate", "NAME", "cloth and process together, as of the ladders", "substrate", ADD | DIP,
      true},
     {"measured", "DATE", "day of the readings (today)", "measured", ADD, true},
@@ -71,7 +75,8 @@ static void notes(void)
                "  submit DIP          nothing: it went to the customer\n"
                "  approve DIP         --by; --pick makes it the recipe of the shade\n"
                "  reject DIP          --by\n"
-               "  pick SHADE          --recipe or --dip: the recipe of the shade from now on\n"
+               "  pick SHADE          --recipe or --dip: the recipe of the shade from now on;\n"
+               "                      --machine: times what the lots on it taught\n"
                "Example:  madder lab add dip.csv --substrate J18-ISO60 --sample 7 --kind dip "
                "--dip S-212.2A");
 }
@@ -191,6 +196,22 @@ static bool write_state(mdr_cli *c, mdr_jout *j, int work, const seen *s)
     return fine;
 }
 
+static bool write_pick(mdr_cli *c, mdr_jout *j, const seen *s)
+{
+    const bool guess = c->own[OPT_GUESS] != NULL;
+    if (guess && c->own[OPT_MACHINE] == NULL) {
+        (void)mdr_cli_misuse(c, "add --machine ID, or leave it out",
+                             "--best-guess says how factors of a machine are taken");
+        return false;
+    }
+    mdr_jout_text(j, "recipe", s->recipe);
+    mdr_jout_text(j, "was", s->was);
+    if (guess) {
+        mdr_jout_bool(j, "best_guess", true);
+    }
+    return write_option(c, j, OPT_MACHINE, "machine_id");
+}
+
 static bool write_work(mdr_cli *c, mdr_jout *j, int work, const seen *s, mdr_blob file)
 {
     switch (work) {
@@ -199,9 +220,7 @@ static bool write_work(mdr_cli *c, mdr_jout *j, int work, const seen *s, mdr_blo
     case MDR_LAB_ASK_DIP:
         return write_dip(c, j);
     case MDR_LAB_ASK_PICK:
-        mdr_jout_text(j, "recipe", s->recipe);
-        mdr_jout_text(j, "was", s->was);
-        return true;
+        return write_pick(c, j, s);
     default:
         return write_state(c, j, work, s);
     }

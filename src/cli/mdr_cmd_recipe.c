@@ -18,7 +18,7 @@
 #define MEASURED  (CALIBRATE | COLOUR)
 #define DOSED     (PREDICT | FIND | DISPENSE)
 
-enum { FILES = MDR_RECIPE_FILE_COUNT, SUBSTRATE = FILES, SHADE };
+enum { FILES = MDR_RECIPE_FILE_COUNT, SUBSTRATE = FILES, SHADE, MACHINE, BEST_GUESS };
 
 /* The files first, in the order of mdr_recipe_file_kind: they have no member of the question. */
 const mdr_own_opt mdr_recipe_options[] = {
@@ -36,6 +36,9 @@ const mdr_own_opt mdr_recipe_options[] = {
      MEASURED, true},
     {"shade", "ID", "of this shade: its class, standard, tolerance, dips; heads the sheet", NULL,
      MEASURED | DISPENSE, true},
+    {"machine", "ID", "and what lots of the mill taught of the shade on it, offered beside", NULL,
+     FIND, true},
+    {"best-guess", NULL, "offer factors whose range holds 1 too", NULL, FIND, true},
     {"cloth", "NAME", "sample that is the undyed cloth (substrate)", "cloth", MEASURED | DISPENSE,
      true},
     {"standard", "NAME", "sample that is the standard", "standard", COLOUR, true},
@@ -178,6 +181,14 @@ static int check_sources(mdr_cli *c, int place)
         return mdr_cli_misuse(c, "add --substrate NAME; `madder lab list` lists them",
                               "--shade needs the substrate whose samples are meant");
     }
+    if (c->own[MACHINE] != NULL && c->own[SHADE] == NULL) {
+        return mdr_cli_misuse(c, "add --substrate NAME --shade ID",
+                              "--machine: factors of a machine are those of a shade on it");
+    }
+    if (c->own[BEST_GUESS] != NULL && c->own[MACHINE] == NULL) {
+        return mdr_cli_misuse(c, "add --machine ID, or leave it out",
+                              "--best-guess says how factors of a machine are taken");
+    }
     for (int i = 0; i < FILES && c->own[SUBSTRATE] != NULL; i++) {
         if (c->own[i] != NULL) {
             return mdr_cli_misuse(c, "leave out one of them",
@@ -193,7 +204,10 @@ static mdr_code ask(mdr_cli *c, mdr_recipe_case *asked, const mdr_answer **out)
     if (c->own[SUBSTRATE] == NULL) {
         return mdr_app_recipe(asked, c->arena, &c->found, out, &c->err);
     }
-    const mdr_recipe_from from = {c->own[SUBSTRATE], c->own[SHADE] != NULL ? c->own[SHADE] : ""};
+    const mdr_recipe_from from = {.substrate = c->own[SUBSTRATE],
+                                  .shade_id = c->own[SHADE] != NULL ? c->own[SHADE] : "",
+                                  .machine_id = c->own[MACHINE] != NULL ? c->own[MACHINE] : "",
+                                  .best_guess = c->own[BEST_GUESS] != NULL};
     return mdr_app_recipe_of_mill(c->app, &from, asked->question, c->arena, &c->found, out,
                                   &c->err);
 }

@@ -130,8 +130,9 @@ mdr_code mdr_mill_dip_change(mdr_mill *mill, const mdr_bench *bench, const char 
 /* What a shade is to be dyed with: dye_id and depth of each are looked at. */
 typedef struct mdr_shade_mix {
     const char *shade_id;
-    const mdr_dip_dye *dyes;
+    const mdr_dip_dye *dyes; /* as they are to be weighed: with the factors */
     int n;
+    const mdr_recipe_bulk *bulk; /* which factors are in them; NULL: none */
 } mdr_shade_mix;
 
 /*

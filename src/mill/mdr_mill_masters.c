@@ -202,6 +202,68 @@ static mdr_code load_dose_tables(mdr_mill *mill, mdr_arena *arena, mdr_masters *
     return MDR_OK;
 }
 
+/* What the lines of one shade say of laboratory and bulk; *out stays NULL when nothing was chosen. */
+static mdr_code bulk_of(mdr_mill *mill, const mdr_row_recipe *rows, int n, mdr_arena *arena,
+                        const mdr_recipe_bulk **out, mdr_err *err)
+{
+    static const double PCT = 100.0;
+    mdr_recipe_bulk *bulk = NULL;
+    for (int i = 0; i < n && i < MDR_RECIPE_LINES_MAX; i++) {
+        if (rows[i].bulk_pct == 0.0) {
+            continue;
+        }
+        if (bulk == NULL) {
+            bulk = MDR_NEW(arena, mdr_recipe_bulk);
+            if (bulk == NULL) {
+                return mdr_mill_no_memory(mill, err);
+            }
+            for (int k = 0; k < MDR_RECIPE_LINES_MAX; k++) {
+                bulk->factor[k] = 1.0;
+                bulk->words[k] = "";
+            }
+        }
+        bulk->machine_id = rows[i].bulk_machine_id;
+        bulk->factor[i] = rows[i].bulk_pct / PCT;
+        bulk->words[i] = rows[i].bulk_words;
+    }
+    *out = bulk;
+    return MDR_OK;
+}
+
+static mdr_code dye_of(const mdr_masters *m, const mdr_row_recipe *row, const mdr_material **out,
+                       mdr_err *err)
+{
+    const mdr_material *dye = mdr_masters_material(m, row->dye_id);
+    if (dye == NULL || !dye->is_dye) {
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_PARSE, row->shade_id, "the recipe names a dye that does not exist");
+        mdr_err_value(err, "%s", row->dye_id);
+        mdr_err_remedy(err, "import the dye, or the recipe anew");
+        return rc;
+    }
+    *out = dye;
+    return MDR_OK;
+}
+
+typedef struct recipe_lines {
+    const mdr_row_recipe *rows;
+    mdr_recipe_dye *dyes; /* like rows */
+    int n, at;            /* the next one */
+} recipe_lines;
+
+/* Those of one shade: they stand together. */
+static mdr_code take_lines(const mdr_masters *m, recipe_lines *l, mdr_shade *shade, mdr_err *err)
+{
+    shade->dyes = l->dyes + l->at;
+    for (; l->at < l->n && strcmp(l->rows[l->at].shade_id, shade->shade_id) == 0; l->at++) {
+        const mdr_material *dye = NULL;
+        MDR_TRY(dye_of(m, &l->rows[l->at], &dye, err));
+        l->dyes[l->at] = (mdr_recipe_dye){dye, l->rows[l->at].depth_pct_owf};
+        shade->n_dyes++;
+    }
+    return MDR_OK;
+}
+
 static mdr_code load_shades(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, mdr_err *err)
 {
     mdr_mill_rows shades, rows;
@@ -213,22 +275,12 @@ static mdr_code load_shades(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, md
         return mdr_mill_no_memory(mill, err);
     }
     mdr_shade *shade = shades.items;
-    const mdr_row_recipe *row = rows.items;
-    int r = 0;
+    recipe_lines lines = {.rows = rows.items, .dyes = dyes, .n = rows.count};
     for (int i = 0; i < shades.count; i++) {
-        shade[i].dyes = dyes + r;
-        for (; r < rows.count && strcmp(row[r].shade_id, shade[i].shade_id) == 0; r++) {
-            const mdr_material *dye = mdr_masters_material(m, row[r].dye_id);
-            if (dye == NULL || !dye->is_dye) {
-                (void)MDR_FAIL(err, MDR_E_PARSE, shade[i].shade_id,
-                               "the recipe names a dye that does not exist");
-                mdr_err_value(err, "%s", row[r].dye_id);
-                mdr_err_remedy(err, "import the dye, or the recipe anew");
-                return MDR_E_PARSE;
-            }
-            dyes[r] = (mdr_recipe_dye){dye, row[r].depth_pct_owf};
-            shade[i].n_dyes++;
-        }
+        const int first = lines.at;
+        MDR_TRY(take_lines(m, &lines, &shade[i], err));
+        MDR_TRY(bulk_of(mill, rows.count > 0 ? lines.rows + first : NULL, shade[i].n_dyes, arena,
+                        &shade[i].bulk, err));
     }
     m->shades = shade;
     m->n_shades = shades.count;

@@ -68,9 +68,23 @@ static mdr_code check_running(mdr_mill *mill, const char *shade_id, mdr_err *err
     return rc;
 }
 
-static mdr_code write_lines(mdr_mill *mill, const char *shade_id, const mdr_dip_dye *dyes, int n,
-                            mdr_err *err)
+/* A factor of 1 changed nothing and is not kept. */
+static mdr_row_recipe line_of(const mdr_shade_mix *mix, int i)
 {
+    static const double PCT = 100.0;
+    const bool bulk = mix->bulk != NULL && mix->bulk->factor[i] != 1.0;
+    return (mdr_row_recipe){.shade_id = mix->shade_id,
+                            .line = i + 1,
+                            .dye_id = mix->dyes[i].dye_id,
+                            .depth_pct_owf = mix->dyes[i].depth_pct_owf,
+                            .bulk_pct = bulk ? PCT * mix->bulk->factor[i] : 0.0,
+                            .bulk_machine_id = bulk ? mix->bulk->machine_id : "",
+                            .bulk_words = bulk ? mix->bulk->words[i] : ""};
+}
+
+static mdr_code write_lines(mdr_mill *mill, const mdr_shade_mix *mix, mdr_err *err)
+{
+    const char *shade_id = mix->shade_id;
     sqlite3_stmt *stmt = NULL;
     bool row = false;
     mdr_code rc =
@@ -81,11 +95,8 @@ static mdr_code write_lines(mdr_mill *mill, const char *shade_id, const mdr_dip_
                                 : mdr_mill_sql_fail(mill, bound, err);
     }
     (void)sqlite3_finalize(stmt);
-    for (int i = 0; i < n && rc == MDR_OK; i++) {
-        const mdr_row_recipe one = {.shade_id = shade_id,
-                                    .line = i + 1,
-                                    .dye_id = dyes[i].dye_id,
-                                    .depth_pct_owf = dyes[i].depth_pct_owf};
+    for (int i = 0; i < mix->n && rc == MDR_OK; i++) {
+        const mdr_row_recipe one = line_of(mix, i);
         rc = mdr_mill_row_put(mill, mdr_table_find("recipe"), &one, err);
     }
     return rc;
@@ -105,7 +116,7 @@ mdr_code mdr_mill_recipe_take(mdr_mill *mill, const mdr_masters *masters, const 
     MDR_TRY(mdr_mill_begin(mill, err));
     mdr_code rc = check_was(mill, mix->shade_id, was, err);
     rc = rc == MDR_OK ? check_running(mill, mix->shade_id, err) : rc;
-    rc = rc == MDR_OK ? write_lines(mill, mix->shade_id, mix->dyes, mix->n, err) : rc;
+    rc = rc == MDR_OK ? write_lines(mill, mix, err) : rc;
     if (rc != MDR_OK) {
         mdr_mill_rollback(mill);
         return rc;

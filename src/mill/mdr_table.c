@@ -320,6 +320,10 @@ static const mdr_col RECIPE[] = {
     REF(mdr_row_recipe, dye_id, "dye", MUST, "Dye"),
     QTY(mdr_row_recipe, depth_pct_owf, "depth_upct", MICRO, 0.0001, 20, MUST,
         "Dye of standard strength, % on mass of fabric"),
+    QTY(mdr_row_recipe, bulk_pct, "bulk_mpct", MILLI, 70, 140, LATER,
+        "The depth in per cent of the laboratory's; empty: it is the laboratory's"),
+    REF(mdr_row_recipe, bulk_machine_id, "machine", LATER, "Machine whose lots taught it"),
+    TXT(mdr_row_recipe, bulk_words, LATER, "What it rested on when it was chosen"),
 };
 
 static const mdr_col ORDER[] = {

@@ -72,6 +72,10 @@ typedef struct mdr_row_recipe {
     int line;
     const char *dye_id;
     double depth_pct_owf;
+    /* laboratory to bulk, when it was chosen: the depth in per cent of the laboratory's (0: it is
+     * that), of which machine, and what it rested on */
+    double bulk_pct;
+    const char *bulk_machine_id, *bulk_words;
 } mdr_row_recipe;
 typedef struct mdr_row_lot {
     const char *lot_id, *order_id, *machine_id, *route_id;

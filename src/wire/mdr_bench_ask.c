@@ -111,6 +111,9 @@ SHAPE(CHANGE_SHAPE, mdr_dip_put, "a change of a dip", CHANGE_FIELDS, NULL);
 static const mdr_field RECIPE_FIELDS[] = {
     TEXT(mdr_recipe_put, recipe, ALWAYS),
     TEXT(mdr_recipe_put, was, ALWAYS),
+    TEXT(mdr_recipe_put, machine_id, 0),
+    TEXT(mdr_recipe_put, factors, 0),
+    FIELD(mdr_recipe_put, best_guess, BOOL, 0, .has = 0),
 };
 SHAPE(RECIPE_SHAPE, mdr_recipe_put, "a recipe of a shade", RECIPE_FIELDS, NULL);
 
@@ -162,7 +165,7 @@ mdr_code mdr_wire_dip_put_read(const char *text, size_t len, mdr_arena *arena, m
 mdr_code mdr_wire_recipe_put_read(const char *text, size_t len, mdr_arena *arena,
                                   mdr_err_list *found, mdr_recipe_put *out, mdr_err *err)
 {
-    mdr_recipe_put p = {.recipe = ""};
+    mdr_recipe_put p = {.recipe = "", .was = "", .machine_id = "", .factors = ""};
     MDR_TRY(read(&(document){text, len, &RECIPE_SHAPE}, arena, found, &p, err));
     *out = p;
     return MDR_OK;

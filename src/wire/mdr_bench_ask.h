@@ -47,8 +47,12 @@ typedef struct mdr_dip_put {
     bool recipe_of_shade;
 } mdr_dip_put;
 
+/* machine_id "": the recipe as it is; else times what its lots taught, `factors` being what was seen
+ * ("RB-1=1.1"; "" not looked at). */
 typedef struct mdr_recipe_put {
     const char *recipe, *was;
+    const char *machine_id, *factors;
+    bool best_guess;
 } mdr_recipe_put;
 
 /* Every fault goes to `found` (may be NULL), the first one to err.

@@ -32,7 +32,8 @@ typedef enum mdr_recipe_text_kind {
 
 /* "from": samples of the mill in place of files. */
 typedef struct mdr_recipe_post_from {
-    const char *substrate, *shade; /* shade "": none */
+    const char *substrate, *shade, *machine; /* shade, machine "": none */
+    bool best_guess;
 } mdr_recipe_post_from;
 
 typedef struct mdr_recipe_post {

@@ -38,6 +38,7 @@ static const mdr_field ITEM_FIELDS[] = {
     PLAIN(mdr_control_item, dye, BOOL),
     WORD(mdr_control_item, substance, SUBSTANCES, 0),
     PLAIN(mdr_control_item, price_minor_per_kg, NUMBER),
+    PLAIN(mdr_control_item, bulk_factor, NUMBER),
     FIELD(mdr_control_item, "cautions", cautions, SET, 0, .words = &CAUTIONS),
 };
 static const mdr_control_item NO_ITEM = {.material_id = "", .name = ""};

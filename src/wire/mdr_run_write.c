@@ -53,6 +53,7 @@ static void put_item(mdr_json *j, const mdr_control_item *item)
     put_yes(j, "dye", item->dye);
     mdr_json_text(j, "substance", mdr_substance_id((mdr_substance)item->substance));
     put_number(j, "price_minor_per_kg", item->price_minor_per_kg);
+    put_number(j, "bulk_factor", item->bulk_factor);
     if (item->cautions != 0) {
         mdr_wire_put_cautions(j, item->cautions);
     }

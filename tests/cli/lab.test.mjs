@@ -46,7 +46,7 @@ test("a dip through its states, to the recipe of the shade", (t) => {
   const dip = shade.dips.find((d) => d.dip_id === "S-201.1B");
   assert.deepEqual([dip.state, dip.decided_by, dip.remark, dip.sample_id, dip.revision], ["approved", "Harebell", "by post", "S-201.1B.sample", 4]);
   assert.equal(shade.recipe, "RB-1=0.06,RV-1=0.7");
-  assert.match(good("export", "recipe"), /\nS-201,1,RB-1,0\.06\nS-201,2,RV-1,0\.7\nS-202,/);
+  assert.match(good("export", "recipe"), /\nS-201,1,RB-1,0\.06,,,\nS-201,2,RV-1,0\.7,,,\nS-202,/);
   good("lab", "reject", "S-201.1B", "--by", "Laboratory");
   assert.match(run("lab", "submit", "S-201.1B").err, /a dip that is rejected cannot become submitted/);
 });
@@ -104,4 +104,27 @@ test("asked in a wrong way", (t) => {
     assert.match(r.err, words);
   }
   assert.match(run("lab", "submit", "S-999.1A").err, /no such dip/);
+});
+
+test("factors of a machine: offered with a recipe, taken with it, and neither without what they need", (t) => {
+  const mill = demo(scratch(t));
+  const find = (...more) => madder(["recipe", "find", "--mill", mill, "--substrate", "J18-ISO60", ...more]);
+  const offered = find("--shade", "S-201", "--machine", "O4");
+  assert.equal(offered.status, 0, offered.err);
+  assert.match(offered.out, /Laboratory to bulk, offered[^]*machine +O4[^]*lots of the mill +0[^]*no lot was dyed with it/);
+  assert.doesNotMatch(find("--shade", "S-201").out, /Laboratory to bulk, offered/);
+  const pick = (...more) => madder(["lab", "pick", "S-201", "--recipe", "RB-1=1", "--mill", mill, ...more]);
+  for (const [r, status, words] of [
+    [find("--shade", "S-201", "--machine", "X9"), 1, /there is no such machine/],
+    [find("--standard", "S-201.standard", "--machine", "O4"), 2, /--machine: factors of a machine are those of a shade/],
+    [find("--shade", "S-201", "--best-guess"), 2, /--best-guess says how factors of a machine are taken/],
+    [pick("--best-guess"), 2, /--best-guess says how factors of a machine are taken/],
+    [pick("--machine", "X9"), 1, /there is no such machine/],
+  ]) {
+    assert.equal(r.status, status, r.err);
+    assert.match(r.err, words);
+  }
+  const taken = pick("--machine", "O4"); // no lot taught anything: the laboratory's depth
+  assert.equal(taken.status, 0, taken.err);
+  assert.match(madder(["export", "recipe", "--mill", mill]).out, /\nS-201,1,RB-1,1,,,\n/);
 });

@@ -99,8 +99,8 @@ static const kit_csv KIT[] = {
     {"shade", "shade_id,name,dye_class,lab_l,lab_a,lab_b,tolerance_de\n"
               "BORDEAUX,Bordeaux,reactive,28.5,32.125,-4.75,1\n"
               "WHITE,Full white,none,95,2.1,-9,1.2\n"},
-    {"recipe", "shade_id,line,dye_id,depth_pct_owf\n"
-               "BORDEAUX,1,RED,2.35\nBORDEAUX,2,BLUE,0.000125\n"},
+    {"recipe", "shade_id,line,dye_id,depth_pct_owf,bulk_pct,bulk_machine_id,bulk_words\n"
+               "BORDEAUX,1,RED,2.35,104.5,J1,1.045 of nine lots\nBORDEAUX,2,BLUE,0.000125,,,\n"},
     {"order", "order_id,customer,article_id,shade_id,ordered_kg,loss_pct,due,remark\n"
               "O-1,\"A, B and C\",SJ30,BORDEAUX,900,6.5,2026-12-15,\n"
               "O-2,Second,RIB,WHITE,120,5,2026-11-30,urgent\n"},

@@ -194,7 +194,8 @@ static void the_kept_surface(void **state)
             mdr_arena *arena = mdr_arena_new((size_t)64 << 20);
             const mdr_answer *a = NULL;
             mdr_blob json = {0};
-            const mdr_recipe_from from = {ROWS[r].substrate, ROWS[r].shade};
+            const mdr_recipe_from from = {.substrate = ROWS[r].substrate,
+                                          .shade_id = ROWS[r].shade};
             app->fit.key[0] = k == 2 ? app->fit.key[0] : '\0';
             assert_int_equal(mdr_app_recipe_of_mill(
                                  app, &from, (mdr_blob){ROWS[r].question, strlen(ROWS[r].question)},

@@ -362,7 +362,7 @@ static void a_mix_is_refused(void **state)
         dip.shade_id = TRIES[i].shade_id;
         expect(mdr_mill_dip_add(f->mill, &f->masters, &dip, &err), &err, TRIES[i].code,
                TRIES[i].place);
-        const mdr_shade_mix mix = {TRIES[i].shade_id, TRIES[i].dyes, TRIES[i].n};
+        const mdr_shade_mix mix = {TRIES[i].shade_id, TRIES[i].dyes, TRIES[i].n, NULL};
         expect(mdr_mill_recipe_take(f->mill, &f->masters, &mix, "", &err), &err, TRIES[i].code,
                TRIES[i].place);
     }
@@ -493,7 +493,7 @@ static void a_recipe_is_taken_whole(void **state)
     fixture *f = *state;
     mdr_err err;
     const mdr_dip_dye dyes[] = {{.dye_id = "BLUE", .depth_pct_owf = 0.5}};
-    const mdr_shade_mix mix = {"BORDEAUX", dyes, 1};
+    const mdr_shade_mix mix = {"BORDEAUX", dyes, 1, NULL};
     expect(mdr_mill_recipe_take(f->mill, &f->masters, &mix, "RED=2.35", &err), &err, MDR_E_CONFLICT,
            "was");
     assert_string_equal(err.allowed, "RED=2.35,BLUE=0.000125");
@@ -511,7 +511,7 @@ static void not_while_a_lot_runs(void **state)
     static const char *const FREE[] = {"open", "ready", "planned", "finishing", "done"};
     const mdr_dip_dye dyes[] = {{.dye_id = "RED", .depth_pct_owf = 2.35},
                                 {.dye_id = "BLUE", .depth_pct_owf = 0.000125}};
-    const mdr_shade_mix mix = {"BORDEAUX", dyes, 2};
+    const mdr_shade_mix mix = {"BORDEAUX", dyes, 2, NULL};
     const char *was = "RED=2.35,BLUE=0.000125";
     char sql[100];
     for (size_t i = 0; i < N_OF(FREE); i++) {

@@ -76,6 +76,9 @@ static void make_of(old_mill *o, int schema)
     exec(db, sql);
     (void)snprintf(sql, sizeof sql, "ATTACH '%s' AS now", o->now.file);
     exec(db, sql);
+    if (schema >= 8) { /* from then on materials name how they are weighed */
+        exec(db, "INSERT INTO main.weighing_class SELECT * FROM now.weighing_class");
+    }
     for (size_t i = 0; i < N_OF(TABLES); i++) {
         columns(db, TABLES[i], o->cols[i], sizeof o->cols[i]);
         (void)snprintf(sql, sizeof sql, "INSERT INTO main.\"%s\" (%s) SELECT %s FROM now.\"%s\"",

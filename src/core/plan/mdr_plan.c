@@ -27,17 +27,45 @@ static mdr_fig_id load_of(mdr_planner *p)
     return mdr_fig_rule(p->f, MDR_QTY_LOAD, none, MDR_RULE_SUM, rolls, lot->n_rolls);
 }
 
+/* What the shade's recipe was multiplied by for this dye; 1: it is the laboratory's. */
+static double bulk_factor_of(const mdr_shade *shade, const mdr_recipe_dye *dye)
+{
+    const ptrdiff_t line = dye - shade->dyes;
+    return shade->bulk != NULL && line >= 0 && line < MDR_RECIPE_LINES_MAX
+               ? shade->bulk->factor[line]
+               : 1.0;
+}
+
+mdr_fig_id mdr_plan_depth(mdr_planner *p, const mdr_recipe_dye *dye, mdr_where at)
+{
+    const char *dye_id = dye->dye->material_id;
+    const double bulk = bulk_factor_of(p->in->lot->shade, dye);
+    if (bulk == 1.0) {
+        return mdr_fig_input(
+            p->f, dye->depth_pct_owf, "% owf", "Depth in the recipe",
+            (mdr_fig_source){.table = "recipe", .record_id = dye_id, .field = "depth_pct_owf"});
+    }
+    const mdr_fig_id laboratory = mdr_fig_input(
+        p->f, dye->depth_pct_owf / bulk, "% owf", "Depth of the laboratory",
+        (mdr_fig_source){.table = "recipe", .record_id = dye_id, .field = "laboratory_pct_owf"});
+    const mdr_fig_id factor = mdr_fig_input(
+        p->f, bulk, "", "Laboratory to bulk",
+        (mdr_fig_source){.table = "recipe", .record_id = dye_id, .field = "bulk_factor"});
+    const mdr_fig_id depth =
+        MDR_FIG(p->f, MDR_QTY_BULK_DEPTH, at, MDR_RULE_BULK, laboratory, factor);
+    if (at.bath == 0) { /* of the shade as such: every dye has one */
+        mdr_fig_belongs(p->f, depth, "recipe", dye_id);
+    }
+    return depth;
+}
+
 static mdr_fig_id depth_of(mdr_planner *p)
 {
     const mdr_shade *shade = p->in->lot->shade;
     mdr_fig_id parts[8];
     int n = 0;
     for (int i = 0; i < shade->n_dyes && n < 8; i++) {
-        parts[n++] =
-            mdr_fig_input(p->f, shade->dyes[i].depth_pct_owf, "% owf", "Depth in the recipe",
-                          (mdr_fig_source){.table = "recipe",
-                                           .record_id = shade->dyes[i].dye->material_id,
-                                           .field = "depth_pct_owf"});
+        parts[n++] = mdr_plan_depth(p, &shade->dyes[i], (mdr_where){0});
     }
     return n > 0 ? mdr_fig_rule(p->f, MDR_QTY_DEPTH, (mdr_where){0}, MDR_RULE_DEPTH, parts, n)
                  : mdr_fig_rule(p->f, MDR_QTY_DEPTH, (mdr_where){0}, MDR_RULE_NOTHING, NULL, 0);

@@ -65,10 +65,7 @@ static mdr_code by_volume(work *w)
 static void by_recipe(work *w, const mdr_recipe_dye *dye)
 {
     mdr_figs *f = w->p->f;
-    w->item->amount = mdr_fig_input(f, dye->depth_pct_owf, "% owf", "Depth in the recipe",
-                                    (mdr_fig_source){.table = "recipe",
-                                                     .record_id = dye->dye->material_id,
-                                                     .field = "depth_pct_owf"});
+    w->item->amount = mdr_plan_depth(w->p, dye, w->at);
     if (w->asked->amount != 1.0) {
         const mdr_fig_id factor = mdr_plan_route_input(w->p, w->asked->amount, "",
                                                        "Factor on the recipe", "amount", w->at);

@@ -83,6 +83,41 @@ static void warn_load(mdr_planner *p)
     }
 }
 
+/* "RB-1 \u00d7 1.1, RY-1 \u00d7 0.95"; NULL: no memory. */
+static const char *factors_words(const mdr_shade *shade, mdr_arena *arena)
+{
+    const char *text = "";
+    for (int i = 0; i < shade->n_dyes && i < MDR_RECIPE_LINES_MAX && text != NULL; i++) {
+        const double factor = shade->bulk->factor[i];
+        if (factor != 1.0) {
+            text = mdr_arena_printf(arena, "%s%s%s \u00d7 %g", text, text[0] != '\0' ? ", " : "",
+                                    shade->dyes[i].dye->material_id, factor);
+        }
+    }
+    return text;
+}
+
+static void warn_bulk(mdr_planner *p)
+{
+    const mdr_shade *shade = p->in->lot->shade;
+    const mdr_machine *m = p->in->machine;
+    const mdr_where lot = {0};
+    if (shade->bulk == NULL) {
+        return;
+    }
+    const char *words = factors_words(shade, p->arena);
+    if (words == NULL) {
+        p->failed = true;
+        return;
+    }
+    MDR_PLAN_WARN(p, MDR_WARN_BULK, lot, p->depth, mdr_arg_text(shade->bulk->machine_id),
+                  mdr_arg_text(words));
+    if (strcmp(shade->bulk->machine_id, m->machine_id) != 0) {
+        MDR_PLAN_WARN(p, MDR_WARN_BULK_MACHINE, lot, p->depth,
+                      mdr_arg_text(shade->bulk->machine_id), mdr_arg_text(m->machine_id));
+    }
+}
+
 void mdr_plan_warn_loading(mdr_planner *p)
 {
     const mdr_machine *m = p->in->machine;
@@ -90,6 +125,7 @@ void mdr_plan_warn_loading(mdr_planner *p)
     const mdr_where lot = {0};
     const double ratio = p->in->lot->ratio_l_per_kg;
     warn_load(p);
+    warn_bulk(p);
     if (ratio < m->ratio_min_l_per_kg) {
         MDR_PLAN_WARN(p, MDR_WARN_RATIO_UNDER, lot, p->i.ratio, mdr_arg_number(ratio, 1),
                       mdr_arg_number(m->ratio_min_l_per_kg, 1), mdr_arg_text(m->name));

@@ -97,6 +97,10 @@ mdr_plan_stuff *mdr_plan_stuff_of(mdr_planner *p, const char *material_id); /* N
 mdr_fig_id mdr_plan_route_input(mdr_planner *p, double value, const char *unit, const char *label,
                                 const char *field, mdr_where at);
 
+/* mdr_plan.c: depth of a dye of the recipe; laboratory's depth times factor when one was chosen. `at`
+ * zero: of the shade as such. */
+mdr_fig_id mdr_plan_depth(mdr_planner *p, const mdr_recipe_dye *dye, mdr_where at);
+
 /* A constant of nature or practice, with its source; a field of the lot's article. */
 mdr_fig_id mdr_plan_constant(mdr_planner *p, double value, const char *unit, const char *label,
                              const char *source, const char *field);

@@ -317,13 +317,24 @@ typedef struct mdr_recipe_dye {
     double depth_pct_owf;
 } mdr_recipe_dye;
 
+enum { MDR_RECIPE_LINES_MAX = 8 };
+
+/* What somebody chose to multiply a laboratory's recipe by (quality/mdr_bulk_factor.h), line by line;
+ * the depths of the recipe are the products. */
+typedef struct mdr_recipe_bulk {
+    const char *machine_id;                  /* whose lots taught it */
+    double factor[MDR_RECIPE_LINES_MAX];     /* 1: of this dye the laboratory's depth */
+    const char *words[MDR_RECIPE_LINES_MAX]; /* range and lots as they were then; may be "" */
+} mdr_recipe_bulk;
+
 typedef struct mdr_shade {
     const char *shade_id, *name;
-    int dye_class;              /* mdr_dye_class; NONE for full white */
-    double lab_l, lab_a, lab_b; /* CIELAB of the standard, D65, 10 degree observer */
-    double tolerance_de;        /* CMC(2:1) */
-    const mdr_recipe_dye *dyes; /* the recipe; none for white */
-    int n_dyes;                 /* 0..8 */
+    int dye_class;               /* mdr_dye_class; NONE for full white */
+    double lab_l, lab_a, lab_b;  /* CIELAB of the standard, D65, 10 degree observer */
+    double tolerance_de;         /* CMC(2:1) */
+    const mdr_recipe_dye *dyes;  /* the recipe; none for white */
+    int n_dyes;                  /* 0..MDR_RECIPE_LINES_MAX */
+    const mdr_recipe_bulk *bulk; /* NULL: the depths are the laboratory's */
 } mdr_shade;
 
 typedef struct mdr_roll {

@@ -42,6 +42,17 @@ static mdr_code take_mass(const mdr_plan *plan, const mdr_plan_item *from, int64
     return MDR_OK;
 }
 
+/* 0: the dye is weighed as the laboratory found it. */
+static double bulk_factor(const mdr_shade *shade, const mdr_material *dye)
+{
+    for (int i = 0; shade->bulk != NULL && i < shade->n_dyes && i < MDR_RECIPE_LINES_MAX; i++) {
+        if (shade->dyes[i].dye == dye && shade->bulk->factor[i] != 1.0) {
+            return shade->bulk->factor[i];
+        }
+    }
+    return 0.0;
+}
+
 static mdr_code take_items(const taking *t, const mdr_plan_step *from, mdr_control_step *to,
                            mdr_err *err)
 {
@@ -58,7 +69,8 @@ static mdr_code take_items(const taking *t, const mdr_plan_step *from, mdr_contr
                                       .dye = m->is_dye,
                                       .substance = m->is_dye ? (int)MDR_SUB_DYE : m->substance,
                                       .cautions = m->cautions,
-                                      .price_minor_per_kg = m->price_minor_per_kg};
+                                      .price_minor_per_kg = m->price_minor_per_kg,
+                                      .bulk_factor = bulk_factor(t->plan->lot->shade, m)};
         const mdr_code rc = take_mass(t->plan, item, &items[i].mass_mg, err);
         if (rc != MDR_OK) {
             mdr_err_within(err, "items[%d]", i);

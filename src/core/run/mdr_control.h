@@ -26,6 +26,7 @@ typedef struct mdr_control_item {
     int substance;             /* mdr_substance; for pairs that must not meet */
     uint32_t cautions;         /* set of 1u << mdr_caution */
     double price_minor_per_kg; /* when the plan was frozen; 0: not known */
+    double bulk_factor;        /* dye: laboratory to bulk, contained in the mass; 0: none is */
 } mdr_control_item;
 
 /* A hold point. */
