@@ -203,7 +203,7 @@ static mdr_code reckon(mdr_app *app, const mdr_batch *b, mdr_app_shade *s, mdr_a
     s->hold.n = dyed.n;
     s->hold.n_additions = dyed.n_additions;
     MDR_TRY(question_of(s->measured, dyes, &s->hold, s->tolerance, arena, &question, err));
-    const mdr_recipe_from from = {s->substrate, b->control->shade_id};
+    const mdr_recipe_from from = {.substrate = s->substrate, .shade_id = b->control->shade_id};
     MDR_TRY(mdr_recipe_case_of_mill(app, &from, question, arena, &asked, err));
     MDR_TRY(solve(asked, s->measured, arena, &s->correct, err));
     mdr_recipe_keep(app, asked);
