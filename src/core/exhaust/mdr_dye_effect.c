@@ -10,7 +10,6 @@ typedef struct grain {
     int slices, modes, steps_per_turn;
 } grain;
 static const grain COARSE = {12, 4, 12}, FINE = {36, 4, 24};
-static const double SAMPLE_MIN = 1.0; /* of the coarse rope */
 
 static grain fine_of(const mdr_dyeing_case *study)
 {
@@ -116,7 +115,8 @@ void mdr_shorten_read(const mdr_shorten_in *in, const mdr_dye_programme *p,
     const mdr_dye_course *course = &r->course;
     const mdr_dyeing *d = r->dyeing;
     mdr_dye_time times[MDR_DYE_STEPS_MAX];
-    *out = (mdr_dye_detail){.effect = {.minutes = course->minutes}};
+    *out =
+        (mdr_dye_detail){.effect = {.minutes = course->minutes}, .alkali_min = course->alkali_min};
     (void)mdr_dye_programme_times(p, times);
     count_turns(in, p, out);
     strikes(d, times, p->n_steps, out);
@@ -146,7 +146,8 @@ mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
     *c = *in->study;
     c->programme = *p;
     c->rates = rates->dyes;
-    c->sample_min = fine ? mdr_dyeing_sample_min(mdr_dye_programme_times(p, times)) : SAMPLE_MIN;
+    c->sample_min =
+        fine ? mdr_dyeing_sample_min(mdr_dye_programme_times(p, times)) : MDR_SHORTEN_SAMPLE_MIN;
     c->slices = g.slices;
     c->modes = g.modes;
     c->steps_per_turn = g.steps_per_turn;

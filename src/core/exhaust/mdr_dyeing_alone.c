@@ -77,7 +77,7 @@ static const mdr_drift *refresh(mdr_run *r, const mdr_drift_set *want, double hy
 
 static mdr_drift_set conditions(const mdr_climate *m, double dt_min, double pace)
 {
-    const double ticks = fmax(rint(dt_min / TICK_MIN), 1.0);
+    const double ticks = mdr_more(rint(dt_min / TICK_MIN), 1.0);
     return (mdr_drift_set){ticks * TICK_MIN, m->temp_c, m->ph, pace, NULL};
 }
 
@@ -93,7 +93,7 @@ const mdr_drift *mdr_slice_tables(mdr_run *r, const mdr_climate *m, double dt_mi
 
 const mdr_drift *mdr_slice_zone_tables(mdr_run *r, const mdr_climate *m, int slice)
 {
-    mdr_tube *tube = &r->tube[slice / r->in->slices];
+    mdr_tube *tube = &r->tube[mdr_run_tube(r, slice)];
     if (r->in->rope.slice_uptake != NULL) {
         return mdr_slice_tables(r, m, tube->station_min, r->in->rope.slice_uptake[slice]);
     }
@@ -106,7 +106,7 @@ static mdr_block block_at(const mdr_run *r, double number)
     const double begin_min = r->in->course[0].t_min;
     const double end_min = r->in->course[r->in->n_moments - 1].t_min;
     const double block_min = begin_min + (number + 0.5) * r->block_min;
-    const double at_min = fmin(fmax(block_min, begin_min), end_min);
+    const double at_min = mdr_less(mdr_more(block_min, begin_min), end_min);
     const int piece = mdr_course_piece(r->in, at_min, r->piece);
     const mdr_dyeing_moment mid = mdr_course_at(r->in, piece, at_min);
     return (mdr_block){number, mid.temp_c, mid.ph, mdr_dye_hydroxide(mid.temp_c, mid.ph)};
@@ -115,7 +115,7 @@ static mdr_block block_at(const mdr_run *r, double number)
 mdr_climate mdr_slice_climate(mdr_run *r, double middle_min)
 {
     /* a slice may begin a little before the course does */
-    const double blocks = fmax((middle_min - r->in->course[0].t_min) * r->per_block, 0.0);
+    const double blocks = mdr_more((middle_min - r->in->course[0].t_min) * r->per_block, 0.0);
     const long block = (long)blocks;
     mdr_block *known = &r->block[(unsigned long)block % MDR_BLOCKS];
     if (known->number != (double)block) {
@@ -236,7 +236,7 @@ static double reach_of(const trial *t)
  * and what the guess leads to; from there by false position, halving when that is slow. */
 static double settle(const trial *t, double guess_mol_per_kg)
 {
-    double g = fmax(guess_mol_per_kg, 0.0), low = 0.0, high = 0.0, f_low = 0.0, f_high = 0.0;
+    double g = mdr_more(guess_mol_per_kg, 0.0), low = 0.0, high = 0.0, f_low = 0.0, f_high = 0.0;
     bool has_low = false, has_high = false;
     for (int i = 0; i < TRIALS; i++) {
         const double leads_to = 0.5 * (t->was_mol_per_kg + charge_after(t, g));
@@ -256,7 +256,7 @@ static double settle(const trial *t, double guess_mol_per_kg)
         if (has_low && has_high) {
             g = i % 3 == 2 ? 0.5 * (low + high) : low - f_low * (high - low) / (f_high - f_low);
         } else {
-            g = fmax(leads_to, 0.0);
+            g = mdr_more(leads_to, 0.0);
         }
     }
     return g;
@@ -274,7 +274,8 @@ double mdr_slice_middle(mdr_run *r, int slice, const mdr_drift *tables, double s
                      sodium_mol_per_l,
                      way->charge_mol_per_kg,
                      1};
-    const double guess = fmax(way->charge_mol_per_kg + 0.5 * way->zone_per_min * bath->dt_min, 0.0);
+    const double guess =
+        mdr_more(way->charge_mol_per_kg + 0.5 * way->zone_per_min * bath->dt_min, 0.0);
     const double near = SETTLED * sodium_in_fibre(&t, guess), reach = reach_of(&t);
     /* right last time, with no more dye about now than then, nor salt to drive it: right again */
     const bool known = way->sure && reach <= SAME_REACH * way->reach_mol_per_kg &&
@@ -304,7 +305,7 @@ static void stretch(mdr_run *r, const walker *k, double from_min, double dt_min,
     const mdr_drift *tables = mdr_slice_tables(r, &m, dt_min / parts, mdr_slice_pace(r, k->slice));
     const double was = way->charge_mol_per_kg;
     const trial t = {r, tables, NULL, store, stage, m.sodium_mol_per_l, was, parts};
-    const double guess = fmax(was + 0.5 * way->alone_per_min * dt_min, 0.0);
+    const double guess = mdr_more(was + 0.5 * way->alone_per_min * dt_min, 0.0);
     if (0.5 * reach_of(&t) <= SETTLED * sodium_in_fibre(&t, guess)) {
         way->charge_mol_per_kg = charge_after(&t, guess);
     } else {
@@ -336,7 +337,7 @@ static bool drunk(const mdr_run *r, const double *store)
 static void walk(mdr_run *r, const walker *w, double until_min)
 {
     const double from_min = w->way->at_min, all_min = until_min - from_min;
-    const double turn_min = r->tube[w->slice / r->in->slices].cycle_min * r->alone_turns;
+    const double turn_min = r->tube[mdr_run_tube(r, w->slice)].cycle_min * r->alone_turns;
     if (!(all_min > MDR_DYEING_HAIR_MIN)) {
         return;
     }
@@ -359,7 +360,7 @@ void mdr_run_look(mdr_run *r, int slice, double *store, double *spare)
 {
     mdr_way way = r->way[slice];
     const double all_min = r->t_min - way.at_min;
-    const double grid_min = r->tube[slice / r->in->slices].cycle_min / MDR_DYEING_STEPS_USUAL;
+    const double grid_min = r->tube[mdr_run_tube(r, slice)].cycle_min / MDR_DYEING_STEPS_USUAL;
     const size_t n = (size_t)r->in->n_dyes * (size_t)r->stride;
     if (!(all_min > 0.0)) {
         return;

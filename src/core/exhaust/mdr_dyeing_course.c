@@ -23,6 +23,13 @@ double mdr_course_part(const mdr_dyeing_in *in, int piece, double t_min)
     return span_min > 0.0 ? (t_min - a->t_min) / span_min : 1.0;
 }
 
+double mdr_course_liquor_l(const mdr_dyeing_in *in, int piece, double t_min)
+{
+    const double from_l = in->course[piece].liquor_l,
+                 more_l = in->course[piece + 1].liquor_l - from_l;
+    return more_l == 0.0 ? from_l : from_l + mdr_course_part(in, piece, t_min) * more_l;
+}
+
 mdr_dyeing_moment mdr_course_at(const mdr_dyeing_in *in, int piece, double t_min)
 {
     const mdr_dyeing_moment *a = &in->course[piece], *b = a + 1;

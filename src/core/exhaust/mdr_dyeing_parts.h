@@ -67,6 +67,16 @@ void mdr_drift_make(const mdr_dye_rates *dye, const mdr_dye_rates_at *rates,
 /* 1 - exp(-x): part of the dye that a first-order reaction takes in x = k dt >= 0. */
 double mdr_drift_lost(double x);
 
+/* fmax and fmin of numbers; those of the C library, which mind NaN, are calls. */
+static inline double mdr_more(double a, double b)
+{
+    return a > b ? a : b;
+}
+static inline double mdr_less(double a, double b)
+{
+    return a < b ? a : b;
+}
+
 /* State of one slice and dye: MDR_STORE_A + 2 modes doubles. */
 enum { MDR_STORE_LIQUOR, MDR_STORE_HYDROLYSED, MDR_STORE_FIXED, MDR_STORE_A };
 
@@ -107,6 +117,7 @@ static inline double mdr_stage_weight_one(double u)
 /* Course of the bath. `piece` is the index of the moment before. */
 int mdr_course_piece(const mdr_dyeing_in *in, double t_min, int guess);
 mdr_dyeing_moment mdr_course_at(const mdr_dyeing_in *in, int piece, double t_min);
+double mdr_course_liquor_l(const mdr_dyeing_in *in, int piece, double t_min);
 /* How far into the piece, 0 .. 1. */
 double mdr_course_part(const mdr_dyeing_in *in, int piece, double t_min);
 /* kg of dose i that is in at t. */

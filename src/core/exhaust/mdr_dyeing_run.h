@@ -111,6 +111,11 @@ void mdr_run_events(mdr_run *r);
 /* To a time up to which no moment and no dose begins or ends. */
 void mdr_run_to(mdr_run *r, double to_min);
 
+/* That of a slice. One rope stands for all that are alike, so that there is mostly one: no division then. */
+static inline int mdr_run_tube(const mdr_run *r, int slice)
+{
+    return r->in->rope.tubes == 1 ? 0 : slice / r->in->slices;
+}
 /* Store of one slice and dye. */
 double *mdr_run_store(const mdr_run *r, int slice, int dye);
 /* Dye of all forms on a kg of fibre, mol. */

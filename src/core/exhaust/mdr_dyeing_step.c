@@ -109,7 +109,7 @@ static void bath_alone(mdr_run *r, double to_min)
         b->active_mol -= lost * b->active_mol;
     }
     const double liquor_l =
-        mdr_course_at(in, mdr_course_piece(in, middle_min, r->piece), middle_min).liquor_l;
+        mdr_course_liquor_l(in, mdr_course_piece(in, middle_min, r->piece), middle_min);
     r->contacts += dt_min / in->rope.cycle_min + dt_min * in->rope.flow_l_per_min / liquor_l;
     r->t_min = to_min;
 }
@@ -161,7 +161,7 @@ static swap swap_of(const mdr_run *r, int dye)
     swap sum = {0.0, 0.0};
     for (int k = 0; k < r->n_touched; k++) {
         const mdr_stage *g = &r->stage[index_of(r, k) + (size_t)dye];
-        const double kg = r->tube[r->touched[k] / r->in->slices].slice_kg;
+        const double kg = r->tube[mdr_run_tube(r, r->touched[k])].slice_kg;
         const double end = (1.0 - 0.5 * g->s) * g->per;
         sum.takes_l += kg * g->swap * (1.0 - end * g->swap);
         sum.gives_mol += kg * g->swap * (0.5 * g->s * g->c0 + end * g->has);
@@ -184,7 +184,7 @@ static double exchange(const swap *w, double bath_l, double per_bath_l, double *
  * taken another's. */
 static const mdr_drift *tables_of(mdr_run *r, const mdr_climate *m, int slice)
 {
-    return r->in->rope.slice_uptake == NULL ? r->tube[slice / r->in->slices].zone.dye
+    return r->in->rope.slice_uptake == NULL ? r->tube[mdr_run_tube(r, slice)].zone.dye
                                             : mdr_slice_zone_tables(r, m, slice);
 }
 
@@ -229,7 +229,7 @@ static void account(mdr_run *r)
     const double held = r->in->rope.held_l_per_kg;
     for (int k = 0; k < r->n_touched; k++) {
         const int slice = r->touched[k];
-        const mdr_tube *tube = &r->tube[slice / r->in->slices];
+        const mdr_tube *tube = &r->tube[mdr_run_tube(r, slice)];
         mdr_way *way = &r->way[slice];
         double charge = MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG;
         for (int i = 0; i < r->in->n_dyes; i++) {
@@ -250,7 +250,7 @@ static void account(mdr_run *r)
     for (int i = 0; i < r->in->n_dyes; i++) {
         const mdr_bath_dye *b = &r->bath[i];
         const double gap = b->active_mol + b->hydrolysed_mol + b->rope_mol - b->given_mol;
-        r->mass_error = fmax(r->mass_error, fabs(gap) / b->programme_mol);
+        r->mass_error = mdr_more(r->mass_error, fabs(gap) / b->programme_mol);
     }
 }
 
@@ -259,7 +259,7 @@ static double next_min(const mdr_run *r)
     double next = HUGE_VAL;
     for (int k = 0; k < r->in->rope.tubes; k++) {
         for (int i = 0; i < r->n_stations; i++) {
-            next = fmin(next, r->tube[k].next_min[i]);
+            next = mdr_less(next, r->tube[k].next_min[i]);
         }
     }
     return next;
@@ -270,8 +270,8 @@ void mdr_run_to(mdr_run *r, double to_min)
     const double held_l = r->in->rope.held_l_per_kg * r->in->rope.load_kg;
     double due_min = next_min(r);
     while (due_min <= to_min) {
-        bath_alone(r, fmax(due_min, r->t_min));
-        const double bath_l = mdr_course_at(r->in, r->piece, r->t_min).liquor_l - held_l;
+        bath_alone(r, mdr_more(due_min, r->t_min));
+        const double bath_l = mdr_course_liquor_l(r->in, r->piece, r->t_min) - held_l;
         const mdr_climate m = mdr_slice_climate(r, r->t_min);
         begin_slices(r, &m, bath_l);
         end_slices(r, &m, bath_l);

@@ -42,9 +42,9 @@ static double done(double ratio, double at)
 static double along(double y0, double y1, double y2, double at)
 {
     const double first = y1 - y0, second = y2 - y1;
-    const double ratio = first != 0.0 ? fmin(second / first, 1.0) : 1.0;
+    const double ratio = first != 0.0 ? mdr_less(second / first, 1.0) : 1.0;
     if (at < 1.0) {
-        const double even = fmax((ratio - EVEN) / (1.0 - EVEN), 0.0);
+        const double even = mdr_more((ratio - EVEN) / (1.0 - EVEN), 0.0);
         return y0 + first * done(STEEP + (1.0 - STEEP) * even, at);
     }
     const double q = ratio > 0.0 ? ratio : 1.0, past = at - 1.0;
@@ -55,14 +55,14 @@ static void note(mdr_run *r, int slice, int dye, int sample, const sight *s)
 {
     const mdr_dyeing_in *in = r->in;
     mdr_watch *w = r->watch;
-    const double kg = r->tube[slice / in->slices].slice_kg;
+    const double kg = r->tube[mdr_run_tube(r, slice)].slice_kg;
     mdr_seen *seen = &w->seen[(size_t)sample * (size_t)in->n_dyes + (size_t)dye];
     seen->held_mol += kg * s->held;
     seen->on_fibre_mol += kg * s->on;
     seen->fixed_mol += kg * s->fixed;
     seen->hydrolysed_mol += kg * s->hydrolysed;
-    seen->least = seen->slices > 0 ? fmin(seen->least, s->on) : s->on;
-    seen->most = fmax(seen->most, s->on);
+    seen->least = seen->slices > 0 ? mdr_less(seen->least, s->on) : s->on;
+    seen->most = mdr_more(seen->most, s->on);
     seen->slices++;
     const size_t at =
         ((size_t)sample * (size_t)r->n_slices + (size_t)slice) * (size_t)in->n_dyes + (size_t)dye;
@@ -83,11 +83,11 @@ static void note_until(mdr_run *r, int slice, int to, const mdr_leg *leg)
                                 : 0.5 * (a.on + b.on);
         for (int k = w->next[slice]; k < to; k++) {
             const double way = all_min > 0.0 ? (w->t_min[k] - leg->from_min) / all_min : 1.0;
-            const double part = fmin(fmax(way, 0.0), 1.0);
+            const double part = mdr_less(mdr_more(way, 0.0), 1.0);
             sight s = {.fixed = a.fixed + part * (b.fixed - a.fixed),
                        .hydrolysed = a.hydrolysed + part * (b.hydrolysed - a.hydrolysed),
-                       .on = fmax(along(a.on, half, b.on, 2.0 * part), 0.0)};
-            s.held = fmax(a.held + a.on - s.on, 0.0);
+                       .on = mdr_more(along(a.on, half, b.on, 2.0 * part), 0.0)};
+            s.held = mdr_more(a.held + a.on - s.on, 0.0);
             note(r, slice, i, k, &s);
         }
     }

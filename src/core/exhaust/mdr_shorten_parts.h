@@ -13,6 +13,7 @@ typedef struct mdr_dye_detail {
     mdr_dye_effect effect;
     double strike_of_step[MDR_DYE_STEPS_MAX]; /* most while the step runs */
     double turns_short[MDR_DYE_STEPS_MAX]; /* by what part the dose has too few turns of the rope */
+    double alkali_min;                     /* when it begins; below 0: never */
 } mdr_dye_detail;
 
 mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
@@ -87,6 +88,8 @@ typedef struct mdr_shorten_search {
     int runs, n_known;
     bool stopped; /* no longer wanted */
 } mdr_shorten_search;
+
+#define MDR_SHORTEN_SAMPLE_MIN 1.0 /* of the coarse rope */
 
 /* Simulates on the coarse rope with these logarithms, or says what came of it before. False: s->rc says why, or s->stopped. */
 bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d);

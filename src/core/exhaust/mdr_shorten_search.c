@@ -200,34 +200,59 @@ static bool slower(const mdr_shorten_search *s, int i, double *x)
     return true;
 }
 
+/* When what a condition speaks of is over: what happens later cannot mend it. */
+static double over_min(const mdr_shorten_search *s, const mdr_dye_detail *d, int condition,
+                       const mdr_dye_time *times)
+{
+    const int steps = s->in->base->n_steps, rest = condition - 2 * steps;
+    return condition < steps  ? times[condition].end_min
+           : rest < 0         ? times[condition - steps].end_min + MDR_SHORTEN_SAMPLE_MIN
+           : rest == G_BEFORE ? d->alkali_min + MDR_SHORTEN_SAMPLE_MIN
+                              : HUGE_VAL;
+}
+
+/* The step that, a minute longer, mends most of what is passed, into `best`. False: none does. */
+static bool mend_most(mdr_shorten_search *s, const mdr_dye_detail *d, const double *x, double *best)
+{
+    mdr_dye_time times[MDR_DYE_STEPS_MAX];
+    double least = most_passed(s, d);
+    bool any = false;
+    mdr_moves_apply(&s->moves, s->in->base, x, s->tried);
+    (void)mdr_dye_programme_times(s->tried, times);
+    const double until_min = over_min(s, d, passed(s, d), times);
+    for (int i = 0; i < s->moves.n && s->rc == MDR_OK && !s->stopped; i++) {
+        double there[MDR_MOVES_MAX];
+        mdr_dye_detail now;
+        memcpy(there, x, sizeof there);
+        if (!takes_time(s, i) || times[s->moves.move[i].step].start_min >= until_min ||
+            !slower(s, i, there) || !mdr_shorten_try(s, there, &now)) {
+            continue;
+        }
+        if (most_passed(s, &now) < least) {
+            least = most_passed(s, &now);
+            memcpy(best, there, sizeof there);
+            any = true;
+        }
+    }
+    return any;
+}
+
 /* What rounding has broken: each time the minute that mends most. Ends when no minute mends any. */
 mdr_code mdr_shorten_mend(mdr_shorten_search *s, double *x)
 {
     mdr_dye_detail d;
+    double best[MDR_MOVES_MAX];
     if (!mdr_shorten_try(s, x, &d)) {
         return s->rc;
     }
-    double worst = most_passed(s, &d);
-    for (int round = 0; round < MEND_ROUNDS && worst > MDR_SHORTEN_WITHIN; round++) {
-        double best[MDR_MOVES_MAX], there[MDR_MOVES_MAX], least = worst;
-        for (int i = 0; i < s->moves.n; i++) {
-            memcpy(there, x, sizeof there);
-            if (!takes_time(s, i) || !slower(s, i, there)) {
-                continue;
-            }
-            if (!mdr_shorten_try(s, there, &d)) {
-                return s->rc;
-            }
-            if (most_passed(s, &d) < least) {
-                least = most_passed(s, &d);
-                memcpy(best, there, sizeof best);
-            }
-        }
-        if (!(least < worst)) {
-            break;
+    for (int round = 0; round < MEND_ROUNDS && passed(s, &d) >= 0; round++) {
+        if (!mend_most(s, &d, x, best) || s->rc != MDR_OK || s->stopped) {
+            return s->rc;
         }
         memcpy(x, best, sizeof best);
-        worst = least;
+        if (!mdr_shorten_try(s, x, &d)) { /* known */
+            return s->rc;
+        }
     }
     return MDR_OK;
 }
