@@ -115,3 +115,18 @@ export async function sound_screen(page, what, { with_axe = true } = {}) {
   assert.ok((await overflow(page)) <= 0, `${what}: over the edge`);
   assert.deepEqual(await too_small(page, KEY_PX), [], what);
 }
+
+/** As a scanner types: keys without a pause, ended by Enter. */
+export async function scan(page, text) {
+  await page.evaluate((keys) => {
+    for (const key of [...keys, "Enter"]) document.body.dispatchEvent(new KeyboardEvent("keydown", { key: key === "\u001d" ? "]" : key, ctrlKey: key === "\u001d", bubbles: true, cancelable: true }));
+  }, text);
+}
+/** A mass, mg, by the keys, slower than a scanner. */
+export async function type(page, grams, item) {
+  const text = item.mass_mg >= 999_950 ? String(grams / 1e6) : String(grams / 1e3);
+  for (const key of text) {
+    await page.keyboard.press(key);
+    await page.waitForTimeout(70);
+  }
+}
