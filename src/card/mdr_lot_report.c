@@ -341,6 +341,15 @@ static const char *details(mdr_doc *doc, const mdr_event *e)
     return e->kind == MDR_EVENT_STEP_SKIPPED ? e->step : "";
 }
 
+/* An entry that waited on its device: told with the time it was stored. */
+static const char *late_words(mdr_doc *doc, const mdr_lot_report_print *p, const mdr_event *e)
+{
+    static const int64_t LATE_MS = 60000; /* invented: less is the way of any entry */
+    return e->at_utc_ms - e->happened_utc_ms >= LATE_MS
+               ? mdr_doc_say(doc, " (waited on its device, stored %s)", when(doc, p, e->at_utc_ms))
+               : "";
+}
+
 static double event_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_lot_report_print *p = printed(row);
@@ -351,8 +360,8 @@ static double event_row(mdr_doc *doc, const mdr_row *row, double y)
     cell(doc, &EVENT_COLS[2], y, &STRONG, mdr_event_words(e->kind));
     const double high =
         mdr_text(doc, &LONG, doc->margin + EVENT_COLS[3].x, y + 1.0, EVENT_COLS[3].w,
-                 mdr_doc_say(doc, "%s%s%s%s%s", e->by, more[0] != '\0' ? ": " : "", more,
-                             e->text[0] != '\0' ? ": " : "", e->text));
+                 mdr_doc_say(doc, "%s%s%s%s%s%s", e->by, more[0] != '\0' ? ": " : "", more,
+                             e->text[0] != '\0' ? ": " : "", e->text, late_words(doc, p, e)));
     const double below = high + 2.0 > LINE_H ? high + 2.0 : LINE_H;
     rule_under(doc, y + below);
     return below;

@@ -12,8 +12,8 @@ export async function desk(t, mill = undefined) {
   const s = await serve(t, mill);
   const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: FLAGS });
   t.after(() => browser.close());
-  const open = async (hash, [width, height] = [1280, 800]) => {
-    const context = await browser.newContext({ viewport: { width, height }, reducedMotion: "reduce", locale: "en-GB" });
+  const open = async (hash, [width, height] = [1280, 800], more = {}) => {
+    const context = await browser.newContext({ viewport: { width, height }, reducedMotion: "reduce", locale: "en-GB", ...more });
     context.setDefaultTimeout(90_000); // a wait is for something that comes; how soon depends on the machine
     const page = await context.newPage();
     page.faults = [];

@@ -4,6 +4,7 @@ import { test } from "node:test";
 import { Floor } from "../http/batch_kit.mjs";
 import { axe, overflow, small_targets } from "./checks.mjs";
 import { desk } from "./page.mjs";
+import { scan, type } from "./tablet.mjs";
 
 const LOT = "L26-0101";
 
@@ -16,20 +17,6 @@ async function room(t, size = undefined) {
   const items = async () => (await s.get("/api/weighing")).json.items;
   return { s, page, floor, items };
 }
-/** As a scanner types: keys without a pause, ended by Enter. */
-async function scan(page, text) {
-  await page.evaluate((keys) => {
-    for (const key of [...keys, "Enter"]) document.body.dispatchEvent(new KeyboardEvent("keydown", { key: key === "\u001d" ? "]" : key, ctrlKey: key === "\u001d", bubbles: true, cancelable: true }));
-  }, text);
-}
-async function type(page, grams, item) {
-  const text = item.mass_mg >= 999_950 ? String(grams / 1e6) : String(grams / 1e3);
-  for (const key of text) {
-    await page.keyboard.press(key);
-    await page.waitForTimeout(70);
-  }
-}
-
 test("a weighing from the scan to the record", async (t) => {
   const { page, items } = await room(t);
   const [first] = await items();

@@ -19,6 +19,7 @@ import { LookDialog, PadDialog } from "./Pad";
 import type { Entry } from "./queue";
 import { ReasonDialog, RemarkDialog } from "./Reason";
 import { RunCurve } from "./RunCurve";
+import { isShade, ShadeDialog } from "./Shade";
 import { call } from "./sound";
 import { Beside, StepNow } from "./StepNow";
 import type { BatchDoc, RunStep } from "./types";
@@ -76,7 +77,7 @@ function Screen({ run, doc, unconfirmed }: ScreenProps): JSX.Element {
           ? <HoldPoint doc={doc} step={step} unconfirmed={unconfirmed.has(step.key)} approve={(remedy) => enter({ kind: "remedy-approved", fields: { step: step.key, of_seq: step.reading_seq, remedy_id: remedy.remedy_id } })} />
           : <StepNow doc={doc} step={step} nowMs={now} unconfirmed={unconfirmed} /> : null}
         {live ? <Beside doc={doc} steps={besideOf(doc)} nowMs={now} end={(one) => enter(...endStep(doc, one))} /> : null}
-        {held ? null : <RunCurve doc={doc} nowMs={now} bath={step?.bath ?? 1} />}
+        {held || (step && isShade(step)) ? null : <RunCurve doc={doc} nowMs={now} bath={step?.bath ?? 1} />}
       </div>
       <div class="floor-foot">
         {live && step && !held ? <Next doc={doc} step={step} /> : null}
@@ -206,7 +207,10 @@ function Keys(props: KeysProps): JSX.Element | null {
 
 /** The key that moves the lot on. */
 function Forward({ doc, step, now, ask, enter }: KeysProps & { step: RunStep }): JSX.Element {
-  if (step.kind === "check") return <Key strong wide name="reading" onPress={() => ask("pad")}>{w.keys.enter}</Key>;
+  if (step.kind === "check") {
+    if (step.sampleWaits) return <Key strong wide disabled name="reading" onPress={() => undefined}><span class="key-text">{w.keys.enter}<small><Shape kind="note" /> {w.shadeCheck.waits}</small></span></Key>;
+    return <Key strong wide name="reading" onPress={() => ask(isShade(step) ? "shade" : "pad")}>{w.keys.enter}</Key>;
+  }
   if (step.state === "waiting") {
     const why = !weighed(step) ? w.weighFirst : besideOf(doc).length && alone(doc, step) ? w.besideFirst : "";
     return (
@@ -276,6 +280,8 @@ function Asked({ ask, setAsk, doc, step, enter }: AskedProps): JSX.Element | nul
         <PadDialog title={w.pad.temp} limits={{ ...TEMP, expected: step.temp_end_c }} help={<p>{w.pad.tempHelp}</p>} enter={w.pad.endWith} close={close}
           give={(temp_c) => enter(...endStep(doc, step, temp_c))} />
       ) : null;
+    case "shade":
+      return <ShadeDialog doc={doc} close={close} byNumber={() => setAsk("pad")} give={(sample) => enter({ kind: "reading", fields: { step: key, sample } })} />;
     case "pad":
       return step?.check ? <ReadingDialog step={step} close={close} give={(value) => enter({ kind: "reading", fields: { step: key, value } })} /> : null;
   }

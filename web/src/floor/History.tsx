@@ -119,6 +119,7 @@ function Values({ event, step, fixes }: { event: RunEvent; step: RunStep | undef
     event.decision ? { pass: "passed", accept: "accepted", repeat: "read again", correct: "to be corrected", stop: "stopped" }[event.decision] : "",
     event.interrupt ? w.interrupt.word[event.interrupt] : "",
     event.remedy_id ?? "",
+    event.measured ? w.shadeCheck.measured(event.measured.sample_id ?? event.measured.name ?? "") : "",
     event.item && step ? (step.items.find((item) => item.item === event.item)?.name ?? "") : "",
   ].filter(Boolean);
   if (!parts.length && !extra.length) return null;

@@ -5,6 +5,7 @@ import { api, ApiError, offline } from "../api";
 import { Shape } from "../ui/parts";
 import { Band, limitsOf } from "./Band";
 import { HoldKey } from "./HoldKey";
+import { isShade, ShadePanel } from "./Shade";
 import type { BatchDoc, Remedy, RemedyAnswer, RunStep } from "./types";
 import { w } from "./words";
 
@@ -30,7 +31,7 @@ export function HoldPoint({ doc, step, unconfirmed, approve }: Props): JSX.Eleme
       (cause: Error) => {
         if (gone) return;
         // What nobody can work out is not a fault of the page: the route's own words remain.
-        if (cause instanceof ApiError && cause.status === 404) setAnswer({ verdict: "", verdict_words: "", words: "", remedies: [] });
+        if (cause instanceof ApiError && cause.status === 404) setAnswer({ verdict: "", verdict_words: "", words: "", remedies: [], missing: [] });
         else setError(cause.message);
       },
     );
@@ -42,9 +43,11 @@ export function HoldPoint({ doc, step, unconfirmed, approve }: Props): JSX.Eleme
       <div class="held-head">
         <p class="now-place">{w.hold.point} · {w.step(step.key, step.bath, doc.baths.find((b) => b.number === step.bath)?.name ?? "")}</p>
         <h2 id="held-title" class="held-title"><Shape kind="stop" /> {check.words}: {w.hold.fail}</h2>
-        <p class="now-do">{w.hold.failed(w.read(reading, check.unit), w.limits(check))} {answer?.words ?? ""}</p>
-        <Band limits={limitsOf(check)} value={reading} />
+        <p class="now-do">{isShade(step) && step.measured ? "" : w.hold.failed(w.read(reading, check.unit), w.limits(check))} {answer?.words ?? ""}</p>
+        {isShade(step) && step.measured ? null : <Band limits={limitsOf(check)} value={reading} />}
       </div>
+      {isShade(step) ? <ShadePanel doc={doc} step={step} correction={answer?.correction ?? null} /> : null}
+      {answer?.missing?.map((one) => <p key={one} class="held-more"><Shape kind="note" /> {w.hold.missing} {w.dot(one)}</p>)}
       <h3 class="held-sub">{w.hold.remedies}</h3>
       {answer
         ? answer.remedies.length ? <div class="remedies">{answer.remedies.map((one) => <Card key={one.remedy_id} remedy={one} approve={() => approve(one)} />)}</div> : <p class="now-do">{w.hold.noRemedies} {w.dot(check.remedy)}</p>

@@ -8,7 +8,7 @@ import { call, wake } from "./sound";
 import type { BatchDoc } from "./types";
 import { w } from "./words";
 
-export type Ask = "menu" | "pad" | "temp" | "interrupt" | "remark" | "take-over" | "skip" | "stop" | "size" | "accept" | "reject" | null;
+export type Ask = "menu" | "pad" | "shade" | "temp" | "interrupt" | "remark" | "take-over" | "skip" | "stop" | "size" | "accept" | "reject" | null;
 
 interface Props {
   doc: BatchDoc;

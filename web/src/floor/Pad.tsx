@@ -82,13 +82,13 @@ export function PadDialog({ title, limits, help, enter, close, give }: Props): J
   );
 }
 
-function Digits({ of, press }: { of: string; press: (key: string) => void }): JSX.Element {
+export function Digits({ of, press }: { of: string; press: (key: string) => void }): JSX.Element {
   return <>{[...of].map((d) => <Digit key={d} onPress={() => press(d)}>{d}</Digit>)}</>;
 }
 /** Digits follow each other faster than acts do; the same one twice within a blink is a drop of water. */
 const TWICE_MS = 80;
 let last = { what: "", at: 0 };
-function Digit({ onPress, children, label }: { onPress: () => void; children: ComponentChildren; label?: string }): JSX.Element {
+export function Digit({ onPress, children, label }: { onPress: () => void; children: ComponentChildren; label?: string }): JSX.Element {
   const press = (): void => {
     const what = label ?? String(children);
     const at = performance.now();

@@ -4,6 +4,7 @@ import { Shape } from "../ui/parts";
 import { leftMs } from "./acts";
 import { Band, limitsOf } from "./Band";
 import { Key } from "./HoldKey";
+import { isShade, ShadePanel } from "./Shade";
 import type { BatchDoc, RunItem, RunStep } from "./types";
 import { w } from "./words";
 
@@ -31,7 +32,7 @@ export function StepNow({ doc, step, nowMs, unconfirmed }: Props): JSX.Element {
       </div>
       <Clock doc={doc} step={step} nowMs={nowMs} />
       {step.items.length ? <Items step={step} /> : null}
-      {step.check ? <Hold step={step} /> : null}
+      {step.check ? (isShade(step) ? <ShadePanel doc={doc} step={step} /> : <Hold step={step} />) : null}
     </section>
   );
 }

@@ -82,6 +82,13 @@ function applyStep(doc: BatchDoc, kind: "step-begun" | "step-ended" | "step-skip
       step.dosed = true;
       break;
     case "reading": {
+      // Only the server can measure it: neither passed nor failed till then.
+      if (fields["sample"] !== undefined) {
+        step.state = "running";
+        step.begun_utc_ms ||= at;
+        step.sampleWaits = true;
+        break;
+      }
       const value = Number(fields["value"]);
       step.state = "running";
       step.begun_utc_ms ||= at;

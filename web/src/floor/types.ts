@@ -1,5 +1,6 @@
 // A running lot as the server tells it (docs/formats.md). Times are UTC milliseconds; 0: not yet.
 import type { StepKind } from "../types";
+import type { SampleFields } from "./curve";
 
 export type BatchState = "idle" | "running" | "paused" | "held" | "complete" | "released" | "stopped" | "rejected";
 export type StepState = "waiting" | "running" | "done" | "left-out";
@@ -34,6 +35,30 @@ export interface RunCheck {
   least: number;
   most: number;
 }
+export interface SampleColour {
+  l: number;
+  a: number;
+  b: number;
+  swatch: string;
+  in_gamut: boolean;
+}
+/** The sample of a shade check beside its standard; the parts are sample less standard. */
+export interface Measured {
+  sample_id: string;
+  name: string;
+  substrate: string;
+  standard_id: string;
+  specular: string;
+  caption: string;
+  difference: number;
+  dl: number;
+  dc: number;
+  dh: number;
+  da: number;
+  db: number;
+  standard: SampleColour;
+  sample: SampleColour;
+}
 export interface RunStep {
   key: string;
   bath: number;
@@ -63,6 +88,10 @@ export interface RunStep {
   check: RunCheck | null;
   reading: number | null;
   in_limits: boolean;
+  /** Of the newest reading of a shade, when a sample was measured. Not of the steps of a remedy. */
+  measured?: Measured | null;
+  /** A sample waits on this device to be measured by the server (expect.ts). */
+  sampleWaits?: boolean;
   reading_seq: number;
   /** Of the newest reading; null: nobody has decided yet. */
   decision: Decision | null;
@@ -133,11 +162,20 @@ export interface Remedy {
   steps: RunStep[];
   why: { rule: string; title: string; words: string; working: string; source: string }[];
 }
+/** What the dyes of a measured sample did. */
+export interface Correction {
+  way: string;
+  way_words: string;
+  dyes: { dye_id: string; name: string; strength_pct: number; known: boolean; add_pct_owf: number }[];
+}
 export interface RemedyAnswer {
   verdict: string;
   verdict_words: string;
   words: string;
   remedies: Remedy[];
+  /** What keeps other remedies from being offered. */
+  missing?: string[];
+  correction?: Correction | null;
 }
 
 export interface RunEvent {
@@ -158,6 +196,7 @@ export interface RunEvent {
   stock_lot?: string;
   temp_c?: number;
   value?: number;
+  measured?: { sample_id?: string; name?: string };
   instrument?: string;
   decision?: Decision;
   remedy_id?: string;
@@ -174,7 +213,7 @@ export type EntryKind =
   | "batch-begun" | "step-begun" | "step-ended" | "step-skipped" | "weighed" | "weighing-checked" | "dosed" | "reading"
   | "decision" | "remedy-approved" | "interrupted" | "resumed" | "taken-over" | "remark" | "corrected" | "batch-stopped"
   | "batch-released" | "batch-rejected";
-export type Fields = Record<string, string | number | boolean>;
+export type Fields = Record<string, string | number | boolean | SampleFields>;
 export interface EntryAnswer {
   event: RunEvent;
   state: BatchDoc;

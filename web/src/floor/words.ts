@@ -1,7 +1,8 @@
 // The texts of the places "Floor" and "Hall".
 import { joined, number, shown, trimmed, wallClock, weight } from "../fmt";
 import type { Kept } from "./store";
-import type { BatchState, EntryKind, Interrupt, RunCheck, RunStep } from "./types";
+import type { Curve, SampleFields } from "./curve";
+import type { BatchState, Correction, EntryKind, Interrupt, Measured, RunCheck, RunStep } from "./types";
 
 const plural = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 const litres = (l: number): string => (l === 0 ? "0 L" : joined(shown(l, "L", "")));
@@ -96,6 +97,8 @@ function entry(one: Pick<Kept, "kind" | "fields">): string {
   const { kind, fields } = one;
   const parts = [ENTRY[kind]];
   if (fields["step"]) parts.push(`step ${fields["step"]}`);
+  const sample = fields["sample"] as SampleFields | undefined;
+  if (sample) parts.push(`sample ${sample.sample_id ?? "by its curve"}`);
   if (fields["value"] !== undefined) parts.push(String(fields["value"]));
   if (typeof fields["mass_mg"] === "number") parts.push(joined(weight(fields["mass_mg"] / 1e6)));
   if (fields["decision"]) parts.push(String(fields["decision"]));
@@ -235,6 +238,7 @@ export const w = {
     mayApprove: (role: string) => `To be approved by: ${role}`,
     approve: "Approve this remedy",
     steps: "Its steps",
+    missing: "Not offered:",
     again: "Read again",
     accept: "Accept as it is",
     stop: "Stop the lot",
@@ -243,6 +247,55 @@ export const w = {
     approved: "Approved. Its steps come next.",
     acceptWhy: "Why can it be accepted?",
     acceptReasons: ["The limit is too tight for this lot", "Agreed with the technologist", "Agreed with the customer"],
+  },
+
+  shadeCheck: {
+    title: "Shade to standard",
+    lead: "Choose the measurement of a cutting of this lot, soaped, dried and conditioned like the standard.",
+    stored: "Measured in the laboratory",
+    noneStored: (lot: string) => `The laboratory has no measurement of lot ${lot} yet.`,
+    noStandard: "The standard of this shade was not measured: only a difference can be entered, as a number.",
+    curve: "Type or paste a curve",
+    number: "Only the difference, as a number",
+    curveLead: (counts: readonly number[]) => `Reflectances in per cent from 400 to 700 nm: ${counts[0]} values every 20 nm or ${counts[1]} every 10 nm, one after the other; or paste the file of the instrument.`,
+    nextValue: "Next value",
+    enter: "Measure by this curve",
+    gloss: "How the gloss was measured",
+    glosses: { included: "Included", excluded: "Excluded", none: "45/0" },
+    whichGloss: "Say how the gloss was measured.",
+    say: (curve: Curve, counts: readonly number[]): string => {
+      switch (curve.is) {
+        case "empty":
+          return "Nothing is typed yet.";
+        case "part":
+          return curve.n < (counts[1] ?? 0) ? `${plural(curve.n, "value", "values")}; next is ${curve.nextNm} nm.` : `${plural(curve.n, "value is", "values are")} too many.`;
+        case "wrong":
+          return `“${curve.word.slice(0, 12)}” is no reflectance in per cent.`;
+        case "whole":
+          return `${curve.values.length} values: the curve is whole.`;
+        case "file":
+          return "The file of an instrument: the server reads it.";
+      }
+    },
+    standard: "Standard",
+    sample: "Sample",
+    notYet: "Sample: not measured yet",
+    pair: (both: boolean) => (both ? "Standard on the left and sample on the right, for the screen only, not for judging" : "The standard; the sample is not measured yet"),
+    de: "ΔE",
+    within: "within the tolerance",
+    off: "outside the tolerance",
+    screen: "The colours are for the screen, not for judging.",
+    outside: "This screen cannot show these colours as they are.",
+    by: (sample: string, standard: string) => `${sample} against ${standard}.`,
+    parts: ({ dl, da, db }: Measured): string => {
+      const parts = ([[dl, "lighter", "darker"], [da, "redder", "greener"], [db, "yellower", "bluer"]] as const)
+        .filter(([v]) => Math.abs(v) >= 0.05)
+        .map(([v, up, down]) => `${v > 0 ? up : down} ${trimmed(Math.abs(v), 1)}`);
+      return parts.length ? `The sample is ${parts.join(", ")}.` : "No direction stands out.";
+    },
+    dyes: (dyes: Correction["dyes"]) => `${dyes.map((d) => `${d.name} worked like ${trimmed(d.strength_pct, 0)} %`).join(", ")} of its dose.`,
+    waits: "The sample waits to be measured by the server.",
+    measured: (sample: string) => `measured ${sample}`,
   },
 
   interrupt: {
