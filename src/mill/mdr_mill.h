@@ -15,7 +15,7 @@
 
 typedef struct mdr_mill mdr_mill;
 
-enum { MDR_MILL_SCHEMA = 9 }; /* newest schema this program writes and reads */
+enum { MDR_MILL_SCHEMA = 10 }; /* newest schema this program writes and reads */
 
 /* An empty mill in a new file.
  *   errors  MDR_E_CONFLICT path exists already; MDR_E_IO cannot be written */

@@ -1,4 +1,4 @@
--- Schema 9: a recipe says how far its depths are from those of the laboratory.
+-- Schema 10: a recipe says how far its depths are from those of the laboratory.
 --
 -- Empty: the depth is the laboratory's. Lots that are dyed by a multiplied depth teach of the
 -- laboratory's depth again, so the factor must stand with it. Written like 001_first.sql.
