@@ -27,6 +27,7 @@ void mdr_app_close(mdr_app *app)
 {
     if (app != NULL) {
         mdr_app_chain_stop(app);
+        mdr_app_taught_forget(app);
         mdr_app_runs_forget(app);
         mdr_app_records_drop(app->records);
         mdr_mill_close(app->mill);

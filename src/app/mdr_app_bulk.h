@@ -32,12 +32,12 @@ typedef struct mdr_bulk_offers {
 } mdr_bulk_offers;
 
 /*
- * Texts of the offers point into the lots.
+ * Everything is copied into the arena, but for the texts of `ask`.
  *   errors  as mdr_app_learn
  */
 mdr_code mdr_app_bulk_offers(const mdr_learn_in *in, const mdr_bulk_ask *ask, mdr_arena *arena,
                              const mdr_bulk_offers **out, mdr_err *err) MDR_MUST_CHECK;
-/* From the lots of the mill; everything is copied into the arena.
+/* From the lots of the mill; the texts of `ask` are copied too.
  *   errors  MDR_E_NOTFOUND "shade", "machine": there is none of this number */
 mdr_code mdr_app_bulk_offers_mill(mdr_app *app, const mdr_bulk_ask *ask, mdr_arena *arena,
                                   const mdr_bulk_offers **out, mdr_err *err) MDR_MUST_CHECK;

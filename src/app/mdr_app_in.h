@@ -35,6 +35,8 @@ typedef struct mdr_app_dye_fit mdr_app_dye_fit;
 typedef struct mdr_app_runs mdr_app_runs;
 /* The look through the chain of events; kept by mdr_app_chain.c. */
 typedef struct mdr_app_chain mdr_app_chain;
+/* What batches teach; kept by mdr_app_learn_record.c. */
+typedef struct mdr_app_taught mdr_app_taught;
 
 /* What was read of the mill, for as long as somebody uses it. */
 typedef struct mdr_app_records {
@@ -57,6 +59,7 @@ struct mdr_app {
     mdr_app_dye_fit *dye_fits; /* in the cache, NULL: none yet */
     mdr_app_runs *runs;        /* NULL: none read yet */
     mdr_app_chain *chain;      /* NULL: nobody looks */
+    mdr_app_taught *taught;    /* NULL: none read yet */
 };
 
 /* Brings the cache up to date. Every use case begins with it. */

@@ -109,6 +109,48 @@ static mdr_code check_lot(const mdr_learn_lot *l, int i, mdr_err *err)
     return MDR_OK;
 }
 
+static mdr_code check_page(const char *place, int value, mdr_err *err)
+{
+    if (value >= 0) {
+        return MDR_OK;
+    }
+    const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, place, "rows are counted from 0");
+    mdr_err_value(err, "%d", value);
+    mdr_err_allowed(err, "0 or more");
+    return rc;
+}
+
+/* -- long tables -- */
+
+static int rows_of(const mdr_learn_desk *d)
+{
+    return d->in->rows > 0 ? d->in->rows : MDR_LEARN_ROWS_USUAL;
+}
+
+mdr_learn_slice mdr_learn_slice_of(mdr_learn_desk *d, int n)
+{
+    const int rows = rows_of(d);
+    const int first = d->in->from < n ? d->in->from : n;
+    const int last = n - first > rows ? first + rows : n;
+    d->more = d->more || last < n;
+    return (mdr_learn_slice){first, last};
+}
+
+mdr_learn_slice mdr_learn_newest_of(mdr_learn_desk *d, int n)
+{
+    const mdr_learn_slice s = mdr_learn_slice_of(d, n);
+    return (mdr_learn_slice){n - s.last, n - s.first};
+}
+
+void mdr_learn_cut(mdr_learn_desk *d, mdr_sheet_table *t)
+{
+    const mdr_learn_slice s = mdr_learn_slice_of(d, t->n_rows);
+    if (t->cells != NULL) {
+        t->cells += (size_t)s.first * (size_t)t->n_columns;
+    }
+    t->n_rows = s.last - s.first;
+}
+
 mdr_code mdr_learn_check(const mdr_learn_in *in, mdr_err *err)
 {
     if (in->n < 0 || in->n > MDR_LEARN_LOTS_MAX) {
@@ -124,6 +166,8 @@ mdr_code mdr_learn_check(const mdr_learn_in *in, mdr_err *err)
         mdr_err_allowed(err, "0 (all) or more");
         return rc;
     }
+    MDR_TRY(check_page("rows", in->rows, err));
+    MDR_TRY(check_page("from", in->from, err));
     for (int i = 0; i < in->n; i++) {
         MDR_TRY(check_lot(&in->lots[i], i, err));
     }
@@ -154,6 +198,31 @@ static void put_totals(mdr_learn_desk *d)
                        mdr_cell_number((double)additions / n));
 }
 
+/* What of it is told here, and how the rest is asked for. */
+static void put_pages(mdr_learn_desk *d)
+{
+    const int rows = rows_of(d);
+    mdr_sheet_line_put(d->sheet, "lots_left_out", NULL, "", 0, mdr_cell_number(d->in->left_out));
+    mdr_sheet_line_put(d->sheet, "rows_from", NULL, "", 0, mdr_cell_number(d->in->from));
+    mdr_sheet_line_put(d->sheet, "rows_next", NULL, "", 0,
+                       d->more ? mdr_cell_number((double)d->in->from + rows) : mdr_cell_none());
+    if (d->more || d->in->from > 0) {
+        mdr_sheet_note(d->sheet,
+                       mdr_sheet_text(d->sheet,
+                                      "Long tables are told in part, %d rows from row %d on; "
+                                      "everything is reckoned with.",
+                                      rows, d->in->from));
+    }
+    if (d->in->left_out > 0) {
+        mdr_sheet_note(
+            d->sheet,
+            mdr_sheet_text(d->sheet,
+                           "%d batches were not looked at, the oldest. Asked again, more are, "
+                           "up to the newest %d.",
+                           d->in->left_out, MDR_LEARN_LOTS_MAX));
+    }
+}
+
 static mdr_code fill(mdr_learn_desk *d, mdr_err *err)
 {
     mdr_sheet_line_put(d->sheet, "lots", "lots", "", 0, mdr_cell_number(d->in->n));
@@ -167,7 +236,9 @@ static mdr_code fill(mdr_learn_desk *d, mdr_err *err)
     mdr_learn_because(d, MDR_LEARN_WHY_RATE);
     MDR_TRY(mdr_learn_groups(d, err));
     MDR_TRY(mdr_learn_charts(d, err));
-    return mdr_learn_factors(d, err);
+    MDR_TRY(mdr_learn_factors(d, err));
+    put_pages(d);
+    return MDR_OK;
 }
 
 mdr_code mdr_app_learn(const mdr_learn_in *in, mdr_arena *arena, const mdr_sheet **out,
@@ -189,10 +260,10 @@ mdr_code mdr_app_learn_json(const mdr_learn_in *in, mdr_arena *arena, mdr_blob *
     return mdr_sheet_json(sheet, arena, out, err);
 }
 
-/* The mill's file does not hold what became of its lots yet. */
-mdr_code mdr_app_learn_mill_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_err *err)
+mdr_code mdr_app_learn_mill_json(mdr_app *app, const mdr_learn_in *asked, mdr_arena *arena,
+                                 mdr_blob *out, mdr_err *err)
 {
     const mdr_sheet *sheet = NULL;
-    MDR_TRY(mdr_app_learn_mill(app, arena, &sheet, err));
+    MDR_TRY(mdr_app_learn_mill(app, asked, arena, &sheet, err));
     return mdr_sheet_json(sheet, arena, out, err);
 }

@@ -11,7 +11,13 @@
 #include "app/mdr_sheet.h"
 #include "core/quality/mdr_bulk_factor.h"
 
-enum { MDR_LEARN_LOTS_MAX = 20000, MDR_LEARN_TEXT_MAX = 40, MDR_LEARN_ADDITIONS_MOST = 99 };
+/* ROWS_USUAL (invented): what one screen or page of a report can use, of each long table */
+enum {
+    MDR_LEARN_LOTS_MAX = 20000,
+    MDR_LEARN_ROWS_USUAL = 500,
+    MDR_LEARN_TEXT_MAX = 40,
+    MDR_LEARN_ADDITIONS_MOST = 99
+};
 #define MDR_LEARN_DE_MOST 100.0
 
 typedef struct mdr_learn_dye {
@@ -37,10 +43,15 @@ typedef struct mdr_learn_in {
     int base;          /* points of a chart's base period; 0: all */
     bool long_list;    /* the longer list of rules */
     bool unproven_too; /* factors whose range holds 1 would be applied too */
+    /* Of the long tables (groups of each kind, points of each chart, signals, factors) so many rows are
+     * told, from this one on; points and signals newest last, so from the end. rows 0: as usual. */
+    int rows, from;
+    int left_out; /* lots of the mill that were not looked at, oldest first; it is said */
 } mdr_learn_in;
 
 /*
- *   errors  MDR_E_ARG    n not 0 .. MDR_LEARN_LOTS_MAX (place "lots"), base below 0 (place "base")
+ *   errors  MDR_E_ARG    n not 0 .. MDR_LEARN_LOTS_MAX (place "lots"), base below 0 (place "base"),
+ *                        rows or from below 0 (place "rows", "from")
  *           MDR_E_RANGE  a lot that cannot be: "lots[i].ended_utc_ms" (1970 to 2199), ".de" (0 .. 100),
  *                        ".additions" (0 .. 99)
  *           MDR_E_NOMEM
@@ -51,11 +62,12 @@ mdr_code mdr_app_learn(const mdr_learn_in *in, mdr_arena *arena, const mdr_sheet
 mdr_code mdr_app_learn_json(const mdr_learn_in *in, mdr_arena *arena, mdr_blob *out,
                             mdr_err *err) MDR_MUST_CHECK;
 
-/* What the lots of the mill teach: without lots that were run it says so. */
-mdr_code mdr_app_learn_mill(mdr_app *app, mdr_arena *arena, const mdr_sheet **out,
-                            mdr_err *err) MDR_MUST_CHECK;
-mdr_code mdr_app_learn_mill_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
-                                 mdr_err *err) MDR_MUST_CHECK;
+/* What the lots of the mill teach, asked as in `asked` (its lots are not looked at): without lots
+ * that were run it says so. The newest MDR_LEARN_LOTS_MAX batches; that it is not all of them is said. */
+mdr_code mdr_app_learn_mill(mdr_app *app, const mdr_learn_in *asked, mdr_arena *arena,
+                            const mdr_sheet **out, mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_app_learn_mill_json(mdr_app *app, const mdr_learn_in *asked, mdr_arena *arena,
+                                 mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 
 /*
  * Lots from a table (docs/formats.md#lots-of-an-older-book). Days and times are those of the mill's

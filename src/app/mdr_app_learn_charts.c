@@ -170,7 +170,8 @@ static const char *ids_of(mdr_sheet *s, unsigned rules)
 /* What is charted is never below nought, and so is no limit. */
 static void put_points(mdr_learn_desk *d, mdr_sheet_table *t, const drawn *w)
 {
-    for (int i = 0; i < w->chart.n; i++) {
+    const mdr_learn_slice told = mdr_learn_newest_of(d, w->chart.n);
+    for (int i = told.first; i < told.last; i++) {
         const mdr_chart_point *p = &w->chart.points[i];
         const char *at = mdr_learn_day(d, w->at_ms[i]), *rules = ids_of(d->sheet, p->rules);
         mdr_sheet_cell_put(t, mdr_cell_text(w->id, w->id));
@@ -237,7 +238,8 @@ static void put_all(mdr_learn_desk *d, const drawn *w)
     bool provisional = false;
     for (int i = 0; i < CHARTS; i++) {
         charts += w[i].chart.n > 0;
-        points += w[i].chart.n;
+        const mdr_learn_slice told = mdr_learn_newest_of(d, w[i].chart.n);
+        points += told.last - told.first;
         signals += w[i].chart.n_out;
         provisional = provisional || w[i].chart.provisional;
     }
@@ -265,6 +267,7 @@ static void put_all(mdr_learn_desk *d, const drawn *w)
         put_points(d, of_points, &w[i]);
         put_signals(d, of_signals, &w[i]);
     }
+    mdr_learn_cut(d, of_signals);
     if (provisional) {
         mdr_sheet_note(d->sheet, "A base period of fewer than 20 points gives limits for the time "
                                  "being only.");

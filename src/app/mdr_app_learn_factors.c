@@ -256,6 +256,7 @@ static void put_all(const factors *f)
         put_spreads(dyes, &f->dyes[i]);
         put_dye(f, table, &f->dyes[i]);
     }
+    mdr_learn_cut(f->desk, table);
 }
 
 mdr_code mdr_learn_factors(mdr_learn_desk *d, mdr_err *err)
@@ -298,12 +299,12 @@ mdr_code mdr_learn_offers(mdr_learn_desk *d, mdr_bulk_offers *out, mdr_err *err)
     const int machine = number_or_none(f.machines, f.n_machines, out->asked.machine_id);
     for (int i = 0; i < f.n_dyes; i++) {
         mdr_bulk_offer *o = &of[i];
-        o->dye_id = f.dyes[i].pairs[0].dye->dye_id;
+        o->dye_id = mdr_arena_text(d->arena, f.dyes[i].pairs[0].dye->dye_id);
         o->known = mdr_bulk_at(&f.dyes[i].bulk, shade, machine);
         o->use = mdr_bulk_use_of(&o->known, true, out->asked.best_guess);
         o->multiply = round(o->use.multiply * STEPS_PER_UNIT) / STEPS_PER_UNIT;
         o->words = mdr_bulk_say(&o->known, &o->use, d->arena);
-        if (o->words == NULL) {
+        if (o->words == NULL || o->dye_id == NULL) {
             return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the factors");
         }
     }

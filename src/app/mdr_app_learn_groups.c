@@ -158,7 +158,8 @@ mdr_code mdr_learn_groups(mdr_learn_desk *d, mdr_err *err)
             }
         }
         n_groupings += n > 0;
-        n_groups += n;
+        const mdr_learn_slice told = mdr_learn_slice_of(d, by[i].n);
+        n_groups += told.last - told.first;
     }
     mdr_sheet_table *groupings =
         mdr_sheet_table_open(d->sheet, &(mdr_sheet_table){.key = "groupings",
@@ -176,7 +177,8 @@ mdr_code mdr_learn_groups(mdr_learn_desk *d, mdr_err *err)
         if (by[i].n > 0) {
             put_grouping(groupings, (grouping)i, &by[i]);
         }
-        for (int k = 0; k < by[i].n; k++) {
+        const mdr_learn_slice told = mdr_learn_slice_of(d, by[i].n);
+        for (int k = told.first; k < told.last; k++) {
             put_group(groups, (grouping)i, &by[i].groups[k]);
         }
     }

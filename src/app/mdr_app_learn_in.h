@@ -22,7 +22,18 @@ typedef struct mdr_learn_desk {
     const mdr_learn_lot **by_end; /* lots as they ended */
     mdr_arena *arena;
     mdr_sheet *sheet;
+    bool more; /* a table has rows behind those that are told */
 } mdr_learn_desk;
+
+/* Rows of a table that are told: [first, last). */
+typedef struct mdr_learn_slice {
+    int first, last;
+} mdr_learn_slice;
+mdr_learn_slice mdr_learn_slice_of(mdr_learn_desk *d, int n);
+/* The same counted from the end. */
+mdr_learn_slice mdr_learn_newest_of(mdr_learn_desk *d, int n);
+/* Cuts a table that is filled. */
+void mdr_learn_cut(mdr_learn_desk *d, mdr_sheet_table *t);
 
 void mdr_learn_because(mdr_learn_desk *d, mdr_learn_why why);
 
@@ -35,7 +46,7 @@ mdr_code mdr_learn_factors(mdr_learn_desk *d, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_learn_offers(mdr_learn_desk *d, mdr_bulk_offers *out, mdr_err *err) MDR_MUST_CHECK;
 /* Order of the lots and faults of them. */
 mdr_code mdr_learn_check(const mdr_learn_in *in, mdr_err *err) MDR_MUST_CHECK;
-/* The mill's lots, in the arena. */
+/* The mill's lots: the list is in the arena, its texts stay until the mill is asked again. */
 mdr_code mdr_learn_gather(mdr_app *app, mdr_arena *arena, mdr_learn_in *out,
                           mdr_err *err) MDR_MUST_CHECK;
 

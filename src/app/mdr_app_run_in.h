@@ -31,6 +31,7 @@ struct mdr_app_runs {
 /* Brings them up to date with the record. */
 mdr_code mdr_app_runs_refresh(mdr_app *app, mdr_err *err) MDR_MUST_CHECK;
 void mdr_app_runs_forget(mdr_app *app);
+void mdr_app_taught_forget(mdr_app *app);
 /* NULL: over, or none of this number. */
 mdr_app_run *mdr_app_run_of(mdr_app *app, const char *batch_id);
 /* The batch of this number, open or over (then folded into the arena). errors: MDR_E_NOTFOUND */

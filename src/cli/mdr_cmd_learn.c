@@ -8,7 +8,7 @@
 #include "cli/mdr_files.h"
 #include "cli/mdr_show_sheet.h"
 
-enum { FROM_FILE, BASE, RULES };
+enum { FROM_FILE, BASE, RULES, ROWS, AFTER };
 
 const mdr_own_opt mdr_learn_options[] = {
     [FROM_FILE] = {"file", "FILE",
@@ -18,12 +18,33 @@ const mdr_own_opt mdr_learn_options[] = {
               MDR_LEARN_ASK_ALL, false},
     [RULES] = {"rules", "WORD", "short, four rules, or long, eight (short)", "rules",
                MDR_LEARN_ASK_ALL, true},
+    [ROWS] = {"rows", "N", "rows of a long table, newest points (500)", "rows", MDR_LEARN_ASK_ALL,
+              false},
+    [AFTER] = {"after", "N", "rows behind the first N: rows_next of the answer before", "after",
+               MDR_LEARN_ASK_ALL, false},
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
 static int bad_rules(mdr_cli *c)
 {
     return mdr_cli_misuse(c, "short or long", "--rules: there is no list %s", c->own[RULES]);
+}
+
+/* A whole number of rows; false after a mistake that was told. */
+static bool rows_option(mdr_cli *c, int option, int *out)
+{
+    const char *name = mdr_learn_options[option].name, *text = c->own[option];
+    double v = 0.0;
+    if (text != NULL && !mdr_cli_number_of(c, name, text, &v)) {
+        return false;
+    }
+    if (v < 0.0 || v > INT32_MAX || (double)(int)v < v) {
+        (void)mdr_cli_misuse(c, "a whole number, 0 or more", "--%s: %s is no number of rows", name,
+                             text);
+        return false;
+    }
+    *out = (int)v;
+    return true;
 }
 
 /* What the options say beside the lots. */
@@ -40,6 +61,9 @@ static int options_of(mdr_cli *c, mdr_learn_in *in)
     if (base < 0.0 || base > MDR_LEARN_LOTS_MAX || (double)(int)base < base) {
         return mdr_cli_misuse(c, "a whole number from 2 to 20000; 0: all points",
                               "--base: %s is no number of points", c->own[BASE]);
+    }
+    if (!rows_option(c, ROWS, &in->rows) || !rows_option(c, AFTER, &in->from)) {
+        return MDR_EXIT_USAGE;
     }
     in->long_list = rules != NULL && strcmp(rules, "long") == 0;
     in->base = (int)base;
@@ -69,6 +93,8 @@ int mdr_cmd_learn(mdr_cli *c)
         }
         in.long_list = asked.long_list;
         in.base = asked.base;
+        in.rows = asked.rows;
+        in.from = asked.from;
         if (mdr_app_learn(&in, c->arena, &sheet, &c->err) != MDR_OK) {
             return mdr_cli_fail(c);
         }
@@ -77,7 +103,7 @@ int mdr_cmd_learn(mdr_cli *c)
         if (opened != MDR_EXIT_DONE) {
             return opened;
         }
-        if (mdr_app_learn_mill(c->app, c->arena, &sheet, &c->err) != MDR_OK) {
+        if (mdr_app_learn_mill(c->app, &asked, c->arena, &sheet, &c->err) != MDR_OK) {
             return mdr_cli_fail(c);
         }
     }

@@ -38,7 +38,6 @@ LIST(get_articles, mdr_app_articles_json)
 LIST(get_routes, mdr_app_routes_json)
 LIST(get_tables, mdr_app_tables_json)
 LIST(get_check, mdr_app_check_json)
-LIST(get_learn, mdr_app_learn_mill_json)
 LIST(get_laboratory, mdr_app_lab_json)
 
 static mdr_code get_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
@@ -308,7 +307,7 @@ const mdr_endpoint mdr_endpoints[] = {
     {GET(READ), "/api/lots/{id}/plan", plan, NO_BODY, "The plan of a lot"},
     {POST(READ), "/api/lots/{id}/plan", plan, JSON_BODY,
      "The plan of a lot with changes; nothing is stored"},
-    {GET(READ), "/api/learn", get_learn, NO_BODY,
+    {GET(READ), "/api/learn", mdr_get_learn, NO_BODY,
      "What the lots that were run teach: right first time, control charts, laboratory to bulk"},
     {GET(READ), "/api/lots/{id}/bath", chemistry, NO_BODY,
      "pH and what is dissolved, over the time of the lot"},

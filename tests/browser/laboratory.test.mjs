@@ -2,6 +2,7 @@
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { test } from "node:test";
+import { Floor } from "../http/batch_kit.mjs";
 import { axe, overflow, small_targets } from "./checks.mjs";
 import { desk, try_again } from "./page.mjs";
 
@@ -450,4 +451,47 @@ test("a lost connection: the picture stays, and the question is asked again", as
   await page.context().setOffline(false);
   await try_again(page);
   await page.waitForFunction(() => document.querySelector(".lab-field-words")?.textContent.includes("Plum") && !document.querySelector(".failure") && !document.querySelector(".lab-recipes.is-stale"));
+});
+
+test("laboratory to bulk: offered for a machine beside the recipe, follows the doses, taken only when pressed", async (t) => {
+  const { s, open } = await desk(t);
+  const floor = await Floor.start(s, "L26-0107");
+  await floor.enter({ kind: "batch-begun" });
+  floor.weigh = async (step) => {
+    for (const item of step.items) await floor.enter({ kind: "weighed", step: step.key, item: item.item, material_id: item.material_id, mass_mg: Math.round(item.mass_mg * (item.dye ? 1.06 : 1)), manual: true, ...(item.dye ? { text: "paler than the laboratory" } : {}) });
+  };
+  await floor.run();
+  await floor.enter({ kind: "batch-released", text: "All in order" });
+
+  const page = await mill(open, "S-201");
+  const of = async () => (await s.get("/api/laboratory")).json.shades.find((one) => one.shade_id === "S-201");
+  const was = await of();
+  await page.waitForSelector(".lab-bulk select option[value=W1]", { state: "attached" });
+  assert.equal(await page.locator(".lab-bulk table").count(), 0, "nothing is offered unasked");
+  await press(page, 0, "ArrowRight", 3);
+  await settled(page);
+  const moved = await page.innerText(".lab-slide >> nth=0");
+  await page.selectOption(".lab-bulk select", "W1");
+  await page.waitForSelector(".lab-bulk table");
+  assert.equal(await page.innerText(".lab-slide >> nth=0"), moved, "what was moved stays");
+  assert.match(await page.innerText(".lab-bulk"), /range holds 1/);
+  assert.equal(await page.locator(".lab-bulk .lab-record button").count(), 0, "one lot proves nothing");
+  await page.check(".lab-bulk input[type=checkbox]");
+  await page.waitForSelector(".lab-bulk .lab-record button");
+  const rows = await page.$$eval(".lab-bulk tbody tr", (all) => all.map((r) => [...r.children].map((c) => c.textContent)));
+  const known = rows.filter((r) => r[2] !== "1.000");
+  assert.ok(known.length > 0);
+  for (const [, lab, factor, bulk] of known) assert.ok(Math.abs(Number(bulk) / (Number(lab) * Number(factor)) - 1) < 0.03, `${lab} ${factor} ${bulk}`);
+  assert.deepEqual(await axe(page), []);
+  assert.deepEqual(await small_targets(page), []);
+  assert.ok((await overflow(page)) <= 0);
+  assert.equal((await of()).recipe, was.recipe, "looking changed nothing");
+  await page.click("text=times the factors of W1");
+  await page.waitForFunction(() => document.querySelector(".lab-bulk .lab-record")?.textContent.includes("It is the recipe of the shade now."));
+  const now = await of();
+  assert.equal(now.bulk.machine_id, "W1");
+  assert.deepEqual(now.bulk.dyes.filter((d) => d.multiply !== 1).map((d) => `${d.dye_id} ${d.multiply.toFixed(3)}`), known.map((r) => `${r[0]} ${r[2]}`));
+  await tab(page, "Dips");
+  assert.match(await page.innerText(".lab-recipe-now"), /Laboratory to bulk of W1 is in the depths: .* × 1\.0/);
+  assert.deepEqual(page.faults, []);
 });

@@ -210,6 +210,70 @@ static void a_large_book(void **state)
     }
 }
 
+/* The number of this line of the result; -1: there is none. */
+static double line_of(const mdr_sheet *s, const char *key)
+{
+    for (int i = 0; i < s->n_lines; i++) {
+        if (strcmp(s->lines[i].key, key) == 0) {
+            return s->lines[i].cell.kind == MDR_CELL_NUMBER ? s->lines[i].cell.value : -1.0;
+        }
+    }
+    return -1.0;
+}
+
+/* Page by page as at once, whatever the size of a page: the rows are the same, in their order. */
+static void in_pages(void **state)
+{
+    (void)state;
+    static const char *const FROM_THE_FRONT[] = {"factors", "signals"};
+    mdr_learn_in in = many_lots();
+    in.rows = 100000;
+    const mdr_sheet *whole = learn(&in);
+    assert_true(line_of(whole, "rows_next") < 0.0);
+    assert_int_equal(line_of(whole, "lots_left_out"), 0);
+    for (int rows = 1; rows < 64; rows = 3 * rows + 1) {
+        int seen[2] = {0, 0}, points = 0, groups = 0, pages = 0;
+        for (in.from = 0, in.rows = rows; in.from >= 0; pages++) {
+            const mdr_sheet *page = learn(&in);
+            for (int t = 0; t < 2; t++) {
+                const mdr_sheet_table *part = table(page, FROM_THE_FRONT[t]);
+                assert_true(part->n_rows <= rows);
+                for (int i = 0; i < part->n_rows; i++, seen[t]++) {
+                    assert_string_equal(
+                        cell(page, FROM_THE_FRONT[t], i, t == 0 ? "dye_id" : "at")->text,
+                        cell(whole, FROM_THE_FRONT[t], seen[t], t == 0 ? "dye_id" : "at")->text);
+                }
+            }
+            points += table(page, "points")->n_rows;
+            groups += table(page, "groups")->n_rows;
+            assert_int_equal(table(page, "charts")->n_rows, table(whole, "charts")->n_rows);
+            in.from = (int)line_of(page, "rows_next");
+        }
+        assert_true(pages > 1);
+        assert_int_equal(seen[0], table(whole, "factors")->n_rows);
+        assert_int_equal(seen[1], table(whole, "signals")->n_rows);
+        assert_int_equal(points, table(whole, "points")->n_rows);
+        assert_int_equal(groups, table(whole, "groups")->n_rows);
+    }
+    /* of a chart the newest points come first, so that one page shows today */
+    in.from = 0;
+    in.rows = 1;
+    const mdr_sheet *last = learn(&in);
+    const int charts = table(last, "points")->n_rows, all = table(whole, "points")->n_rows;
+    assert_int_equal(charts, table(whole, "charts")->n_rows);
+    assert_string_equal(cell(last, "points", charts - 1, "at")->text,
+                        cell(whole, "points", all - 1, "at")->text);
+    assert_true(last->n_notes > whole->n_notes); /* that it is a part is said */
+    /* behind the end there is nothing, and no more to come */
+    in.from = 100000;
+    assert_int_equal(table(learn(&in), "factors")->n_rows, 0);
+    assert_true(line_of(learn(&in), "rows_next") < 0.0);
+    in = many_lots();
+    in.left_out = 7;
+    assert_int_equal(line_of(learn(&in), "lots_left_out"), 7);
+    assert_int_equal(learn(&in)->n_notes, whole->n_notes + 1);
+}
+
 static void no_lots(void **state)
 {
     (void)state;
@@ -355,9 +419,10 @@ static void whys(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_small_book), cmocka_unit_test(a_large_book), cmocka_unit_test(no_lots),
-        cmocka_unit_test(days),         cmocka_unit_test(faulty_books), cmocka_unit_test(refusals),
-        cmocka_unit_test(whys),
+        cmocka_unit_test(a_small_book), cmocka_unit_test(a_large_book),
+        cmocka_unit_test(in_pages),     cmocka_unit_test(no_lots),
+        cmocka_unit_test(days),         cmocka_unit_test(faulty_books),
+        cmocka_unit_test(refusals),     cmocka_unit_test(whys),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
 }

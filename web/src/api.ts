@@ -158,7 +158,7 @@ export const lab = {
   bench: () => send<Bench>("GET", "/api/laboratory"),
   newDip: (dip: Record<string, unknown>) => send<{ dip: Dip }>("POST", "/api/laboratory/dips", dip),
   putDip: (id: string, change: Record<string, unknown>) => send<{ dip: Dip; lots?: string[] }>("PUT", `/api/laboratory/dips/${q(id)}`, change),
-  putRecipe: (shade: string, change: { recipe: string; was: string }) => send<{ recipe: string; lots: string[] }>("PUT", `/api/shades/${q(shade)}/recipe`, change),
+  putRecipe: (shade: string, change: { recipe: string; was: string; machine_id?: string; best_guess?: boolean; factors?: string }) => send<{ recipe: string; lots: string[] }>("PUT", `/api/shades/${q(shade)}/recipe`, change),
 };
 export const learned = (): Promise<LearnAnswer> => send("GET", "/api/learn");
 export const colour = <T>(question: Record<string, unknown>): Promise<T> => send<T>("POST", "/api/colour", question);

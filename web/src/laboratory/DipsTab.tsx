@@ -46,6 +46,7 @@ function RecipeNow({ of }: { of: BenchShade }): JSX.Element {
     <div class="lab-recipe-now">
       <h2>{of.shade_id} {of.name}</h2>
       <p><span class="muted">{w.recipeNow}: </span><span class="lab-card-dyes">{of.dyes.length ? doseWords(of.dyes) : w.noRecipe}</span></p>
+      {of.bulk ? <p><Shape kind="note" /> {w.bulkIn(of.bulk.machine_id, of.bulk.dyes.filter((d) => d.multiply !== 1).map((d) => `${d.dye_id} × ${d.multiply}`).join(", "))}</p> : null}
       {of.lots_running.length ? <p class="lab-stale"><Shape kind="note" /> {w.running(of.lots_running.join(", "))}</p> : null}
     </div>
   );

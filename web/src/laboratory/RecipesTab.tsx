@@ -6,6 +6,7 @@ import { number, parse, trimmed } from "../fmt";
 import { told } from "../ui/Field";
 import { Shape } from "../ui/parts";
 import { words } from "../words";
+import { Bulk } from "./Bulk";
 import { Curves } from "./Curves";
 import { Basis } from "./LaboratoryPage";
 import { Planes } from "./Plane";
@@ -149,6 +150,7 @@ function Doses(): JSX.Element | null {
       <BathLines of={shown.baths} />
       {one.against.length && !isMoved.value ? <p class="lab-against"><Shape kind="warning" /> {againstWords(one)}</p> : null}
       {from.value ? <Record /> : null}
+      {from.value ? <Bulk /> : null}
       <p class="lab-back">{isMoved.value ? <button type="button" class="button no-print" onClick={() => pick(picked.value)}>{w.back}</button> : null}</p>
     </section>
   );

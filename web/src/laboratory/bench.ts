@@ -78,7 +78,13 @@ export function moveDip(dip: Dip, state: string, by: string, recipeOfShade: bool
   });
 }
 /** `was`: what the page showed as the recipe of the shade; another one in the meantime is a conflict. */
-export function pickRecipe(at: string, recipe: string, words: (lots: string[]) => string): Promise<boolean> {
+export function pickRecipe(at: string, recipe: string, words: (lots: string[]) => string, bulk: Chosen | null = null): Promise<boolean> {
   const was = shade.peek()?.recipe ?? "";
-  return act(at, async () => words((await lab.putRecipe(shadeId.peek(), { recipe, was })).lots));
+  return act(at, async () => words((await lab.putRecipe(shadeId.peek(), { recipe, was, ...bulk })).lots));
+}
+/** Factors that are taken with a recipe; `factors` are those that were seen. */
+export interface Chosen {
+  machine_id: string;
+  best_guess: boolean;
+  factors: string;
 }

@@ -18,6 +18,10 @@ export const calibrated = signal<Calibrated | null>(null);
 export const standard = signal("");
 export const tolerance = signal("1");
 export const dyesMax = signal("3");
+/** Whose lots are asked what they taught from laboratory to bulk; "": nobody's. */
+export const bulkMachine = signal("");
+/** Factors that may as well be 1 too. */
+export const bestGuess = signal(false);
 export const found = signal<Found | null>(null);
 /** Place of the recipe among those found; -1: the nearest. */
 export const picked = signal(0);
@@ -145,8 +149,15 @@ const jobs: Record<Job, () => Promise<void>> = {
     const question = findQuestion();
     const mine = basis();
     if (!question["standard"] || question["tolerance"] === null || conditionsWrong.peek() || searchWrong.peek()) return;
-    const answer = await recipe<Found>({ ...question, ...samplesFor({ standard: standard.peek() }) });
+    const mill = from.peek();
+    const machine = bulkMachine.peek();
+    const offered = mill && machine ? { from: { substrate: mill.substrate, shade: mill.shade, machine, best_guess: bestGuess.peek() } } : {};
+    const answer = await recipe<Found>({ ...question, ...samplesFor({ standard: standard.peek() }), ...offered });
     if (basis() !== mine) return;
+    if (found.peek() && answered.peek() === JSON.stringify(question)) {
+      found.value = answer; // the same recipes: what was picked and moved stays
+      return;
+    }
     batch(() => {
       found.value = answer;
       answered.value = JSON.stringify(question);

@@ -61,6 +61,24 @@ interface Answer {
   why: Because[];
   notes: string[];
 }
+/** What the lots taught of a dye, from laboratory to bulk. */
+export interface BulkDye {
+  dye_id: string;
+  multiply: number;
+  factor: number;
+  low: number;
+  high: number;
+  lots: number;
+  use: "applied" | "unproven" | "beyond" | "not_asked";
+  words: string;
+}
+export interface Bulk {
+  shade_id: string;
+  machine_id: string;
+  best_guess: boolean;
+  lots: number;
+  dyes: BulkDye[];
+}
 export interface Found extends Answer {
   result: {
     verdict: "reached" | "undyed" | "not_reached";
@@ -69,7 +87,7 @@ export interface Found extends Answer {
     tolerance: number;
     nearest?: { recipe: string; difference: number; limited_by?: string; limited_dye?: string };
   };
-  found: { start_nm: number; step_nm: number; standard: number[]; lights: LightView[]; recipes: Recipe[]; nearest: Recipe };
+  found: { start_nm: number; step_nm: number; standard: number[]; lights: LightView[]; recipes: Recipe[]; nearest: Recipe; bulk?: Bulk };
 }
 export interface Predicted extends Answer {
   result: { cost_per_kg: number; price_missing: "yes" | "no" };
@@ -183,6 +201,8 @@ export interface BenchShade {
   standard: string | null;
   recipe: string;
   dyes: (Dose & { name: string })[];
+  /** Factors that are in the depths; null: they are the laboratory's. */
+  bulk: { machine_id: string; dyes: { dye_id: string; multiply: number; words: string }[] } | null;
   lots_running: string[];
   dips: Dip[];
 }
