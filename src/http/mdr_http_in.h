@@ -90,7 +90,6 @@ void mdr_local_time(char *out, size_t size);
 mdr_handler mdr_get_record, mdr_post_batch, mdr_get_hall, mdr_get_batch, mdr_get_batch_events,
     mdr_post_entry;
 mdr_handler mdr_get_learn;
-mdr_handler mdr_post_batch, mdr_get_hall, mdr_get_batch, mdr_get_batch_events, mdr_post_entry;
 /* -- weigh room: mdr_weigh_room.c -- */
 mdr_handler mdr_get_weighing, mdr_get_labels, mdr_post_judge, mdr_post_scan, mdr_post_stock;
 
