@@ -3,49 +3,15 @@
 
 #include "core/exhaust/mdr_donnan.h"
 #include "core/exhaust/mdr_dyeing.h"
-#include "dyeing_kit.h"
-#include "dyeing_run.h"
+#include "dyeing_jet.h"
 
 static const double V = MDR_DONNAN_COTTON_L_PER_KG, COO = MDR_DONNAN_COTTON_CARBOXYL_MOL_PER_KG;
-
-/* Dye over `dose_min` into the salt bath of a jet at 8 L/kg, 60 degC; 60 min in all. */
-static mdr_dyeing_moment course[4];
-static mdr_dyeing_dose dose;
-static mdr_dye_rates dye;
-static mdr_dyeing_in jet(double dose_min)
-{
-    dye = kit_direct();
-    course[0] =
-        (mdr_dyeing_moment){.temp_c = 60, .liquor_l = 1600, .sodium_mol_per_l = 0.3, .ph = 7};
-    course[1] = course[0];
-    course[1].t_min = 60;
-    dose = (mdr_dyeing_dose){.minutes = dose_min, .kg = 3, .exponent = 1};
-    return (mdr_dyeing_in){.dyes = &dye,
-                           .course = course,
-                           .doses = &dose,
-                           .rope = kit_rope(),
-                           .sample_min = 1,
-                           .n_dyes = 1,
-                           .n_moments = 2,
-                           .n_doses = 1,
-                           .slices = 25};
-}
 
 static double most(const mdr_dyeing *d, const double *v)
 {
     double m = 0;
     for (int s = 0; s < d->n_samples; s++) {
         m = fmax(m, v[s]);
-    }
-    return m;
-}
-
-/* Difference along the rope as part of the dye of the whole programme, at its largest. */
-static double unlevel(const mdr_dyeing *d)
-{
-    double m = 0;
-    for (int s = 0; s < d->n_samples; s++) {
-        m = fmax(m, d->spread[s] * d->on_fibre[s]);
     }
     return m;
 }
@@ -220,16 +186,6 @@ static void circulation(void **state)
                "D: definition, of one minute");
 }
 
-/* Slope of the error over two halvings or more. */
-static void order(const char *what, const double *error, int n, double factor, double least)
-{
-    const double got = log(error[0] / error[n - 1]) / ((n - 1) * log(factor));
-    if (!(got > least)) {
-        fail_msg("%s: order %.2f, wanted %.2f (errors %g .. %g)", what, got, least, error[0],
-                 error[n - 1]);
-    }
-}
-
 static double apart(const mdr_dyeing *a, const mdr_dyeing *b)
 {
     return fabs(mdr_dyeing_last(a, a->on_fibre, 0) - mdr_dyeing_last(b, b->on_fibre, 0));
@@ -286,60 +242,6 @@ static void convergence(void **state)
     }
     assert_true(error[1] < 8e-3 && error[2] < 1e-3);
     order("modes", error, 3, 2, 1.8);
-}
-
-/* Looking more often changes nothing but what is seen. */
-static void samples(void **state)
-{
-    (void)state;
-    mdr_dyeing_in in = jet(10);
-    const mdr_dyeing *often = run(&in);
-    in.sample_min = 7;
-    const mdr_dyeing *seldom = run(&in);
-    assert_int_equal(often->n_samples, 61);
-    assert_int_equal(seldom->n_samples, 10); /* 0, 7 .. 56, 60 */
-    CHECK_NEAR(seldom->t_min[9], 60, 0, "D: the end");
-    for (int s = 0; s < 9; s++) {
-        CHECK_NEAR(seldom->on_fibre[s], often->on_fibre[7 * s], 1e-6, "D: the same time");
-        CHECK_NEAR(seldom->held[s], often->held[7 * s], 1e-6, "D: the same time");
-    }
-    /* a look between two visits of the zone lies on the way */
-    in.sample_min = 0.125;
-    in.slices = 1;
-    const mdr_dyeing *close = run(&in);
-    for (int s = 1; s < close->n_samples; s++) {
-        assert_true(close->on_fibre[s] >= close->on_fibre[s - 1] - 2e-3);
-    }
-}
-
-/* What is seen on the way is what a run that ends there reckons to the very time: the mean closely, the
- * spread and single slices as a curve through three points can. */
-static void seen_on_the_way(void **state)
-{
-    (void)state;
-    static const int AT[] = {104, 111, 127, 151, 209, 373}; /* tenths of a minute */
-    mdr_dyeing_in in = jet(10);
-    in.sample_min = 0.1;
-    in.slices = 23; /* off the times of the samples: none comes to the zone with one */
-    const mdr_dyeing *whole = run(&in);
-    for (size_t i = 0; i < N_OF(AT); i++) {
-        const int k = AT[i];
-        course[1].t_min = 0.1 * k;
-        in.sample_min = 50;
-        const mdr_dyeing *ends = run(&in);
-        const int last = ends->n_samples - 1;
-        const double turn = whole->on_fibre[k] - whole->on_fibre[k - 25]; /* at first 0.18 */
-        const double mean = ends->on_fibre[last] * dose.kg / in.rope.load_kg;
-        CHECK_NEAR(whole->bath_active[k], ends->bath_active[last], 1e-6,
-                   "O: reckoned to that time");
-        CHECK_NEAR(whole->on_fibre[k], ends->on_fibre[last], 0.015 * turn, "O: to that time");
-        CHECK_NEAR(whole->held[k], ends->held[last], 0.015 * turn, "O: to that time");
-        CHECK_NEAR(whole->spread[k] / ends->spread[last], 1.0, 0.06, "O: to that time");
-        for (int s = 0; s < 23; s++) {
-            CHECK_NEAR((double)whole->map[k * 23 + s] / mean,
-                       (double)ends->map[last * 23 + s] / mean, 0.2 * turn, "O: to that time");
-        }
-    }
 }
 
 /* Portions and doses at once fall when they should, also at the very ends. */
@@ -440,8 +342,6 @@ int main(void)
         cmocka_unit_test_setup_teardown(uneven_preparation, fresh, clear),
         cmocka_unit_test_setup_teardown(circulation, fresh, clear),
         cmocka_unit_test_setup_teardown(convergence, fresh, clear),
-        cmocka_unit_test_setup_teardown(samples, fresh, clear),
-        cmocka_unit_test_setup_teardown(seen_on_the_way, fresh, clear),
         cmocka_unit_test_setup_teardown(doses, fresh, clear),
         cmocka_unit_test_setup_teardown(portions_are_doses, fresh, clear),
         cmocka_unit_test_setup_teardown(bath_by_itself, fresh, clear),

@@ -186,12 +186,33 @@ static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorte
                       : keeps(s->in, point, w->factor);
 }
 
-/* Shortest on the coarse rope, as it can be set on a machine, and judged. */
-static mdr_code attempt(mdr_shorten_search *s, int runs_max, double *x, mdr_shorten_point *point)
+/* To the drawn limits by minutes alone, where a few are enough: x was the shortest a little outside them. */
+static mdr_code mend_again(mdr_shorten_search *s, double *x, bool *mended)
 {
-    MDR_TRY(mdr_shorten_descend(s, runs_max, x));
-    mdr_moves_round(&s->moves, x);
-    MDR_TRY(mdr_shorten_mend(s, x));
+    double there[MDR_MOVES_MAX];
+    memcpy(there, x, sizeof there);
+    MDR_TRY(mdr_shorten_mend(s, there));
+    *mended = mdr_shorten_kept(s, there);
+    if (*mended) {
+        memcpy(x, there, sizeof there);
+    }
+    return s->rc;
+}
+
+/* Shortest on the coarse rope, as it can be set on a machine, and judged. `again`: once before, under wider
+ * limits. */
+static mdr_code attempt(mdr_shorten_search *s, int runs_max, bool again, double *x,
+                        mdr_shorten_point *point)
+{
+    bool mended = false;
+    if (again) {
+        MDR_TRY(mend_again(s, x, &mended));
+    }
+    if (!mended && !s->stopped) {
+        MDR_TRY(mdr_shorten_descend(s, runs_max, x));
+        mdr_moves_round(&s->moves, x);
+        MDR_TRY(mdr_shorten_mend(s, x));
+    }
     for (int i = 0; i < MDR_DYE_STEPS_MAX; i++) {
         point->why[i] = MDR_SHORTEN_KEPT;
     }
@@ -207,7 +228,7 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
     mdr_dye_detail coarse;
     s->aim = w->limit;
     for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
-        MDR_TRY(attempt(s, round == 0 ? runs_max : runs_max / 3, x, point));
+        MDR_TRY(attempt(s, round == 0 ? runs_max : runs_max / 3, round > 0 && !w->of_base, x, point));
         if (s->stopped || granted(s, w, point)) {
             break;
         }

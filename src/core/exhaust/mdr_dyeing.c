@@ -121,10 +121,17 @@ static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_e
     w->map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
     w->fixed_map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
     w->next = MDR_NEW_N(arena, int, (size_t)r->n_slices);
+    w->stay = MDR_NEW_N(arena, mdr_stay, (size_t)r->n_slices);
+    w->came = MDR_NEW_N(arena, mdr_sight, (size_t)r->n_slices * dyes);
+    w->went = MDR_NEW_N(arena, mdr_sight, (size_t)r->n_slices * dyes);
     w->end = MDR_NEW_N(arena, double, 2 * dyes * (size_t)r->stride);
     if (!ok || a->contacts == NULL || w->t_min == NULL || w->seen == NULL || w->map == NULL ||
-        w->fixed_map == NULL || w->next == NULL || w->end == NULL) {
+        w->fixed_map == NULL || w->next == NULL || w->stay == NULL || w->came == NULL ||
+        w->went == NULL || w->end == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
+    }
+    for (int s = 0; s < r->n_slices; s++) {
+        w->stay[s].from_min = w->stay[s].to_min = in->course[0].t_min;
     }
     a->head.n_dyes = in->n_dyes;
     a->head.n_slices = r->n_slices;

@@ -114,8 +114,8 @@ typedef struct mdr_dyeing {
  *           MDR_E_RANGE  a number outside, a course that does not rise, liquor less than the rope
  *                        holds, a dose outside the course; place "course[2].t_min" and so on
  *           MDR_E_NOMEM
- *   cost    3 dyes, 6 h, a turn of 2.5 min: about 25 ms with 100 slices, 10 ms with 30, 4 ms with one
- *           on a busy core; in proportion to slices and, for a wide zone, to its width. 30 slices
+ *   cost    3 dyes, 6 h, a turn of 2.5 min: 9 to 11 ms with 100 slices, 3.5 ms with 30, 1.5 ms with one, on a
+ *           busy core (bench/REPORT.md); in proportion to slices and, for a wide zone, to its width. 30 slices
  *           give the numbers of 400 within 0.0001 of the dye.
  */
 mdr_code mdr_dyeing_run(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,

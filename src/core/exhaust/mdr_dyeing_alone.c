@@ -19,6 +19,9 @@ enum { TRIALS = 15 };
 static const double SURE = 0.2, SAME_REACH = 1.25, SAME_SALT = 1.01;
 /* Part of a slice's dye in its liquor below which half the steps do. */
 static const double DRUNK = 0.02;
+/* What part of itself the dye on the fibre may jump by in a stretch because salt comes, and in how many a stretch is
+ * cut for it at most. Numerical choices. */
+static const double SALT_JUMP = 0.02, SALT_CUTS = 2.0;
 /* Step lengths that differ by rounding share their tables. */
 static const double TICK_MIN = 1.0 / 1073741824.0;
 
@@ -334,6 +337,37 @@ static bool drunk(const mdr_run *r, const double *store)
     return all;
 }
 
+/* By what part the dye on the fibre follows a part more of sodium, in balance: that of its charge times what of
+ * the slice's dye is still in its liquor; of the dye that follows most. */
+static double follows(const mdr_run *r, const double *store)
+{
+    const double held_l_per_kg = r->in->rope.held_l_per_kg;
+    double most = 0.0;
+    for (int i = 0; i < r->in->n_dyes; i++) {
+        const double *s = store + (size_t)i * (size_t)r->stride;
+        const double held = held_l_per_kg * (s[MDR_STORE_LIQUOR] + s[MDR_STORE_HYDROLYSED]);
+        const double all = held + mdr_run_on_fibre(r, s);
+        most = all > 0.0 ? mdr_more(most, r->in->dyes[i].charge * held / all) : most;
+    }
+    return most;
+}
+
+/* In how many each stretch is cut because salt comes meanwhile. A slice in balance with its liquor follows its
+ * partition, which a stretch takes for one number: by so much would it seem to jump from stretch to stretch,
+ * and slices that are elsewhere on their way to differ. */
+static int salted(const mdr_run *r, const walker *w, double until_min, int stretches)
+{
+    const double from_min = w->way->at_min;
+    const int piece = mdr_course_piece(r->in, 0.5 * (from_min + until_min), r->piece);
+    const double before = mdr_course_sodium(r->in, piece, from_min);
+    const double after = mdr_course_sodium(r->in, piece, until_min);
+    if (!(after > before)) {
+        return 1;
+    }
+    const double jump = (after - before) / (after * stretches) * follows(r, w->store);
+    return jump > SALT_JUMP ? (int)mdr_less(ceil(jump / SALT_JUMP), SALT_CUTS) : 1;
+}
+
 static void walk(mdr_run *r, const walker *w, double until_min)
 {
     const double from_min = w->way->at_min, all_min = until_min - from_min;
@@ -342,9 +376,13 @@ static void walk(mdr_run *r, const walker *w, double until_min)
         return;
     }
     const int most = (int)ceil(all_min / turn_min - 1e-6);
-    const int stretches = most > 1 && drunk(r, w->store) ? (most + 1) / 2 : most;
+    const int cuts = salted(r, w, until_min, most);
+    const bool half = most > 1 && cuts == 1 && drunk(r, w->store);
+    const int stretches = half ? (most + 1) / 2 : most * cuts;
     const double dt_min = all_min / stretches;
-    const int parts = stretches < most ? (int)PARTS : (int)ceil(PARTS * dt_min / turn_min - 1e-6);
+    const int parts = half       ? (int)PARTS
+                      : cuts > 1 ? 1
+                                 : (int)ceil(PARTS * dt_min / turn_min - 1e-6);
     for (int k = 0; k < stretches; k++) {
         stretch(r, w, from_min + k * dt_min, dt_min, parts);
     }

@@ -30,6 +30,13 @@ double mdr_course_liquor_l(const mdr_dyeing_in *in, int piece, double t_min)
     return more_l == 0.0 ? from_l : from_l + mdr_course_part(in, piece, t_min) * more_l;
 }
 
+double mdr_course_sodium(const mdr_dyeing_in *in, int piece, double t_min)
+{
+    const double from = in->course[piece].sodium_mol_per_l;
+    const double more = in->course[piece + 1].sodium_mol_per_l - from;
+    return more == 0.0 ? from : from + mdr_course_part(in, piece, t_min) * more;
+}
+
 mdr_dyeing_moment mdr_course_at(const mdr_dyeing_in *in, int piece, double t_min)
 {
     const mdr_dyeing_moment *a = &in->course[piece], *b = a + 1;

@@ -117,6 +117,8 @@ static inline double mdr_stage_weight_one(double u)
 /* Course of the bath. `piece` is the index of the moment before. */
 int mdr_course_piece(const mdr_dyeing_in *in, double t_min, int guess);
 mdr_dyeing_moment mdr_course_at(const mdr_dyeing_in *in, int piece, double t_min);
+/* mol/L */
+double mdr_course_sodium(const mdr_dyeing_in *in, int piece, double t_min);
 double mdr_course_liquor_l(const mdr_dyeing_in *in, int piece, double t_min);
 /* How far into the piece, 0 .. 1. */
 double mdr_course_part(const mdr_dyeing_in *in, int piece, double t_min);

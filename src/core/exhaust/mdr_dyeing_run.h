@@ -66,15 +66,28 @@ typedef struct mdr_seen {
     int slices;
 } mdr_seen;
 
+/* Of one dye in a slice, mol/kg. */
+typedef struct mdr_sight {
+    double held, on, fixed, hydrolysed;
+} mdr_sight;
+
+/* A slice's last stay at a station: as it came and as it went. */
+typedef struct mdr_stay {
+    double from_min, to_min;
+    int after; /* the first sample that was taken after bath and slice were reckoned */
+} mdr_stay;
+
 /* The samples. Those that a slice has not come to yet are seen when it is moved on. */
 typedef struct mdr_watch {
-    double *t_min;    /* [sample] */
-    mdr_seen *seen;   /* [sample][dye] */
-    float *map;       /* [sample][slice][dye], kg/kg on the fibre */
-    float *fixed_map; /* likewise, of it fixed */
-    int *next;        /* [slice]: the first it was not seen at */
-    double *end;      /* [2][dye][stride] */
-    int n;            /* whose time has come */
+    double *t_min;          /* [sample] */
+    mdr_seen *seen;         /* [sample][dye] */
+    float *map;             /* [sample][slice][dye], kg/kg on the fibre */
+    float *fixed_map;       /* likewise, of it fixed */
+    int *next;              /* [slice]: the first it was not seen at */
+    mdr_stay *stay;         /* [slice] */
+    mdr_sight *came, *went; /* [slice][dye] */
+    double *end;            /* [2][dye][stride] */
+    int n;                  /* whose time has come */
 } mdr_watch;
 
 typedef struct mdr_run {
@@ -134,6 +147,9 @@ typedef struct mdr_leg {
 } mdr_leg;
 /* What of the samples lies on its way. */
 void mdr_watch_way(mdr_run *r, int slice, const mdr_leg *leg);
+/* It comes to a station; after `mdr_way.at_min`, when it is left there, it has gone. */
+void mdr_watch_come(mdr_run *r, int slice, double from_min);
+void mdr_watch_go(mdr_run *r, int slice);
 /* It stood as it is for all samples until now. */
 void mdr_watch_still(mdr_run *r, int slice);
 /* The run is over: every slice at every sample. */

@@ -119,7 +119,7 @@ static void begin_slice(mdr_run *r, int slice, const mdr_climate *m, const mdr_s
     const mdr_dyeing_in *in = r->in;
     mdr_stage *stage = r->stage + index_of(r, r->n_touched);
     mdr_run_alone(r, slice, r->t_min - 0.5 * bath->dt_min);
-    mdr_watch_still(r, slice);
+    mdr_watch_come(r, slice, r->t_min - 0.5 * bath->dt_min);
     const mdr_drift *tables = mdr_slice_zone_tables(r, m, slice);
     const double middle = mdr_slice_middle(r, slice, tables, m->sodium_mol_per_l, bath, stage);
     mdr_slice_partitions(r, tables, m->sodium_mol_per_l, middle, stage);
@@ -246,6 +246,7 @@ static void account(mdr_run *r)
         way->zone_per_min = (charge - way->charge_mol_per_kg) / tube->station_min;
         way->charge_mol_per_kg = charge;
         way->at_min += tube->station_min;
+        mdr_watch_go(r, slice);
     }
     for (int i = 0; i < r->in->n_dyes; i++) {
         const mdr_bath_dye *b = &r->bath[i];

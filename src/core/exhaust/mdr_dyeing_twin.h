@@ -31,6 +31,8 @@
 #define mdr_run_to            mdr_run_to_wide
 #define mdr_watch_way         mdr_watch_way_wide
 #define mdr_watch_still       mdr_watch_still_wide
+#define mdr_watch_come        mdr_watch_come_wide
+#define mdr_watch_go          mdr_watch_go_wide
 #define mdr_watch_end         mdr_watch_end_wide
 #endif
 

@@ -95,6 +95,8 @@ typedef struct mdr_shorten_search {
 bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d);
 /* No more simulations: nobody wants them. Then all below return MDR_OK with x anywhere. */
 bool mdr_shorten_stopped(mdr_shorten_search *s);
+/* Whether all of s->aim is kept there. */
+bool mdr_shorten_kept(mdr_shorten_search *s, const double *x);
 /* Shortest under s->aim from x on. */
 mdr_code mdr_shorten_descend(mdr_shorten_search *s, int runs_max, double *x) MDR_MUST_CHECK;
 /* What rounding has broken: each time the minute that mends most. Ends when no minute mends any. */

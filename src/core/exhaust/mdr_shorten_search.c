@@ -105,6 +105,12 @@ static mdr_shorten_reason reason_of(const mdr_shorten_search *s, int condition)
                                : MDR_SHORTEN_FIXATION;
 }
 
+bool mdr_shorten_kept(mdr_shorten_search *s, const double *x)
+{
+    mdr_dye_detail d;
+    return mdr_shorten_try(s, x, &d) && passed(s, &d) < 0;
+}
+
 mdr_code mdr_shorten_descend(mdr_shorten_search *s, int runs_max, double *x)
 {
     mdr_minimise_result r;
