@@ -87,9 +87,11 @@ mdr_handler mdr_get_remedies, mdr_get_report, mdr_get_report_pdf, mdr_get_record
 enum { MDR_LOCAL_TIME_TEXT = 32 };
 /* "2026-11-26 14:05", "" when the clock tells nothing. */
 void mdr_local_time(char *out, size_t size);
-mdr_handler mdr_get_record, mdr_post_batch, mdr_get_hall, mdr_get_batch, mdr_get_batch_events, mdr_post_entry;
+mdr_handler mdr_get_record, mdr_post_batch, mdr_get_hall, mdr_get_batch, mdr_get_batch_events,
+    mdr_post_entry;
 /* -- weigh room: mdr_weigh_room.c -- */
-mdr_handler mdr_get_weighing, mdr_get_labels, mdr_post_judge, mdr_post_scan, mdr_post_stock;
+mdr_handler mdr_get_stock, mdr_get_weighing, mdr_get_labels, mdr_post_judge, mdr_post_scan,
+    mdr_post_stock;
 
 /* -- refusals: mdr_refuse.c -- */
 /* What a request is refused with. */
