@@ -199,6 +199,13 @@ static mdr_code mend_again(mdr_shorten_search *s, double *x, bool *mended)
     return s->rc;
 }
 
+static mdr_code look_anew(mdr_shorten_search *s, int runs_max, double *x)
+{
+    MDR_TRY(mdr_shorten_descend(s, runs_max, x));
+    mdr_moves_round(&s->moves, x);
+    return mdr_shorten_mend(s, x);
+}
+
 /* Shortest on the coarse rope, as it can be set on a machine, and judged. `again`: once before, under wider
  * limits. */
 static mdr_code attempt(mdr_shorten_search *s, int runs_max, bool again, double *x,
@@ -209,9 +216,7 @@ static mdr_code attempt(mdr_shorten_search *s, int runs_max, bool again, double 
         MDR_TRY(mend_again(s, x, &mended));
     }
     if (!mended && !s->stopped) {
-        MDR_TRY(mdr_shorten_descend(s, runs_max, x));
-        mdr_moves_round(&s->moves, x);
-        MDR_TRY(mdr_shorten_mend(s, x));
+        MDR_TRY(look_anew(s, runs_max, x));
     }
     for (int i = 0; i < MDR_DYE_STEPS_MAX; i++) {
         point->why[i] = MDR_SHORTEN_KEPT;
@@ -228,7 +233,8 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
     mdr_dye_detail coarse;
     s->aim = w->limit;
     for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
-        MDR_TRY(attempt(s, round == 0 ? runs_max : runs_max / 3, round > 0 && !w->of_base, x, point));
+        MDR_TRY(
+            attempt(s, round == 0 ? runs_max : runs_max / 3, round > 0 && !w->of_base, x, point));
         if (s->stopped || granted(s, w, point)) {
             break;
         }
