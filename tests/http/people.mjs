@@ -1,6 +1,6 @@
 // A demo mill with one person of each role, and requests as a browser signed in would send them.
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
+import { copyFileSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 
@@ -26,13 +26,27 @@ export function add_people(mill, roles = ROLES) {
   }
 }
 
+// Passwords are slow to store on purpose: each set of people is made once a file of tests.
+const made = new Map();
+function template(roles) {
+  const key = (roles ?? ROLES).join();
+  if (!made.has(key)) {
+    const dir = mkdtempSync(join(tmpdir(), "madder-people-"));
+    process.on("exit", () => rmSync(dir, { recursive: true, force: true }));
+    const mill = join(dir, "people.mill");
+    must(["new", mill, "--demo"]);
+    add_people(mill, roles);
+    made.set(key, mill);
+  }
+  return made.get(key);
+}
+
 /** The path of a demo mill with people; gone after the test. */
 export function mill_with_people(t, roles) {
   const dir = mkdtempSync(join(tmpdir(), "madder-people-"));
   t.after(() => rmSync(dir, { recursive: true, force: true }));
   const mill = join(dir, "people.mill");
-  must(["new", mill, "--demo"]);
-  add_people(mill, roles);
+  copyFileSync(template(roles), mill);
   return mill;
 }
 

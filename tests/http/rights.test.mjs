@@ -24,6 +24,7 @@ const CHANGES = {
   "DELETE /api/people/{id}/sessions": "people-change",
 };
 const NOTHING_READ_YET = ["GET /api/batches/{id}/remedies"];
+const NOWHERE = { lots: "NONE-1", orders: "NONE-1", routes: "NONE-1", dyes: "NONE-1", tables: "none", people: "none", batches: "NONE.1" };
 const OPEN = ["GET /api/session", "POST /api/session", "DELETE /api/session"];
 const SELF = ["POST /api/session/lock", "POST /api/session/unlock"];
 
@@ -74,12 +75,18 @@ test("the full matrix of roles and endpoints", async (t) => {
       continue;
     }
     assert.equal(action, CHANGES[row] ?? "read", row);
+    // The first who may gets the answer; that the others may too shows on a record that is not there,
+    // without everything being calculated for each of them.
+    const first = ROLES.find((role) => may[action].includes(role));
     for (const role of ROLES) {
-      const r = await people[role].send(method, path_of(pattern, ids), body, headers);
       const allowed = may[action].includes(role);
+      const spared = allowed && role !== first && method === "GET" && pattern.includes("{id}");
+      const r = await people[role].send(method, path_of(pattern, spared ? { ...NOWHERE, check: ids.check } : ids), body, headers);
       if (!allowed) {
         assert.equal(r.status, 403, `${role}: ${row}`);
         assert.equal(r.json.error.code, "denied");
+      } else if (spared) {
+        assert.equal(r.status, 404, `${role}: ${row}: ${r.text.slice(0, 200)}`);
       } else if (NOTHING_READ_YET.includes(row)) {
         assert.equal(r.status, 409, `${role}: ${row}: ${r.text.slice(0, 200)}`);
       } else if (method === "GET") {
