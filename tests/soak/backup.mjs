@@ -4,7 +4,7 @@ import { statSync } from "node:fs";
 import { join } from "node:path";
 import { Floor, Tablet, demo, folder, load_average, must, program, quick, run, spread, start, tell, wait } from "./kit.mjs";
 
-const EVENTS = quick ? 20_000 : 500_000;
+const EVENTS = Number(process.env.MADDER_SOAK_EVENTS ?? (quick ? 20_000 : 500_000));
 const before = load_average();
 const dir = folder();
 const file = demo(dir);
