@@ -91,6 +91,9 @@ mdr_code mdr_app_weigh_judge(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena
 /* {"text"}: what label it is and what it stands for in the mill. */
 mdr_code mdr_app_scan(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
                       mdr_err_list *found, mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
+/* What is kept: each dye and chemical with its stock. */
+mdr_code mdr_app_stock_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
+                            mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 /* {"entry_id", "stock_lot_id", "material_id", "mass_mg", "supplier_lot"?, "expiry"?, "remark"?}: a
  * delivery. */
 mdr_code mdr_app_stock_receive(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,

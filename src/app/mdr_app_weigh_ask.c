@@ -189,6 +189,30 @@ mdr_code mdr_app_stock_receive(mdr_app *app, const mdr_app_run_ask *ask, mdr_are
     return done(&j, out, err);
 }
 
+mdr_code mdr_app_stock_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
+                            mdr_blob *out, mdr_err *err)
+{
+    enum { PER_MATERIAL = 96 };
+    (void)ask;
+    MDR_TRY(mdr_app_refresh(app, err));
+    const mdr_masters *m = &app->masters;
+    mdr_json j = mdr_json_make(arena, SMALL + (size_t)PER_MATERIAL * (size_t)m->n_materials, false);
+    mdr_json_object(&j, NULL);
+    mdr_json_array(&j, "materials");
+    for (int i = 0; i < m->n_materials; i++) {
+        const mdr_material *one = &m->materials[i];
+        mdr_json_object(&j, NULL);
+        mdr_json_text(&j, "material_id", one->material_id);
+        mdr_json_text(&j, "name", one->name);
+        mdr_json_number(&j, "stock_kg", one->stock_kg);
+        mdr_json_text(&j, "storage", one->storage);
+        mdr_json_end_object(&j);
+    }
+    mdr_json_end_array(&j);
+    mdr_json_end_object(&j);
+    return done(&j, out, err);
+}
+
 /* -- labels that are printed ------------------------------------------------------------------ */
 
 enum { LABELS_MOST = 200 }; /* of one document; a batch has some forty portions */

@@ -356,6 +356,7 @@ const mdr_endpoint mdr_endpoints[] = {
      "A weighing judged; nothing is stored"},
     {POST(READ), "/api/scan", mdr_post_scan, JSON_BODY,
      "What a scanner read: which label, of what"},
+    {GET(READ), "/api/stock", mdr_get_stock, NO_BODY, "Each dye and chemical with its stock"},
     {POST(WEIGH), "/api/stock", mdr_post_stock, JSON_BODY,
      "A delivery: a container and what it holds"},
     {GET(READ), "/api/lots/{id}/card.pdf", get_card, NO_BODY, "The batch card"},

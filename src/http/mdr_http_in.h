@@ -91,7 +91,8 @@ mdr_handler mdr_get_record, mdr_post_batch, mdr_get_hall, mdr_get_batch, mdr_get
     mdr_post_entry;
 mdr_handler mdr_get_learn;
 /* -- weigh room: mdr_weigh_room.c -- */
-mdr_handler mdr_get_weighing, mdr_get_labels, mdr_post_judge, mdr_post_scan, mdr_post_stock;
+mdr_handler mdr_get_stock, mdr_get_weighing, mdr_get_labels, mdr_post_judge, mdr_post_scan,
+    mdr_post_stock;
 
 /* -- refusals: mdr_refuse.c -- */
 /* What a request is refused with. */

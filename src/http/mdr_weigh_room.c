@@ -17,6 +17,12 @@ mdr_code mdr_get_weighing(mdr_request *q, mdr_reply *reply, mdr_err *err)
     return mdr_reply_json(reply, mdr_app_weighing_json(q->app, &ask, q->arena, &reply->body, err));
 }
 
+mdr_code mdr_get_stock(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    const mdr_app_run_ask ask = ask_of(q);
+    return mdr_reply_json(reply, mdr_app_stock_json(q->app, &ask, q->arena, &reply->body, err));
+}
+
 mdr_code mdr_post_judge(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
     const mdr_app_run_ask ask = ask_of(q);

@@ -10,7 +10,7 @@ import type { DyeingAnswer, Limits, Question, ShortenAnswer } from "./dyeing/typ
 import type { LearnAnswer } from "./learn/types";
 import type { Bench, Dip, LabFiles } from "./laboratory/types";
 import type { BatchDoc, EntryAnswer, HallDoc, RemedyAnswer, RunEvent, Unchanged } from "./floor/types";
-import type { Scanned, WeighDoc } from "./weigh/types";
+import type { Material, Scanned, WeighDoc } from "./weigh/types";
 
 export class ApiError extends Error {
   constructor(readonly status: number, readonly body: ApiErrorBody) {
@@ -40,11 +40,26 @@ async function send<T>(method: string, path: string, body?: unknown, abort?: Abo
   return JSON.parse(await textOf(method, path, body, abort)) as T;
 }
 
+/** The key of this device: a session begun here goes on here only. A browser that keeps nothing has none. */
+const DEVICE_KEY = "madder.device-key";
+function deviceHeader(): Record<string, string> {
+  try {
+    let key = localStorage.getItem(DEVICE_KEY);
+    if (!key || !/^[0-9a-f]{64}$/.test(key)) {
+      key = Array.from(crypto.getRandomValues(new Uint8Array(32)), (b) => b.toString(16).padStart(2, "0")).join("");
+      localStorage.setItem(DEVICE_KEY, key);
+    }
+    return { "madder-device": key };
+  } catch {
+    return {};
+  }
+}
+
 async function textOf(method: string, path: string, body?: unknown, abort?: AbortSignal): Promise<string> {
-  const init: RequestInit = { method, headers: { accept: "application/json" } };
+  const init: RequestInit = { method, headers: { accept: "application/json", ...deviceHeader() } };
   if (body !== undefined) {
     init.body = JSON.stringify(body);
-    init.headers = { accept: "application/json", "content-type": "application/json" };
+    init.headers = { ...init.headers, "content-type": "application/json" } as Record<string, string>;
   }
   if (abort) init.signal = abort;
   let response: Response;
@@ -136,6 +151,8 @@ export const api = {
   desk: (question: Record<string, unknown>, abort?: AbortSignal) => send<DeskAnswer>("POST", "/api/bath", question, abort),
   articles: () => send<{ articles: Article[] }>("GET", "/api/articles").then((r) => r.articles),
   weighing: () => send<WeighDoc>("GET", "/api/weighing"),
+  stock: () => send<{ materials: Material[] }>("GET", "/api/stock").then((r) => r.materials),
+  receive: (delivery: Record<string, unknown>) => soon<{ again: boolean; stock_lot_id: string; label: string }>("POST", "/api/stock", delivery),
   scan: (text: string) => send<Scanned>("POST", "/api/scan", { text }),
   cardHref: (lot: string) => `/api/lots/${q(lot)}/card.pdf`,
   slipsHref: (lot: string) => `/api/lots/${q(lot)}/slips.pdf`,
@@ -167,7 +184,7 @@ export const colour = <T>(question: Record<string, unknown>): Promise<T> => send
 export async function recipeSheet(question: Record<string, unknown>): Promise<Blob> {
   let response: Response;
   try {
-    response = await fetch("/api/recipe/sheet.pdf", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(question) });
+    response = await fetch("/api/recipe/sheet.pdf", { method: "POST", headers: { "content-type": "application/json", ...deviceHeader() }, body: JSON.stringify(question) });
   } catch (cause) {
     lost();
     throw new Unreachable("no answer", { cause });

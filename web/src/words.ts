@@ -193,6 +193,8 @@ export const words = {
     working: "Planning",
     same: "No key figure changes.",
     saveLot: "Save lot",
+    noSave: "To try only: lots are saved by technologists, planners and managers.",
+    noSaveRoute: "To try only: routes are saved by technologists and managers.",
     saveRoute: (version: number) => `Save route as version ${version}`,
     saveRouteUsed: (n: number) => `${n} ${plural(n, "lot uses", "lots use")} this route.`,
     discard: "Discard",

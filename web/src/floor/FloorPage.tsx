@@ -5,7 +5,8 @@ import { ApiError } from "../api";
 import { clock as hours, wallClock } from "../fmt";
 import { href } from "../place";
 import { Failure, Loading, Shape, Swatch } from "../ui/parts";
-import { alone, beginLot, beginStep, endStep, isEarly, isHeld, leftMs, weighed } from "./acts";
+import { may as mayDo, who } from "../people/session";
+import { alone, beginLot, beginStep, endStep, isEarly, isHeld, leftMs, unchecked, weighed } from "./acts";
 import { limitsOf } from "./Band";
 import { Dialog } from "./Dialog";
 import { besideOf, focusOf, nextOf, runOf, type Run } from "./batch";
@@ -20,6 +21,9 @@ import type { Entry } from "./queue";
 import { ReasonDialog, RemarkDialog } from "./Reason";
 import { RunCurve } from "./RunCurve";
 import { isShade, ShadeDialog } from "./Shade";
+import { Signing } from "./Sign";
+import { isSigned, toSign } from "./signing";
+import { s as sw } from "./signWords";
 import { call } from "./sound";
 import { Beside, StepNow } from "./StepNow";
 import type { BatchDoc, RunStep } from "./types";
@@ -62,13 +66,16 @@ function Screen({ run, doc, unconfirmed }: ScreenProps): JSX.Element {
   useAwake();
   const enter = (...entries: Entry[]): void => {
     setAsk(null);
-    void run.enter(...entries);
+    const [first] = entries;
+    if (entries.length === 1 && first && isSigned(first)) toSign(batch, first);
+    else void run.enter(...entries);
   };
   const live = batch.state === "running" || batch.state === "held" || batch.state === "paused";
   return (
     <div class={`floor floor-${batch.state}`}>
       <Top doc={doc} now={now} more={() => setAsk("menu")} />
       <Waiting />
+      <Signing batch_id={batch.batch_id} />
       <div class="floor-body">
         {batch.state === "paused" ? <Paused doc={doc} now={now} /> : null}
         {batch.state === "idle" ? <Begin doc={doc} /> : null}
@@ -76,7 +83,7 @@ function Screen({ run, doc, unconfirmed }: ScreenProps): JSX.Element {
         {live && step ? held
           ? <HoldPoint doc={doc} step={step} unconfirmed={unconfirmed.has(step.key)} approve={(remedy) => enter({ kind: "remedy-approved", fields: { step: step.key, of_seq: step.reading_seq, remedy_id: remedy.remedy_id } })} />
           : <StepNow doc={doc} step={step} nowMs={now} unconfirmed={unconfirmed} /> : null}
-        {live ? <Beside doc={doc} steps={besideOf(doc)} nowMs={now} end={(one) => enter(...endStep(doc, one))} /> : null}
+        {live ? <Beside doc={doc} steps={besideOf(doc)} nowMs={now} end={allowed("run-enter") ? (one) => enter(...endStep(doc, one)) : undefined} /> : null}
         {held || (step && isShade(step)) ? null : <RunCurve doc={doc} nowMs={now} bath={step?.bath ?? 1} />}
       </div>
       <div class="floor-foot">
@@ -171,15 +178,28 @@ interface KeysProps {
   enter: (...entries: Entry[]) => void;
 }
 
+/** What the server would refuse is not offered; when nobody is known yet, it will say. */
+const allowed = (action: string): boolean => who.value === null || mayDo(action);
+const NoRight = ({ action }: { action: string }): JSX.Element => <p class="no-right" data-no-right={action}><Shape kind="note" /> {sw.noRight[action]}</p>;
+
 function Keys(props: KeysProps): JSX.Element | null {
   const { doc, step, held, unconfirmed, ask, enter } = props;
   const { state } = doc.batch;
+  if (state === "idle" && !allowed("run-start")) return <NoRight action="run-start" />;
+  if (!allowed("run-enter") && !held && (state === "paused" || state === "running")) {
+    return (
+      <>
+        <NoRight action="run-enter" />
+        <Key name="remark" onPress={() => ask("remark")}>{w.keys.remark}</Key>
+      </>
+    );
+  }
   if (state === "idle") return <Key strong wide name="begin-lot" onPress={() => enter(...beginLot(doc))}>{w.keys.beginLot}</Key>;
   if (state === "paused") return <Key strong wide name="resume" onPress={() => enter({ kind: "resumed" })}>{w.keys.resume}</Key>;
   if (state === "complete") {
     return (
       <>
-        <Key name="reject" onPress={() => ask("reject")}>{w.release.reject}</Key>
+        {allowed("release") ? <Key name="reject" onPress={() => ask("reject")}>{w.release.reject}</Key> : null}
         <HoldKey strong wide name="release" onPress={() => enter({ kind: "batch-released" })}>{w.release.enter}</HoldKey>
       </>
     );
@@ -189,9 +209,9 @@ function Keys(props: KeysProps): JSX.Element | null {
     const waits = unconfirmed.has(step.key) || step.reading_seq === 0;
     return (
       <>
-        <Key name="stop" onPress={() => ask("stop")}>{w.hold.stop}</Key>
+        {allowed("run-start") ? <Key name="stop" onPress={() => ask("stop")}>{w.hold.stop}</Key> : null}
         <Key name="accept" disabled={waits} onPress={() => ask("accept")}>{w.hold.accept}</Key>
-        <Key name="repeat" strong disabled={waits} onPress={() => enter({ kind: "decision", fields: { step: step.key, of_seq: step.reading_seq, decision: "repeat" } })}>{w.hold.again}</Key>
+        {allowed("run-enter") ? <Key name="repeat" strong disabled={waits} onPress={() => enter({ kind: "decision", fields: { step: step.key, of_seq: step.reading_seq, decision: "repeat" } })}>{w.hold.again}</Key> : null}
       </>
     );
   }
@@ -212,7 +232,8 @@ function Forward({ doc, step, now, ask, enter }: KeysProps & { step: RunStep }):
     return <Key strong wide name="reading" onPress={() => ask(isShade(step) ? "shade" : "pad")}>{w.keys.enter}</Key>;
   }
   if (step.state === "waiting") {
-    const why = !weighed(step) ? w.weighFirst : besideOf(doc).length && alone(doc, step) ? w.besideFirst : "";
+    const check = unchecked(doc, step);
+    const why = !weighed(step) ? w.weighFirst : check ? sw.checkFirst(check.name, check.weighed_by) : besideOf(doc).length && alone(doc, step) ? w.besideFirst : "";
     return (
       <Key strong wide name="begin" disabled={why !== ""} onPress={() => enter(...beginStep(step))}>
         <span class="key-text">{w.keys.begin(w.isTitle(step))}{why ? <small><Shape kind="warning" /> {why}</small> : null}</span>
@@ -251,7 +272,7 @@ function Asked({ ask, setAsk, doc, step, enter }: AskedProps): JSX.Element | nul
       return null;
     case "menu": {
       const { state } = doc.batch;
-      return <Menu doc={doc} ask={setAsk} canSkip={state === "running" && step !== undefined && step.kind !== "check"} canStop={state === "running" || state === "paused" || state === "held"} />;
+      return <Menu doc={doc} ask={setAsk} canEnter={allowed("run-enter")} canSkip={state === "running" && allowed("remedy-approve") && step !== undefined && step.kind !== "check"} canStop={allowed("run-start") && (state === "running" || state === "paused" || state === "held")} />;
     }
     case "size":
       return <SizeDialog close={close} />;

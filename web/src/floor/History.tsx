@@ -13,6 +13,8 @@ import { kept } from "./queue";
 import { ReasonDialog } from "./Reason";
 import type { BatchDoc, RunEvent, RunStep } from "./types";
 import { Waiting } from "./Waiting";
+import { may, who } from "../people/session";
+import { s as sw } from "./signWords";
 import { w } from "./words";
 
 const h = w.history;
@@ -22,7 +24,9 @@ const FIELDS: Record<string, string[]> = {
 };
 /** Most steps are ended without a temperature: then there is none to put right. */
 function fieldsOf(event: RunEvent): string[] {
-  return (FIELDS[event.kind] ?? []).filter((field) => field !== "temp_c" || event.temp_c !== undefined);
+  // a mass and a container move stock: they are the weigh room's to correct
+  const mine = (field: string): boolean => who.value === null || may(field === "mass_mg" || field === "stock_lot" ? "weigh" : "run-enter");
+  return (FIELDS[event.kind] ?? []).filter((field) => mine(field) && (field !== "temp_c" || event.temp_c !== undefined));
 }
 const LATE_MS = 60_000;
 const NUMBERS = new Set(["value", "mass_mg", "temp_c"]);
@@ -96,7 +100,7 @@ function Line({ event, doc, fixes, correct }: LineProps): JSX.Element {
         <Values event={event} step={step} fixes={fixes} />
         {fixes.map((fix) => <p key={fix.seq} class="event-sub"><Shape kind="note" /> {h.corrected(fix.by_name || fix.by, fix.text ?? "")} <small>{h.number(fix.seq)}, {wallClock(new Date(fix.at_utc_ms))}</small></p>)}
       </div>
-      <span class="event-by">{event.by_name || event.by}<small>{h.number(event.seq)}{event.hash ? ` · ${h.seal.toLowerCase()} ${event.hash.slice(0, 8)}` : ""}</small></span>
+      <span class="event-by">{event.by_name || event.by}{event.signed_name ? <small>{sw.by(event.signed_name, event.signed_as ?? "", event.meaning ?? "")}</small> : null}<small>{h.number(event.seq)}{event.hash ? ` · ${h.seal.toLowerCase()} ${event.hash.slice(0, 8)}` : ""}</small></span>
       {fieldsOf(event).length ? <Key onPress={correct} label={`${h.correct}: ${event.words}, ${h.number(event.seq)}`} name={`correct-${event.seq}`}>{h.correct}</Key> : <span />}
     </li>
   );

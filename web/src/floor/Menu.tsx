@@ -12,19 +12,20 @@ export type Ask = "menu" | "pad" | "shade" | "temp" | "interrupt" | "remark" | "
 
 interface Props {
   doc: BatchDoc;
+  canEnter: boolean;
   canSkip: boolean;
   canStop: boolean;
   ask: (what: Ask) => void;
 }
 
-export function Menu({ doc, canSkip, canStop, ask }: Props): JSX.Element {
+export function Menu({ doc, canEnter, canSkip, canStop, ask }: Props): JSX.Element {
   const { batch_id, lot_id, operator } = doc.batch;
   return (
     <Dialog title={w.menu.title} close={() => ask(null)} closeWord={w.close}>
       {operator ? <p class="ask-lead">{w.operator(operator)}</p> : null}
       <div class="key-list key-list-two">
         <Key onPress={() => ask("remark")} name="remark">{w.menu.remark}</Key>
-        <Key onPress={() => ask("take-over")} name="take-over">{w.menu.takeOver}</Key>
+        {canEnter ? <Key onPress={() => ask("take-over")} name="take-over">{w.menu.takeOver}</Key> : null}
         <a class="key" href={href(["floor", batch_id, "history"])} data-key="history">{w.menu.history}</a>
         <a class="key" href={href(["lots", lot_id])}>{w.menu.plan}</a>
         <Key onPress={() => { wake(); setSound(!sound.value); }} pressed={sound.value} name="sound">{w.menu.sound(sound.value)}</Key>

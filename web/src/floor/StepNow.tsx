@@ -107,7 +107,7 @@ function Hold({ step }: { step: RunStep }): JSX.Element | null {
 }
 
 /** What runs beside the step at hand, each with the key that ends it. */
-export function Beside({ doc, steps, nowMs, end }: { doc: BatchDoc; steps: RunStep[]; nowMs: number; end: (step: RunStep) => void }): JSX.Element | null {
+export function Beside({ doc, steps, nowMs, end }: { doc: BatchDoc; steps: RunStep[]; nowMs: number; end: ((step: RunStep) => void) | undefined }): JSX.Element | null {
   if (!steps.length) return null;
   return (
     <ul class="beside-list" aria-label={w.beside}>
@@ -118,7 +118,7 @@ export function Beside({ doc, steps, nowMs, end }: { doc: BatchDoc; steps: RunSt
           <li key={step.key}>
             <p><small>{w.beside}</small> <strong>{w.isTitle(step)}</strong></p>
             {left === null ? null : <p class={left < 0 ? "beside-left is-past" : "beside-left"}>{left < 0 ? <><Shape kind="warning" /> {w.over} +</> : null}{value} {unit}</p>}
-            <Key onPress={() => end(step)} name={`end-${step.key}`}>{step.kind === "dose" ? w.keys.dosed : w.keys.end}</Key>
+            {end ? <Key onPress={() => end(step)} name={`end-${step.key}`}>{step.kind === "dose" ? w.keys.dosed : w.keys.end}</Key> : null}
           </li>
         );
       })}

@@ -9,6 +9,11 @@ export function weighed(step: RunStep): boolean {
   return step.items.every((item) => item.weighed_mg > 0);
 }
 
+/** What another person has to check before the step may begin. */
+export function unchecked(doc: BatchDoc, step: RunStep): { name: string; weighed_by: string } | undefined {
+  return doc.check_blocks ? doc.to_check?.find((one) => one.step === step.key) : undefined;
+}
+
 /** A drain, an unloading and a new bath wait for what runs beside; nothing else does. */
 export function alone(doc: BatchDoc, step: RunStep): boolean {
   const before = doc.steps[doc.steps.indexOf(step) - 1];
@@ -16,7 +21,7 @@ export function alone(doc: BatchDoc, step: RunStep): boolean {
 }
 /** A step that may follow by itself: nothing to be read first, nothing to be weighed, nothing to wait for. */
 function followsAtOnce(doc: BatchDoc, step: RunStep | undefined, ended?: RunStep): step is RunStep {
-  if (step === undefined || step.kind === "check" || !weighed(step)) return false;
+  if (step === undefined || step.kind === "check" || !weighed(step) || unchecked(doc, step)) return false;
   const before = doc.steps.slice(0, doc.steps.indexOf(step)).filter((s) => s !== ended && !over(s));
   return before.every((s) => s.state === "running" && s.beside) && !(before.length && alone(doc, step));
 }

@@ -41,6 +41,11 @@ export function onAnswer(hear: (batch_id: string, state: BatchDoc) => void): () 
   return () => void heard.delete(hear);
 }
 
+/** The same, of an entry that went another way. */
+export function tell(batch_id: string, state: BatchDoc): void {
+  for (const hear of heard) hear(batch_id, state);
+}
+
 export interface Entry {
   kind: EntryKind;
   fields?: Fields;

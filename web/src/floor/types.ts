@@ -140,6 +140,10 @@ export interface BatchDoc {
   steps: RunStep[];
   now: number;
   curve: [t_min: number, temp_c: number, liquor_l: number][];
+  /** Weighings that another person has still to check; absent in what an older server told. */
+  to_check?: { step: string; item: number; name: string; weighed_by: string }[];
+  /** Doses do not begin before they were checked. */
+  check_blocks?: boolean;
 }
 /** Nothing has happened since the one that is known. */
 export interface Unchanged {
@@ -206,6 +210,10 @@ export interface RunEvent {
   was?: string;
   is?: string;
   text?: string;
+  meaning?: string;
+  signed_by?: string;
+  signed_name?: string;
+  signed_as?: string;
 }
 
 /** What a person enters; the fields of each kind as in docs/formats.md. */

@@ -6,6 +6,7 @@ import type { Finding, HeadlineKey, Plan } from "../types";
 import { told } from "../ui/Field";
 import { Scope, Was, dressed } from "../ui/Num";
 import { Shape } from "../ui/parts";
+import { may } from "../people/session";
 import { useResource } from "../ui/resource";
 import { words } from "../words";
 import { look } from "./Facts";
@@ -35,7 +36,9 @@ function Changes({ editor, plan, stored }: { editor: Editor; plan: Plan; stored:
     <>
       <div class="bar-say" role="status">
         <p class="bar-count"><strong>{w.bar}</strong> {w.changes(editor.changes.value)}{users > 1 ? ` · ${w.saveRouteUsed(users)}` : ""}{editor.notice.value ? ` · ${editor.notice.value}` : ""}</p>
-        {editor.waiting.value ? <p>{w.offline}</p>
+        {Object.keys(lot).length && !may("plan-change") ? <p><Shape kind="note" /> {w.noSave}</p>
+          : editor.routeChanges.value > 0 && !may("route-change") ? <p><Shape kind="note" /> {w.noSaveRoute}</p>
+          : editor.waiting.value ? <p>{w.offline}</p>
           : editor.conflict.value ? <p><Shape kind="warning" /> {w.conflict}</p>
           : editor.problems.value[0] ? <p class="bar-problem"><Shape kind="stop" /> {inShort(editor.problems.value[0])}</p>
           : <Deltas plan={plan} stored={stored} busy={busy} />}
@@ -49,9 +52,9 @@ function Changes({ editor, plan, stored }: { editor: Editor; plan: Plan; stored:
         ) : (
           <>
             <button type="button" class="button" onClick={editor.discard}>{w.discard}</button>
-            {route && editor.routeChanges.value > 0
+            {route && editor.routeChanges.value > 0 && may("route-change")
               ? <button type="button" class="button button-strong" disabled={blocked} onClick={() => void editor.saveRoute()}>{w.saveRoute(route.version + 1)}</button> : null}
-            {Object.keys(lot).length
+            {Object.keys(lot).length && may("plan-change")
               ? <button type="button" class="button button-strong" disabled={blocked} onClick={() => void editor.saveLot()}>{w.saveLot}</button> : null}
           </>
         )}

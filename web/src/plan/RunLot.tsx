@@ -5,6 +5,7 @@ import { api } from "../api";
 import { w as all } from "../floor/words";
 import type { HallDoc } from "../floor/types";
 import { clock as hours, joined, shown } from "../fmt";
+import { may } from "../people/session";
 import { href } from "../place";
 import type { Plan } from "../types";
 import { Failure, Shape } from "../ui/parts";
@@ -14,6 +15,7 @@ const w = all.run;
 
 export function RunLot({ plan, dirty }: { plan: Plan; dirty: boolean }): JSX.Element {
   const [open, setOpen] = useState(false);
+  if (!may("run-start")) return <></>;
   return (
     <>
       <button type="button" class="button button-strong" onClick={() => setOpen(true)}>{w.button}</button>

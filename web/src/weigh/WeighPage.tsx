@@ -1,14 +1,18 @@
 // The weigh room: what is to be weighed, in the order in which the floor needs it, and one weighing
 // at a time beside it.
 import type { JSX } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { ApiError, api } from "../api";
 import { nowMs, tick } from "../floor/clock";
 import "../floor/device";
 import { Waiting } from "../floor/Waiting";
 import "../floor/floor.css";
+import { Key } from "../floor/HoldKey";
+import { Signing } from "../floor/Sign";
 import { wallClock } from "../fmt";
+import { may, who } from "../people/session";
 import { Empty, Failure, Loading, Shape, Swatch } from "../ui/parts";
+import { Receive } from "./Receive";
 import { choose, doc, enteredHere, error, keyOf, known, open, poll, said, watch } from "./state";
 import type { Scanned, WeighItem } from "./types";
 import { Weighing } from "./Weighing";
@@ -20,14 +24,17 @@ const MS_PER_MIN = 60_000;
 
 export function WeighPage(): JSX.Element {
   const [typed, setTyped] = useState("");
+  const [receives, setReceives] = useState(false);
+  /** Scans go to the delivery while it is open. */
+  const delivery = useRef<((text: string) => void) | null>(null);
   useEffect(watch, []);
   useEffect(tick, []);
   const list = doc.value?.items ?? [];
   const item = list.find((i) => keyOf(i) === open.value) ?? null;
   useWedge({
-    scan: (text) => void scanned(text, list, item),
+    scan: (text) => (receives && delivery.current ? delivery.current(text) : void scanned(text, list, item)),
     key: (key) => {
-      if (!item || !known.value) return;
+      if (receives || !item || !known.value) return;
       if (/^\d$/.test(key)) setTyped((t) => (t === "0" ? key : t + key));
       else if (key === "." || key === ",") setTyped((t) => (t.includes(".") ? t : `${t || "0"}.`));
       else if (key === "Backspace") setTyped((t) => t.slice(0, -1));
@@ -44,13 +51,17 @@ export function WeighPage(): JSX.Element {
       <div class="page-head">
         <h1>{w.title}</h1>
         {doc.value ? <p class="page-count">{w.count(todo.length)}</p> : null}
+        {may("weigh") ? <Key name="receive" onPress={() => setReceives(true)}>{w.receive.key}</Key> : null}
       </div>
-      <p class="lead">{w.lead}</p>
+      <p class="lead">{may("weigh") ? w.lead : w.noRight}</p>
       <Waiting />
+      <Signing />
+      {receives ? <Receive close={() => setReceives(false)} heard={(hear) => { delivery.current = hear; }} /> : null}
       {doc.value ? (
         <div class="weigh-room">
           <div class="weigh-list">
             <h2>{w.queue}</h2>
+            <Checks list={list} />
             {todo.length ? <ol>{todo.map((i) => <Line key={keyOf(i)} item={i} now={nowMs.value} current={i === item} />)}</ol> : <Empty>{w.empty}</Empty>}
             <Short />
           </div>
@@ -79,6 +90,12 @@ function Line({ item, now, current }: { item: WeighItem; now: number; current: b
       </button>
     </li>
   );
+}
+
+/** Said where it binds: in a mill without people nothing waits for a check. */
+function Checks({ list }: { list: readonly WeighItem[] }): JSX.Element | null {
+  const waits = list.filter((i) => i.state === "to-check").length;
+  return waits && !who.value?.demo ? <p class="weigh-checks"><Shape kind="warning" /> {w.checkWaits(waits)}</p> : null;
 }
 
 function Short(): JSX.Element | null {

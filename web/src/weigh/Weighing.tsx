@@ -4,6 +4,8 @@ import { useState } from "preact/hooks";
 import { HoldKey, Key } from "../floor/HoldKey";
 import { enter } from "../floor/queue";
 import { ReasonDialog } from "../floor/Reason";
+import { toSign } from "../floor/signing";
+import { may, who as person } from "../people/session";
 import { Shape } from "../ui/parts";
 import { Bar, zoneOf } from "./Bar";
 import { choose, enteredHere, known, poll, said } from "./state";
@@ -23,7 +25,7 @@ export function Weighing({ item, typed, setTyped }: { item: WeighItem; typed: st
         <p class="weigh-target"><span>{w.target}</span> <b>{mass(item.mass_mg)}</b></p>
       </div>
       <Care item={item} />
-      {item.state === "to-check" && !enteredHere(item) ? <Check item={item} /> : who ? <Pan item={item} typed={typed} setTyped={setTyped} /> : <Ask item={item} />}
+      {item.state === "to-check" && !enteredHere(item) ? <Check item={item} /> : !may("weigh") ? <p class="no-right" data-no-right="weigh"><Shape kind="note" /> {w.noRight}</p> : who ? <Pan item={item} typed={typed} setTyped={setTyped} /> : <Ask item={item} />}
       <p class="weigh-say" role="alert">{said.value ? <><Shape kind={said.value.bad ? "stop" : "ok"} /> {said.value.text}</> : null}</p>
       <div class="weigh-foot">
         <Key onPress={() => choose(null)} name="close">{w.done}</Key>
@@ -62,15 +64,20 @@ function Ask({ item }: { item: WeighItem }): JSX.Element {
 }
 
 function Check({ item }: { item: WeighItem }): JSX.Element {
+  const me = person.value;
+  const entry = { kind: "weighing-checked" as const, fields: { step: item.step, item: item.item, of_seq: item.weighed_seq } };
+  // whoever weighed it, or may not enter, lets another person sign at this screen
+  const other = me !== null && !me.demo && (me.person_id === item.weighed_by || !may("run-enter"));
   const confirm = (): void => {
-    void enter(item, [{ kind: "weighing-checked", fields: { step: item.step, item: item.item, of_seq: item.weighed_seq } }]).then(poll);
+    void enter(item, [entry]).then(poll);
     choose(null);
   };
   return (
     <div class="weigh-ask">
       <p class="weigh-big">{w.checkLead(item.weighed_by, mass(item.weighed_mg))}</p>
       <Bar item={item} net={item.weighed_mg} />
-      <HoldKey strong name="check" onPress={confirm}>{w.check}</HoldKey>
+      {other ? <p>{w.checkOwn}</p> : null}
+      {other ? <Key strong wide name="check-sign" onPress={() => toSign(item, entry)}>{w.checkSign}</Key> : <HoldKey strong name="check" onPress={confirm}>{w.check}</HoldKey>}
     </div>
   );
 }

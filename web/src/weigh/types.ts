@@ -9,6 +9,12 @@ export interface Clash {
   in_turn: boolean;
   words: string;
 }
+export interface Material {
+  material_id: string;
+  name: string;
+  stock_kg: number;
+  storage: string;
+}
 export interface Container {
   stock_lot_id: string;
   supplier_lot: string;
@@ -79,5 +85,6 @@ export interface Scanned {
   step?: string;
   item?: number;
   supplier_lot?: string;
+  mass_mg?: number;
   expiry?: string;
 }
