@@ -1,5 +1,6 @@
 /* What the lots of the mill teach: every batch that is over, out of its record. What was read stays: a
  * batch of a dozen baths is some hundred events, and a mill has thousands of batches. */
+#include <assert.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -213,6 +214,9 @@ static mdr_code make_room(mdr_app *app, int n, mdr_err *err)
     if (more == NULL) {
         return no_memory(err);
     }
+    if (n > t->n) {
+        memset(more + t->n, 0, (size_t)(n - t->n) * sizeof *more);
+    }
     t->of = more;
     return MDR_OK;
 }
@@ -221,6 +225,7 @@ static mdr_code add_new(mdr_app *app, const mdr_batch_row *rows, int n_rows, mdr
 {
     mdr_app_taught *t = app->taught;
     MDR_TRY(make_room(app, n_rows - t->first, err));
+    assert(t->of != NULL);
     while (t->n < n_rows - t->first) {
         const char *id = mdr_arena_text(t->arena, rows[t->first + t->n].batch_id);
         if (id == NULL) {
@@ -290,6 +295,7 @@ mdr_code mdr_learn_gather(mdr_app *app, mdr_arena *arena, mdr_learn_in *out, mdr
     for (int i = first; i < t->n; i++) {
         waiting += !t->of[i].seen;
         if (t->of[i].teaches) {
+            /* NOLINTNEXTLINE(clang-analyzer-core.uninitialized.Assign) what teaches was read */
             lots[n++] = t->of[i].lot;
         }
     }
