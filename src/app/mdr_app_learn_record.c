@@ -295,7 +295,6 @@ mdr_code mdr_learn_gather(mdr_app *app, mdr_arena *arena, mdr_learn_in *out, mdr
     for (int i = first; i < t->n; i++) {
         waiting += !t->of[i].seen;
         if (t->of[i].teaches) {
-            /* NOLINTNEXTLINE(clang-analyzer-core.uninitialized.Assign) what teaches was read */
             lots[n++] = t->of[i].lot;
         }
     }
@@ -306,10 +305,9 @@ mdr_code mdr_learn_gather(mdr_app *app, mdr_arena *arena, mdr_learn_in *out, mdr
 mdr_code mdr_app_learn_mill(mdr_app *app, const mdr_learn_in *asked, mdr_arena *arena,
                             const mdr_sheet **out, mdr_err *err)
 {
-    mdr_learn_in in, lots;
+    mdr_learn_in in = *asked, lots = {0};
     MDR_TRY(mdr_app_refresh(app, err));
     MDR_TRY(mdr_learn_gather(app, arena, &lots, err));
-    in = *asked;
     in.lots = lots.lots;
     in.n = lots.n;
     in.left_out = lots.left_out;

@@ -309,20 +309,24 @@ static mdr_code check_weighing(mdr_app *app, const mdr_batch *b, const mdr_event
                                              : MDR_OK;
 }
 
-/* Whether the entry may happen now, to a batch that is not over; remedies get their steps here, and
- * samples their difference. */
+/* Remedies get their steps here, and samples their difference. */
+static mdr_code complete_entry(mdr_app *app, const mdr_batch *b, mdr_entry *in, mdr_arena *arena,
+                               mdr_err_list *found, mdr_err *err)
+{
+    if (in->event.kind == MDR_EVENT_REMEDY) {
+        MDR_TRY(mdr_app_run_remedy(app, b, in, arena, err));
+    }
+    return in->has_sample ? mdr_app_shade_measure(app, b, in, arena, found, err) : MDR_OK;
+}
+
+/* Whether the entry may happen now, to a batch that is not over. */
 static mdr_code check_entry(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_err_list *found,
                             const mdr_batch **out, mdr_err *err)
 {
     mdr_event *e = &in->event;
     MDR_TRY(mdr_app_chain_may_write(app, e->batch_id, err));
     MDR_TRY(mdr_app_run_find(app, e->batch_id, arena, out, err));
-    if (e->kind == MDR_EVENT_REMEDY) {
-        MDR_TRY(mdr_app_run_remedy(app, *out, in, arena, err));
-    }
-    if (in->has_sample) {
-        MDR_TRY(mdr_app_shade_measure(app, *out, in, arena, found, err));
-    }
+    MDR_TRY(complete_entry(app, *out, in, arena, found, err));
     e->seq = app->runs->seq + 1;
     MDR_TRY(mdr_batch_may(*out, e, err));
     MDR_TRY(mdr_app_run_signed(app, in, arena, err));

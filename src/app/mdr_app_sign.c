@@ -1,4 +1,5 @@
 /* Signatures under records. */
+#include <assert.h>
 #include <string.h>
 
 #include "app/mdr_app_people_in.h"
@@ -146,6 +147,7 @@ mdr_code mdr_app_sign(mdr_app *app, const mdr_from *from, const mdr_who *who,
         return fill(who, who->roles, ask, from->now_utc_ms, arena, out, err);
     }
     MDR_TRY(try_signer(app, from, who, ask, arena, &s, err));
+    assert(s.person != NULL); /* else it was refused */
     const mdr_who as = {.person_id = s.person->person_id, .name = s.person->name};
     return fill(&as, mdr_roles_in(s.person, s.t.pin), ask, from->now_utc_ms, arena, out, err);
 }

@@ -252,16 +252,18 @@ typedef struct recipe_lines {
 } recipe_lines;
 
 /* Those of one shade: they stand together. */
-static mdr_code take_lines(const mdr_masters *m, recipe_lines *l, mdr_shade *shade, mdr_err *err)
+static mdr_code take_lines(mdr_mill *mill, const mdr_masters *m, recipe_lines *l, mdr_shade *shade,
+                           mdr_arena *arena, mdr_err *err)
 {
     shade->dyes = l->dyes + l->at;
+    const mdr_row_recipe *first = l->n > 0 ? l->rows + l->at : NULL;
     for (; l->at < l->n && strcmp(l->rows[l->at].shade_id, shade->shade_id) == 0; l->at++) {
         const mdr_material *dye = NULL;
         MDR_TRY(dye_of(m, &l->rows[l->at], &dye, err));
         l->dyes[l->at] = (mdr_recipe_dye){dye, l->rows[l->at].depth_pct_owf};
         shade->n_dyes++;
     }
-    return MDR_OK;
+    return first != NULL ? bulk_of(mill, first, shade->n_dyes, arena, &shade->bulk, err) : MDR_OK;
 }
 
 static mdr_code load_shades(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, mdr_err *err)
@@ -277,10 +279,7 @@ static mdr_code load_shades(mdr_mill *mill, mdr_arena *arena, mdr_masters *m, md
     mdr_shade *shade = shades.items;
     recipe_lines lines = {.rows = rows.items, .dyes = dyes, .n = rows.count};
     for (int i = 0; i < shades.count; i++) {
-        const int first = lines.at;
-        MDR_TRY(take_lines(m, &lines, &shade[i], err));
-        MDR_TRY(bulk_of(mill, rows.count > 0 ? lines.rows + first : NULL, shade[i].n_dyes, arena,
-                        &shade[i].bulk, err));
+        MDR_TRY(take_lines(mill, m, &lines, &shade[i], arena, err));
     }
     m->shades = shade;
     m->n_shades = shades.count;
