@@ -239,13 +239,3 @@ mdr_code mdr_control_make(const mdr_plan *plan, int lot_revision, mdr_arena *are
     *out = c;
     return MDR_OK;
 }
-
-const mdr_control_step *mdr_control_step_of(const mdr_control *c, const char *key)
-{
-    for (int i = 0; i < c->n_steps; i++) {
-        if (strcmp(c->steps[i].key, key) == 0) {
-            return &c->steps[i];
-        }
-    }
-    return NULL;
-}

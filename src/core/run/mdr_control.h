@@ -110,7 +110,4 @@ mdr_code mdr_control_make(const mdr_plan *plan, int lot_revision, mdr_arena *are
 /* What the plan reckons to stand in the vessel at a step; bath and step 1.. as in its figures. */
 mdr_control_state mdr_control_state_at(const mdr_plan *plan, int bath, int step);
 
-/* NULL: there is none of this key. */
-const mdr_control_step *mdr_control_step_of(const mdr_control *c, const char *key);
-
 #endif
