@@ -1,7 +1,6 @@
 #include "core/run/mdr_control.h"
 
 #include <math.h>
-#include <string.h>
 
 #include "core/units/mdr_swatch.h"
 
