@@ -86,7 +86,8 @@ export async function cut(page) {
   await page.route(API, (route) => route.abort("internetdisconnected"));
   return () => page.unroute(API);
 }
-export const sent = (page) => page.waitForFunction(() => !document.querySelector("[data-waits]") && !document.querySelector(".unconfirmed"), null, { timeout: 45_000 });
+/** Until every act is with the server, and the screen shows its answer. */
+export const sent = (page) => page.waitForFunction(() => !document.querySelector('[data-unsent]:not([data-unsent="0"]), .unconfirmed'), null, { timeout: 45_000 });
 
 /** Keys below 20 mm, and words below 18 px. */
 export function too_small(page, least) {

@@ -17,7 +17,7 @@ import { HoldKey, Key } from "./HoldKey";
 import { HoldPoint } from "./HoldPoint";
 import { InterruptDialog, Menu, SizeDialog, type Ask } from "./Menu";
 import { LookDialog, PadDialog } from "./Pad";
-import type { Entry } from "./queue";
+import { unsent, type Entry } from "./queue";
 import { ReasonDialog, RemarkDialog } from "./Reason";
 import { RunCurve } from "./RunCurve";
 import { isShade, ShadeDialog } from "./Shade";
@@ -72,7 +72,7 @@ function Screen({ run, doc, unconfirmed }: ScreenProps): JSX.Element {
   };
   const live = batch.state === "running" || batch.state === "held" || batch.state === "paused";
   return (
-    <div class={`floor floor-${batch.state}`}>
+    <div class={`floor floor-${batch.state}`} data-unsent={unsent.value}>
       <Top doc={doc} now={now} more={() => setAsk("menu")} />
       <Waiting />
       <Signing batch_id={batch.batch_id} />

@@ -9,7 +9,7 @@ import { Failure, Loading, Shape } from "../ui/parts";
 import type { Run } from "./batch";
 import { Dialog } from "./Dialog";
 import { Key } from "./HoldKey";
-import { kept } from "./queue";
+import { kept, unsent } from "./queue";
 import { ReasonDialog } from "./Reason";
 import type { BatchDoc, RunEvent, RunStep } from "./types";
 import { Waiting } from "./Waiting";
@@ -43,7 +43,7 @@ export function History({ run, doc }: { run: Run; doc: BatchDoc }): JSX.Element 
   for (const one of events ?? []) if (one.kind === "corrected" && one.of_seq) fixes.set(one.of_seq, [...(fixes.get(one.of_seq) ?? []), one]);
   const rows = (events ?? []).filter((one) => one.kind !== "corrected");
   return (
-    <div class="floor floor-history">
+    <div class="floor floor-history" data-unsent={unsent.value}>
       <div class="floor-top">
         <a class="key" href={href(["floor", batch.batch_id])} data-key="back">{h.back}</a>
         <div class="floor-who">

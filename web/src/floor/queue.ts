@@ -16,6 +16,10 @@ export type { Kept } from "./store";
 export const kept = signal<Kept[]>([]);
 export const waiting = computed(() => kept.value.filter((one) => one.refusal === null));
 export const refused = computed(() => kept.value.filter((one) => one.refusal !== null));
+/** Acts whose entries are not on the device yet. */
+const taking = signal(0);
+/** Everything that the server has not answered, those acts with it. */
+export const unsent = computed(() => taking.value + waiting.value.length);
 /** Why nothing goes at the moment, as far as it is not the line. */
 export const trouble = signal("");
 
@@ -53,10 +57,15 @@ export interface Entry {
 /** Keeps the entries of one act of a person, all or none; then they go by themselves. */
 export async function enter(batch: { batch_id: string; lot_id: string }, entries: Entry[]): Promise<void> {
   const at = Date.now();
-  await store.add(entries.map(({ kind, fields = {} }, i) => ({
-    entry_id: uniqueId(), batch_id: batch.batch_id, lot_id: batch.lot_id, kind, fields, device_utc_ms: at + i, refusal: null,
-  })));
-  await changed();
+  taking.value += 1;
+  try {
+    await store.add(entries.map(({ kind, fields = {} }, i) => ({
+      entry_id: uniqueId(), batch_id: batch.batch_id, lot_id: batch.lot_id, kind, fields, device_utc_ms: at + i, refusal: null,
+    })));
+    await changed();
+  } finally {
+    taking.value -= 1;
+  }
   void send();
 }
 
