@@ -189,7 +189,7 @@ static mdr_code lots_view(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *a
                           mdr_err *err)
 {
     (void)ask;
-    return mdr_app_lots_json(app, arena, out, err);
+    return mdr_app_lots_page_json(app, &(mdr_app_lots_ask){0}, arena, out, err);
 }
 
 static double append_ms(mdr_app *app, const char *batch_id, int64_t size)

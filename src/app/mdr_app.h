@@ -123,6 +123,14 @@ mdr_code mdr_app_routes(mdr_app *app, mdr_arena *arena, mdr_app_route_line **out
 
 mdr_code mdr_app_mill_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
                            mdr_err *err) MDR_MUST_CHECK;
+/* What a page asks for: the lots that are not done and the last 200 that are; the ones before a lot
+ * (NULL: from the last on); only those with these words (NULL or blank: all).
+ *   errors  MDR_E_RANGE find, MDR_E_NOTFOUND lot */
+typedef struct mdr_app_lots_ask {
+    const char *before, *find;
+} mdr_app_lots_ask;
+mdr_code mdr_app_lots_page_json(mdr_app *app, const mdr_app_lots_ask *asked, mdr_arena *arena,
+                                mdr_blob *out, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_lots_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,
                            mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_app_orders_json(mdr_app *app, mdr_arena *arena, mdr_blob *out,

@@ -74,8 +74,8 @@ static void check_plan(mdr_app *app, const char *lot_id, mdr_err_list *found)
 
 mdr_code mdr_app_check(mdr_app *app, mdr_err_list *found, mdr_err *err)
 {
-    mdr_lot_line *lines = NULL;
-    int n = 0;
+    const mdr_lots_ask open = {.most = 0}; /* what is done is not planned any more */
+    mdr_lots_page page = {0};
     MDR_TRY(mdr_app_refresh(app, err));
     MDR_TRY(mdr_mill_check(app->mill, found, err));
     check_routes(app, found);
@@ -83,11 +83,11 @@ mdr_code mdr_app_check(mdr_app *app, mdr_err_list *found, mdr_err *err)
     if (arena == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to list the lots");
     }
-    const mdr_code rc = mdr_mill_lots(app->mill, &app->masters, arena, &lines, &n, err);
-    for (int i = 0; rc == MDR_OK && i < n; i++) {
-        if (lines[i].full.lot.n_rolls > 0 ||
-            lines[i].full.lot.weighed_kg > 0.0) { /* else already found */
-            check_plan(app, lines[i].full.lot.lot_id, found);
+    const mdr_code rc = mdr_mill_lots_some(app->mill, &app->masters, &open, arena, &page, err);
+    for (int i = 0; rc == MDR_OK && i < page.n; i++) {
+        const mdr_lot *lot = &page.lines[i].full.lot;
+        if (lot->n_rolls > 0 || lot->weighed_kg > 0.0) { /* else already found */
+            check_plan(app, lot->lot_id, found);
         }
     }
     mdr_arena_free(arena);

@@ -11,10 +11,12 @@ mdr_code mdr_lab_view_open(mdr_app *app, mdr_arena *arena, mdr_lab_view *out, md
                       .arena = arena,
                       .light = mdr_weights_of(MDR_ILL_D65, MDR_OBSERVER_10),
                       .formula = mdr_difference_usual(MDR_DE_CMC)};
-    mdr_lot_line *lots = NULL;
+    const mdr_lots_ask open = {.most = 0}; /* a recipe is chosen for what is not dyed yet */
+    mdr_lots_page page;
     MDR_TRY(mdr_app_bench(app, &v.bench, err));
-    MDR_TRY(mdr_mill_lots(app->mill, &app->masters, arena, &lots, &v.n_lots, err));
-    v.lots = lots;
+    MDR_TRY(mdr_mill_lots_some(app->mill, &app->masters, &open, arena, &page, err));
+    v.lots = page.lines;
+    v.n_lots = page.n;
     *out = v;
     return MDR_OK;
 }

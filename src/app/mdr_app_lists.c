@@ -7,7 +7,11 @@
 #include "wire/mdr_records_out.h"
 #include "wire/mdr_wire.h"
 
-enum { LIST_BYTES = 16 * 1024 };
+enum {
+    LIST_BYTES = 16 * 1024,
+    LOTS_DONE_MOST = 200, /* of those done, at once */
+    FIND_MAX = 200        /* characters looked for */
+};
 
 static mdr_code done(mdr_json *j, mdr_blob *out, mdr_err *err)
 {
@@ -136,6 +140,62 @@ mdr_code mdr_app_lots_json(mdr_app *app, mdr_arena *arena, mdr_blob *out, mdr_er
     mdr_json_end_object(&j);
     return done(&j, out, err);
 }
+
+/* -- the lots that a page shows -- */
+
+/* The words of a search as the store takes them. */
+static mdr_code words_of(const char *find, mdr_arena *arena, const char **out, mdr_err *err)
+{
+    static const char *const GAP = " \t\r\n";
+    char *text = NULL;
+    size_t len = 0;
+    *out = NULL;
+    if (find == NULL || find[strspn(find, GAP)] == '\0') {
+        return MDR_OK;
+    }
+    if (strlen(find) > FIND_MAX) {
+        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "find", "this is too long to look for");
+        mdr_err_allowed(err, "up to %d characters", FIND_MAX);
+        return rc;
+    }
+    mdr_json j = mdr_json_make(arena, FIND_MAX, false);
+    mdr_json_array(&j, NULL);
+    for (find += strspn(find, GAP); *find != '\0'; find += strspn(find, GAP)) {
+        char word[FIND_MAX + 1] = "";
+        const size_t n = strcspn(find, GAP);
+        memcpy(word, find, n);
+        mdr_json_text(&j, NULL, word);
+        find += n;
+    }
+    mdr_json_end_array(&j);
+    MDR_TRY(mdr_json_done(&j, &text, &len, err));
+    *out = text;
+    return MDR_OK;
+}
+
+mdr_code mdr_app_lots_page_json(mdr_app *app, const mdr_app_lots_ask *asked, mdr_arena *arena,
+                                mdr_blob *out, mdr_err *err)
+{
+    mdr_lots_page page;
+    mdr_lots_ask ask = {.before = asked->before, .most = LOTS_DONE_MOST};
+    MDR_TRY(words_of(asked->find, arena, &ask.words, err));
+    MDR_TRY(mdr_app_refresh(app, err));
+    MDR_TRY(mdr_mill_lots_some(app->mill, &app->masters, &ask, arena, &page, err));
+    mdr_json j = mdr_json_make(arena, LIST_BYTES, false);
+    mdr_json_object(&j, NULL);
+    mdr_json_array(&j, "lots");
+    for (int i = 0; i < page.n; i++) {
+        const mdr_app_lot lot = lot_line(app, &page.lines[i]);
+        put_lot(&j, &lot);
+    }
+    mdr_json_end_array(&j);
+    mdr_json_int(&j, "all", page.all);
+    mdr_json_text(&j, "earlier", page.earlier);
+    mdr_json_end_object(&j);
+    return done(&j, out, err);
+}
+
+/* -- orders -- */
 
 mdr_code mdr_app_orders(mdr_app *app, mdr_arena *arena, mdr_app_order **out, int *n_out,
                         mdr_err *err)

@@ -31,7 +31,6 @@ static mdr_code json(mdr_reply *reply, mdr_code rc)
         return json(reply, call(q->app, q->arena, &reply->body, err));   \
     }
 LIST(get_mill, mdr_app_mill_json)
-LIST(get_lots, mdr_app_lots_json)
 LIST(get_orders, mdr_app_orders_json)
 LIST(get_machines, mdr_app_machines_json)
 LIST(get_articles, mdr_app_articles_json)
@@ -39,6 +38,12 @@ LIST(get_routes, mdr_app_routes_json)
 LIST(get_tables, mdr_app_tables_json)
 LIST(get_check, mdr_app_check_json)
 LIST(get_laboratory, mdr_app_lab_json)
+
+static mdr_code get_lots(mdr_request *q, mdr_reply *reply, mdr_err *err)
+{
+    const mdr_app_lots_ask ask = {.before = q->before, .find = q->find};
+    return json(reply, mdr_app_lots_page_json(q->app, &ask, q->arena, &reply->body, err));
+}
 
 static mdr_code get_route(mdr_request *q, mdr_reply *reply, mdr_err *err)
 {
@@ -293,7 +298,8 @@ static mdr_code post_table(mdr_request *q, mdr_reply *reply, mdr_err *err)
 
 const mdr_endpoint mdr_endpoints[] = {
     {GET(READ), "/api/mill", get_mill, NO_BODY, "Name, currency, version, counts"},
-    {GET(READ), "/api/lots", get_lots, NO_BODY, "All lots, by due date"},
+    {GET(READ), "/api/lots", get_lots, NO_BODY,
+     "Lots by due date: those under way and the last done, earlier ones, or those with words"},
     {GET(READ), "/api/orders", get_orders, NO_BODY, "All orders"},
     {GET(READ), "/api/machines", get_machines, NO_BODY, "All machines with all their fields"},
     {GET(READ), "/api/articles", get_articles, NO_BODY,

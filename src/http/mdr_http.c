@@ -82,6 +82,8 @@ static void look_at_endpoint(mdr_http *http, struct MHD_Connection *c, incoming 
     q->against = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "against");
     q->after = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "after");
     q->step = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "step");
+    q->before = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "before");
+    q->find = MHD_lookup_connection_value(c, MHD_GET_ARGUMENT_KIND, "find");
     if (q->method != MDR_GET && !mdr_guard_origin(header(c, "Sec-Fetch-Site"), header(c, "Origin"),
                                                   header(c, "Host"), http->ours.tls)) {
         refuse(in, 403, MDR_E_ARG, "Origin", "changes are taken from this program's own pages only",

@@ -22,8 +22,8 @@ typedef struct mdr_request {
     mdr_arena *arena;
     mdr_method method;
     const char *path;
-    char id[MDR_PATH_PART_MAX];                         /* what stood for {id} in the path */
-    const char *figure, *bath, *against, *after, *step; /* of the query, or NULL */
+    char id[MDR_PATH_PART_MAX]; /* what stood for {id} in the path */
+    const char *figure, *bath, *against, *after, *step, *before, *find; /* of the query, or NULL */
     mdr_blob body;
     mdr_err_list found;
     mdr_from from;      /* where it comes from */

@@ -77,6 +77,24 @@ typedef struct mdr_lot_line {
 } mdr_lot_line;
 mdr_code mdr_mill_lots(mdr_mill *mill, const mdr_masters *masters, mdr_arena *arena,
                        mdr_lot_line **out, int *n_out, mdr_err *err) MDR_MUST_CHECK;
+/* Years of lots are not read for one page: those that are not done, and of the done ones the last
+ * entered. */
+typedef struct mdr_lots_ask {
+    const char *before; /* only those done that were entered before this lot; NULL: from the last */
+    const char *words;  /* only lots, done or not, in whose id, order, customer, article, shade,
+                           machine and stage each of these occurs: a JSON array of texts; NULL: no
+                           words. Letters beyond ASCII must match in case. */
+    int most;           /* of those done, with words of all; 0: none that is done */
+} mdr_lots_ask;
+typedef struct mdr_lots_page {
+    mdr_lot_line *lines; /* sorted as those of mdr_mill_lots */
+    int n;
+    const char *earlier; /* to be asked for as `before`; NULL: that was all */
+    int all;             /* lots in the mill */
+} mdr_lots_page;
+/* errors: MDR_E_NOTFOUND lot (before) */
+mdr_code mdr_mill_lots_some(mdr_mill *mill, const mdr_masters *masters, const mdr_lots_ask *ask,
+                            mdr_arena *arena, mdr_lots_page *out, mdr_err *err) MDR_MUST_CHECK;
 mdr_code mdr_mill_orders(mdr_mill *mill, mdr_arena *arena, mdr_order **out, int *n_out,
                          mdr_err *err) MDR_MUST_CHECK;
 

@@ -72,6 +72,21 @@ static void names(mdr_mill_text *sql, const mdr_table *table, col_filter wanted)
     }
 }
 
+static void where_text(mdr_mill_text *sql, const mdr_mill_query *q)
+{
+    if (q->where != NULL) {
+        mdr_mill_text_add(sql, " WHERE ");
+        mdr_mill_text_name(sql, q->where);
+        mdr_mill_text_add(sql, q->one_of != NULL ? " IN (SELECT value FROM json_each(?1))" : "=?1");
+    }
+}
+
+/* What ?1 of it is; NULL: there is none. */
+static const char *where_value(const mdr_mill_query *q)
+{
+    return q->where == NULL ? NULL : q->one_of != NULL ? q->one_of : q->equals;
+}
+
 static const char *select_text(const mdr_mill_query *q, mdr_arena *arena)
 {
     mdr_mill_text sql = {.arena = arena};
@@ -79,11 +94,7 @@ static const char *select_text(const mdr_mill_query *q, mdr_arena *arena)
     names(&sql, q->table, every);
     mdr_mill_text_add(&sql, " FROM ");
     mdr_mill_text_name(&sql, q->table->sql);
-    if (q->where != NULL) {
-        mdr_mill_text_add(&sql, " WHERE ");
-        mdr_mill_text_name(&sql, q->where);
-        mdr_mill_text_add(&sql, "=?1");
-    }
+    where_text(&sql, q);
     mdr_mill_text_add(&sql, " ORDER BY ");
     names(&sql, q->table, in_key);
     return mdr_mill_text_get(&sql);
@@ -154,8 +165,9 @@ mdr_code mdr_mill_select(mdr_mill *mill, const mdr_mill_query *q, sqlite3_stmt *
     }
     mdr_code rc = mdr_mill_sql_prepare(mill, select_text(q, arena), out, err);
     mdr_arena_free(arena);
-    if (rc == MDR_OK && q->where != NULL) {
-        const int bound = mdr_mill_sql_bind_text(*out, 1, q->equals, strlen(q->equals));
+    const char *value = where_value(q);
+    if (rc == MDR_OK && value != NULL) {
+        const int bound = mdr_mill_sql_bind_text(*out, 1, value, strlen(value));
         rc = bound == SQLITE_OK ? MDR_OK : mdr_mill_sql_fail(mill, bound, err);
     }
     return rc;
@@ -202,13 +214,9 @@ static mdr_code count_rows(mdr_mill *mill, const mdr_mill_query *q, int64_t *out
     mdr_mill_text sql = {.arena = arena};
     mdr_mill_text_add(&sql, "SELECT count(*) FROM ");
     mdr_mill_text_name(&sql, q->table->sql);
-    if (q->where != NULL) {
-        mdr_mill_text_add(&sql, " WHERE ");
-        mdr_mill_text_name(&sql, q->where);
-        mdr_mill_text_add(&sql, "=?1");
-    }
-    const mdr_code rc = mdr_mill_sql_number(mill, mdr_mill_text_get(&sql),
-                                            q->where != NULL ? q->equals : NULL, out, err);
+    where_text(&sql, q);
+    const mdr_code rc =
+        mdr_mill_sql_number(mill, mdr_mill_text_get(&sql), where_value(q), out, err);
     mdr_arena_free(arena);
     return rc;
 }

@@ -9,11 +9,11 @@
 #include "mill/mdr_mill_cell.h"
 #include "mill/mdr_mill_in.h"
 
-/* Which rows: all, or those whose column `where` (SQL name) equals a text. Sorted by
- * key, texts by their bytes (PostgreSQL: COLLATE "C"). */
+/* Which rows: all, or those whose column `where` (SQL name) equals a text, or is one of a JSON array
+ * of texts. Sorted by key, texts by their bytes (PostgreSQL: COLLATE "C"). */
 typedef struct mdr_mill_query {
     const mdr_table *table;
-    const char *where, *equals;
+    const char *where, *equals, *one_of;
 } mdr_mill_query;
 
 typedef struct mdr_mill_rows {

@@ -22,7 +22,7 @@ const TABLES = {
     "", `${d.steady.seconds} s each. Entries a second without pause: ${Math.round(d.flat_out.writes.n / d.flat_out.seconds)}. Goal, 99 % below 50 ms: looking ${goal(d.steady.reads)}, writing ${goal(d.steady.writes)}; without pause looking ${goal(d.flat_out.reads)}, writing ${goal(d.flat_out.writes)}.`,
   ],
   years: (d) => {
-    const NAMES = { open_ms: "opened, first hall", hall_ms: "hall", floor_ms: "a batch under way", over_ms: "a batch that is over", report_ms: "lot report", append_ms: "entry, to the disk", lots_ms: "list of all lots", verify_ms: "whole chain checked" };
+    const NAMES = { open_ms: "opened, first hall", hall_ms: "hall", floor_ms: "a batch under way", over_ms: "a batch that is over", report_ms: "lot report", append_ms: "entry, to the disk", lots_ms: "list of lots", verify_ms: "whole chain checked" };
     return [
       ...table(["ms at events", ...d.rows.map((r) => whole(r.events)), "grows with"], Object.entries(NAMES).map(([n, words]) => [words, ...d.rows.map((r) => r[n].toFixed(r[n] < 10 ? 2 : 0)), `size^${d.exponents[n]}`])),
       "", `${whole(d.rows.at(-1).events)} events in ${whole(d.rows.at(-1).batches)} batches: ${whole(d.file_mb)} MB. Checked: ${whole(d.rows.at(-1).verify_per_s)} events a second. The exponent is fitted to the sizes from a thirtieth of the largest on.`,

@@ -255,6 +255,62 @@ static void lots_by_due_date_then_id(void **state)
     CHECK_NEAR(l[0].full.lot.weighed_kg, 118.4, 0, KIT_SRC);
 }
 
+/* Two of the three done, the last entered of them first. */
+static void lots_in_parts(void **state)
+{
+    const fixture *f = *state;
+    mdr_err err;
+    mdr_lots_page p;
+    KIT_OK(mdr_mill_sql_exec(
+               f->mill, "UPDATE lot SET stage = 'done' WHERE lot_id IN ('L26-0001', 'L26-0003')",
+               &err),
+           &err);
+    KIT_OK(mdr_mill_lots_some(f->mill, &f->masters, &(mdr_lots_ask){.most = 1}, f->arena, &p, &err),
+           &err);
+    assert_int_equal(p.n, 2);
+    assert_int_equal(p.all, 3);
+    assert_string_equal(p.lines[0].full.lot.lot_id, "L26-0002");
+    assert_string_equal(p.lines[1].full.lot.lot_id, "L26-0003");
+    CHECK_NEAR(p.lines[0].grey_kg, 19.9, 0, KIT_SRC);
+    assert_string_equal(p.earlier, "L26-0003");
+    const mdr_lots_ask next = {.before = p.earlier, .most = 1};
+    KIT_OK(mdr_mill_lots_some(f->mill, &f->masters, &next, f->arena, &p, &err), &err);
+    assert_int_equal(p.n, 1); /* what is not done was in the first part */
+    assert_string_equal(p.lines[0].full.lot.lot_id, "L26-0001");
+    assert_int_equal(p.lines[0].full.lot.n_rolls, 2);
+    CHECK_NEAR(p.lines[0].grey_kg, 45.625, 0, "D: 22.5 + 23.125");
+    assert_null(p.earlier);
+    KIT_OK(mdr_mill_lots_some(f->mill, &f->masters, &(mdr_lots_ask){.most = 0}, f->arena, &p, &err),
+           &err);
+    assert_int_equal(p.n, 1);
+    const mdr_lots_ask unknown = {.before = "L26-9", .most = 1};
+    assert_int_equal(mdr_mill_lots_some(f->mill, &f->masters, &unknown, f->arena, &p, &err),
+                     MDR_E_NOTFOUND);
+    assert_string_equal(err.value, "L26-9");
+}
+
+static int found_by(const fixture *f, const char *words, mdr_lots_page *p)
+{
+    mdr_err err;
+    KIT_OK(mdr_mill_lots_some(f->mill, &f->masters, &(mdr_lots_ask){.words = words, .most = 2},
+                              f->arena, p, &err),
+           &err);
+    return p->n;
+}
+
+static void lots_by_their_words(void **state)
+{
+    const fixture *f = *state;
+    mdr_lots_page p;
+    assert_int_equal(found_by(f, "[\"l26-0001\"]", &p), 1);
+    assert_string_equal(p.lines[0].full.lot.lot_id, "L26-0001");
+    assert_int_equal(found_by(f, "[\"winch\",\"0002\"]", &p), 1); /* of machine and id */
+    assert_int_equal(found_by(f, "[\"0001\",\"0002\"]", &p), 0);  /* each of them, in one lot */
+    assert_int_equal(found_by(f, "[\"l26\"]", &p), 2);
+    assert_string_equal(p.earlier, "L26-0002");
+    assert_int_equal(found_by(f, "[\"%\"]", &p), 0); /* no pattern: the character itself */
+}
+
 static void orders_by_id(void **state)
 {
     const fixture *f = *state;
@@ -459,6 +515,8 @@ int main(void)
                                        T(a_lot_comes_with_all_it_refers_to),
                                        T(an_unknown_lot_names_others),
                                        T(lots_by_due_date_then_id),
+                                       T(lots_in_parts),
+                                       T(lots_by_their_words),
                                        T(orders_by_id),
                                        T(stale_masters_are_noticed),
                                        T(a_change_touches_what_it_names),

@@ -3,7 +3,7 @@
 import { signal } from "@preact/signals";
 import type { FinishAnswer, Reading } from "./finish/types";
 import type {
-  ApiErrorBody, BathTime, DeskAnswer, Finding, FootprintAnswer, LotRow, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
+  ApiErrorBody, BathTime, DeskAnswer, Finding, FootprintAnswer, LotsPart, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
 } from "./types";
 import type { Article, FabricAnswer } from "./fabric/types";
 import type { DyeingAnswer, Limits, Question, ShortenAnswer } from "./dyeing/types";
@@ -129,7 +129,7 @@ export const ask = <T = unknown>(method: string, path: string, body?: unknown): 
 const q = encodeURIComponent;
 export const api = {
   mill: () => send<Mill>("GET", "/api/mill"),
-  lots: () => send<{ lots: LotRow[] }>("GET", "/api/lots").then((r) => r.lots),
+  lots: (find = "", before = "") => send<LotsPart>("GET", `/api/lots?${new URLSearchParams({ ...(find ? { find } : {}), ...(before ? { before } : {}) })}`),
   machines: () => send<{ machines: Machine[] }>("GET", "/api/machines").then((r) => r.machines),
   routes: () => send<{ routes: RouteRow[] }>("GET", "/api/routes").then((r) => r.routes),
   orders: () => send<{ orders: OrderRow[] }>("GET", "/api/orders").then((r) => r.orders),

@@ -41,6 +41,13 @@ export interface LotRow {
   revision: number;
 }
 
+/** Lots under way and the last done; `earlier`: more of them, before this lot. */
+export interface LotsPart {
+  lots: LotRow[];
+  all: number;
+  earlier: string | null;
+}
+
 export interface Machine {
   machine_id: string;
   name: string;

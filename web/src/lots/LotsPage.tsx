@@ -1,20 +1,15 @@
-import { signal } from "@preact/signals";
 import type { JSX } from "preact";
-import { api } from "../api";
 import { day, moment, number } from "../fmt";
 import { href } from "../place";
 import type { LotRow } from "../types";
 import { DataTable, type Column } from "../ui/DataTable";
 import { Due } from "../ui/Due";
 import { Empty, Ready, Swatch } from "../ui/parts";
-import { useResource } from "../ui/resource";
 import { words } from "../words";
+import { filter, useLots, type LotList } from "./list";
 import "./lots.css";
 
 const w = words.lotsPage;
-/** Outlives the page: coming back from a lot finds the list as it was left. */
-const filter = signal("");
-
 export function isLate(lot: { due: string | number; stage: string }): boolean {
   const due = moment(lot.due);
   return due !== null && lot.stage !== "done" && due.getTime() < Date.now();
@@ -42,24 +37,34 @@ function matches(row: LotRow, text: string): boolean {
 }
 
 export function LotsPage(): JSX.Element {
-  const lots = useResource("lots", api.lots);
+  const lots = useLots();
   const shown = lots.data?.filter((row) => matches(row, filter.value)) ?? [];
   return (
     <>
       <div class="page-head">
         <h1>{w.title}</h1>
-        {lots.data ? <p class="page-count" role="status">{w.count(shown.length, lots.data.length)}</p> : null}
+        {lots.data ? <p class="page-count" role="status">{w.count(shown.length, lots.all)}</p> : null}
         <div class="page-filter">
           <label for="lots-filter">{w.filter}</label>
           <input class="input" id="lots-filter" type="search" value={filter.value} onInput={(event) => (filter.value = event.currentTarget.value)} />
         </div>
       </div>
       <Ready of={lots}>
-        {(all) =>
+        {(here) =>
           shown.length
             ? <div class="lots"><DataTable label={w.title} columns={COLUMNS} rows={shown} id={(r) => r.lot_id} first="due" /></div>
-            : <Empty>{all.length ? w.noMatch : w.empty} {all.length ? <button type="button" class="button" onClick={() => (filter.value = "")}>{w.clear}</button> : null}</Empty>}
+            : lots.looking ? null
+              : <Empty>{here.length ? w.noMatch : w.empty} {here.length ? <button type="button" class="button" onClick={() => (filter.value = "")}>{w.clear}</button> : null}</Empty>}
       </Ready>
+      {lots.data ? <Rest lots={lots} shown={shown.length} /> : null}
     </>
   );
+}
+
+/** What of the lots is not listed, and how to get at it. */
+function Rest({ lots, shown }: { lots: LotList; shown: number }): JSX.Element | null {
+  const { more } = lots;
+  if (lots.looking) return <p class="lots-rest" role="status">{w.looking}</p>;
+  if (lots.tooMany) return <p class="lots-rest" role="status">{w.tooMany(shown)}</p>;
+  return more ? <p class="lots-rest">{w.notAll(shown, lots.all)} <button type="button" class="button" onClick={() => void more()}>{w.earlier}</button></p> : null;
 }
