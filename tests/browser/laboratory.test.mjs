@@ -5,6 +5,7 @@ import { test } from "node:test";
 import { Floor } from "../http/batch_kit.mjs";
 import { axe, overflow, small_targets } from "./checks.mjs";
 import { desk, try_again } from "./page.mjs";
+import { in_time, median } from "./timed.mjs";
 
 const PLACE = "#/laboratory";
 
@@ -257,8 +258,8 @@ test("a slider feels instant: an answer within a tenth of a second", async (t) =
   const took = [];
   for (let v = 210; v < 330; v += 6) took.push(await page.evaluate((x) => window.step(x), v));
   took.sort((a, b) => a - b);
-  t.diagnostic(`median ${took[took.length >> 1].toFixed(0)} ms, worst ${took.at(-1).toFixed(0)} ms`);
-  assert.ok(took[took.length >> 1] < 100, `${took}`);
+  assert.ok(took.at(-1) < 2000, "each was painted");
+  in_time(t, "a dose moved, painted", median(took), 100);
 });
 
 test("out of reach: how near, and what is in the way; what the screen cannot show is said", async (t) => {
