@@ -102,3 +102,30 @@ test("factors: of the dye that is chosen, and what would be applied", async (t) 
     assert.ok((await page.locator(`${table} tbody tr`).nth(j1).innerText()).includes(mine[j1].factor.toFixed(3)));
   }
 });
+
+test("long tables come in parts: each row once, points in the order of time", async (t) => {
+  const { open } = await desk(t);
+  const answer = JSON.parse(madder(["learn", "--file", "-", "--json"], { input: book() }).out);
+  const all = answer.result;
+  const FIRST = 3;
+  const newest = all.charts.flatMap((c) => all.points.filter((p) => p.chart === c.chart).slice(-FIRST));
+  const parts = {
+    "": { ...all, groups: all.groups.slice(0, FIRST), factors: all.factors.slice(0, FIRST), points: newest, rows_next: FIRST },
+    [`?after=${FIRST}`]: { ...all, groups: all.groups.slice(FIRST), factors: all.factors.slice(FIRST), points: all.points.filter((p) => !newest.includes(p)), rows_next: null },
+  };
+  const page = await open("#/lots");
+  await page.route(/\/api\/learn/, (route) => route.fulfill({ contentType: "application/json", body: JSON.stringify({ ...answer, result: parts[new URL(route.request().url()).search] }) }));
+  await page.evaluate(() => { location.hash = "#/learn"; });
+  const dots = () => page.locator(".learn-chart >> nth=0 >> .learn-plot circle").evaluateAll((list) => list.map((e) => Number(e.getAttribute("cx"))));
+  await page.waitForSelector(".learn-plot");
+  const few = (await dots()).length;
+  assert.ok(few <= FIRST);
+  await page.click("text=Show further rows");
+  await page.waitForSelector(".learn-rest", { state: "detached" });
+  const many = await dots();
+  assert.ok(many.length > few);
+  assert.deepEqual(many, [...many].sort((a, b) => a - b), "from left to right");
+  const rows = await page.locator("section[aria-labelledby=learn-factors] tbody tr").count();
+  assert.ok(rows > FIRST || all.factors.length <= FIRST, `${rows} of ${all.factors.length}`);
+  assert.deepEqual(page.faults, []);
+});

@@ -177,7 +177,7 @@ export const lab = {
   putDip: (id: string, change: Record<string, unknown>) => send<{ dip: Dip; lots?: string[] }>("PUT", `/api/laboratory/dips/${q(id)}`, change),
   putRecipe: (shade: string, change: { recipe: string; was: string; machine_id?: string; best_guess?: boolean; factors?: string }) => send<{ recipe: string; lots: string[] }>("PUT", `/api/shades/${q(shade)}/recipe`, change),
 };
-export const learned = (): Promise<LearnAnswer> => send("GET", "/api/learn");
+export const learned = (after = 0): Promise<LearnAnswer> => send("GET", `/api/learn${after ? `?after=${after}` : ""}`);
 export const colour = <T>(question: Record<string, unknown>): Promise<T> => send<T>("POST", "/api/colour", question);
 
 /** A document that is asked for with a question. */

@@ -1,19 +1,18 @@
 // What the lots teach: rates by group, control charts, laboratory-to-bulk factors.
 import type { JSX } from "preact";
-import { learned } from "../api";
 import { number } from "../fmt";
 import { Empty, Ready } from "../ui/parts";
-import { useResource } from "../ui/resource";
 import { Charts } from "./Charts";
 import { Factors } from "./Factors";
 import { Groups } from "./Groups";
+import { useLearned, type Learned } from "./taught";
 import type { LearnAnswer, Taught } from "./types";
 import { w } from "./words";
 import "../ui/segment.css";
 import "./learn.css";
 
 export function LearnPage(): JSX.Element {
-  const answer = useResource("learn", learned);
+  const answer = useLearned();
   return (
     <article class="learn plan">
       <div class="page-head">
@@ -21,12 +20,12 @@ export function LearnPage(): JSX.Element {
         {answer.data && "groups" in answer.data.result ? <p class="page-count">{answer.data.caption}</p> : null}
       </div>
       <p class="lead">{w.lead}</p>
-      <Ready of={answer}>{(a) => ("groups" in a.result ? <Lots a={a} taught={a.result} /> : <Empty>{w.none} {w.older}</Empty>)}</Ready>
+      <Ready of={answer}>{(a) => (answer.taught ? <Lots a={a} taught={answer.taught} more={answer.more} /> : <Empty>{w.none} {w.older}</Empty>)}</Ready>
     </article>
   );
 }
 
-function Lots({ a, taught }: { a: LearnAnswer; taught: Taught }): JSX.Element {
+function Lots({ a, taught, more }: { a: LearnAnswer; taught: Taught; more: Learned["more"] }): JSX.Element {
   return (
     <>
       <dl class="learn-head">
@@ -42,6 +41,7 @@ function Lots({ a, taught }: { a: LearnAnswer; taught: Taught }): JSX.Element {
       <Groups taught={taught} />
       <Charts taught={taught} />
       <Factors taught={taught} />
+      {more ? <p class="learn-rest no-print">{w.inPart} <button type="button" class="button" onClick={() => void more()}>{w.further}</button></p> : null}
       {a.notices.length ? (
         <section class="learn-part" aria-labelledby="learn-notices">
           <h2 id="learn-notices">{w.notices}</h2>

@@ -85,6 +85,8 @@ export interface Taught {
   low_pct: number;
   high_pct: number;
   additions_per_lot: number;
+  /** Groups, points and factors come in parts: what the next one is asked for by, or null. */
+  rows_next: number | null;
   groupings: Grouping[];
   groups: Group[];
   charts: Chart[];

@@ -22,6 +22,8 @@ export const w = {
   rateKey: { own: "its lots", range: "95 % range", expected: "expected", mill: "the mill" },
   all: (n: number) => `Show all ${n}`,
   fewer: "Show the first only",
+  inPart: "Of long tables the first rows are here, of charts the newest points. Everything is reckoned with.",
+  further: "Show further rows",
   charts: "Control charts",
   chartsLead: "Limits are three standard deviations from the centre. A point that is out has a cause worth looking for; all others are what always happens.",
   noCharts: "There are too few lots for a chart yet.",
