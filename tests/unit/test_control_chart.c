@@ -31,36 +31,6 @@ static void single_values(void **state)
     assert_true(g.points[1].rules == MDR_CHART_BIT(MDR_CHART_BEYOND) && g.points[3].rules == 0U);
 }
 
-static void moving_ranges(void **state)
-{
-    (void)state;
-    mdr_chart c;
-    mdr_err err = {0};
-    ok(mdr_chart_ranges(NIST_SINGLE, 10, &ALL, arena, &c, &err), &err);
-    assert_false(c.points[0].has_value);
-    CHECK_NEAR(c.points[1].value, 2.0, 1e-9, NIST "6.3.2.2, list of ranges");
-    CHECK_NEAR(c.centre, 1.8778, 5e-5, NIST "6.3.2.2");
-    CHECK_NEAR(c.points[1].upper, 3.267 * 1.87778, 1e-4, "S: D4 of two");
-    assert_false(c.points[1].has_lower);
-    const double jump[] = {10, 10.2, 9.9, 10.1, 10, 10.2, 15, 14.9, 15.1, 15};
-    const mdr_chart_base six = {.n_points = 6};
-    ok(mdr_chart_ranges(jump, 10, &six, arena, &c, &err), &err);
-    assert_int_equal(c.n_out, 1);
-    assert_int_equal(c.points[6].rules, MDR_CHART_BIT(MDR_CHART_BEYOND));
-    /* ranges of eight have a lower limit: seven neighbours that are much too alike */
-    double flat[24];
-    for (int i = 0; i < 24; i++) {
-        flat[i] = i < 14 ? (i % 2 == 0 ? 1.0 : 3.0) : 2.0 + 0.01 * (i % 2);
-    }
-    const mdr_chart_base eight = {.n_points = 14, .span = 8};
-    ok(mdr_chart_ranges(flat, 24, &eight, arena, &c, &err), &err);
-    assert_true(c.points[23].has_lower);
-    CHECK_NEAR(c.points[23].lower, 0.136 * 2, 1e-9, "S: D3 of eight, mean range 2");
-    CHECK_NEAR(c.points[23].z, -3 * (2 - 0.01) / (2 - 0.272), 1e-9, "D: below, as parts of D3");
-    assert_int_equal(c.points[23].rules, MDR_CHART_BIT(MDR_CHART_BEYOND));
-    assert_int_equal(c.points[20].rules, 0U);
-}
-
 static void weighted_means(void **state)
 {
     (void)state;
@@ -262,19 +232,6 @@ static void constants(void **state)
     CHECK_NEAR(mdr_shewhart_of(5).range_high, 2.115, 1.1e-3, "S: any table, 2.114 or 2.115");
 }
 
-static void capability(void **state)
-{
-    (void)state;
-    const mdr_capability c = mdr_capability_of(16, 2, true, 8, true, 20);
-    CHECK_NEAR(c.cp, 1.0, 1e-12, NIST "6.1.6");
-    CHECK_NEAR(c.cpk, 2.0 / 3, 1e-12, NIST "6.1.6, 0.6667");
-    CHECK_NEAR(c.cp_upper, 2.0 / 3, 1e-12, NIST "6.1.6");
-    CHECK_NEAR(c.cp_lower, 4.0 / 3, 1e-12, NIST "6.1.6");
-    const mdr_capability one = mdr_capability_of(0.6, 0.1, false, 0, true, 0.9);
-    CHECK_NEAR(one.cpk, 1.0, 1e-12, "D: only an upper limit");
-    CHECK_NEAR(one.cp, 0, 0, "contract");
-}
-
 #define REFUSED(call, code_, place_)             \
     do {                                         \
         mdr_err e_ = {0};                        \
@@ -297,7 +254,7 @@ static void refusals(void **state)
     REFUSED(mdr_chart_individuals(good, 0, &ALL, 0U, arena, &c, err), MDR_E_ARG, "n");
     REFUSED(mdr_chart_individuals(good, 5001, &ALL, 0U, arena, &c, err), MDR_E_ARG, "n");
     REFUSED(mdr_chart_individuals(nan_at_1, 3, &ALL, 0U, arena, &c, err), MDR_E_RANGE, "values[1]");
-    REFUSED(mdr_chart_ranges(huge, 3, &ALL, arena, &c, err), MDR_E_RANGE, "values[2]");
+    REFUSED(mdr_chart_individuals(huge, 3, &ALL, 0U, arena, &c, err), MDR_E_RANGE, "values[2]");
     REFUSED(mdr_chart_individuals(good, 3, &four, 0U, arena, &c, err), MDR_E_ARG, "base.n_points");
     REFUSED(mdr_chart_individuals(good, 3, &one, 0U, arena, &c, err), MDR_E_ARG, "base.n_points");
     REFUSED(mdr_chart_individuals(good, 3, &gap, 0U, arena, &c, err), MDR_E_ARG, "base.n_points");
@@ -322,11 +279,10 @@ static void refusals(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(single_values),   cmocka_unit_test(moving_ranges),
-        cmocka_unit_test(weighted_means),  cmocka_unit_test(parts),
-        cmocka_unit_test(counts),          cmocka_unit_test(few_lots),
-        cmocka_unit_test(shift_and_scale), cmocka_unit_test(no_spread),
-        cmocka_unit_test(constants),       cmocka_unit_test(capability),
+        cmocka_unit_test(single_values), cmocka_unit_test(weighted_means),
+        cmocka_unit_test(parts),         cmocka_unit_test(counts),
+        cmocka_unit_test(few_lots),      cmocka_unit_test(shift_and_scale),
+        cmocka_unit_test(no_spread),     cmocka_unit_test(constants),
         cmocka_unit_test(refusals),
     };
     return cmocka_run_group_tests(tests, open_arena, close_arena);

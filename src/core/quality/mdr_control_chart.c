@@ -229,36 +229,6 @@ mdr_code mdr_chart_individuals(const double *values, int n, const mdr_chart_base
     return MDR_OK;
 }
 
-/* [nist-handbook] 6.3.2.2 with D3 and D4. The limits are not alike far from the centre: each side has
- * its own deviate. */
-mdr_code mdr_chart_ranges(const double *values, int n, const mdr_chart_base *base, mdr_arena *arena,
-                          mdr_chart *out, mdr_err *err)
-{
-    mdr_chart c;
-    MDR_TRY(check_values(values, n, base, err));
-    MDR_TRY(open_chart(&c, MDR_CHART_RANGES, n, base, arena, err));
-    MDR_TRY(estimate(&c, values, base, err));
-    const int span = span_of(base);
-    const mdr_shewhart k = mdr_shewhart_of(span);
-    c.centre = c.sigma * k.d2;
-    for (int i = 0; i < n; i++) {
-        mdr_chart_point *p = &c.points[i];
-        const double range = range_up_to(&c, values, i, span);
-        p->has_value = range >= 0.0;
-        p->value = fmax(range, 0.0);
-        p->upper = k.range_high * c.centre;
-        p->lower = k.range_low * c.centre;
-        p->has_upper = true;
-        p->has_lower = k.range_low > 0.0;
-        const bool below = p->value < c.centre && p->has_lower;
-        const double room = below ? c.centre - p->lower : p->upper - c.centre;
-        p->z = room > 0.0 && p->has_value ? MDR_CHART_LIMIT * (p->value - c.centre) / room : 0.0;
-    }
-    finish(&c, base, 0U, c.sigma > 0.0);
-    *out = c;
-    return MDR_OK;
-}
-
 /* [nist-handbook] 6.3.2.4: z_i = w x_i + (1 - w) z_(i-1); variance w/(2 - w) (1 - (1 - w)^2i). */
 mdr_code mdr_chart_ewma(const double *values, int n, const mdr_chart_base *base, double weight,
                         mdr_arena *arena, mdr_chart *out, mdr_err *err)
@@ -404,15 +374,4 @@ mdr_code mdr_chart_counts(const int *counts, int n, const mdr_chart_base *base, 
     finish(&c, base, rules & RULES_OF_COUNTS, c.sigma > 0.0);
     *out = c;
     return MDR_OK;
-}
-
-mdr_capability mdr_capability_of(double mean, double sigma, bool has_low, double low, bool has_high,
-                                 double high)
-{
-    const double reach = MDR_CHART_LIMIT * sigma;
-    mdr_capability c = {.cp_lower = has_low ? (mean - low) / reach : 0.0,
-                        .cp_upper = has_high ? (high - mean) / reach : 0.0};
-    c.cp = has_low && has_high ? (high - low) / (2.0 * reach) : 0.0;
-    c.cpk = has_low && has_high ? fmin(c.cp_lower, c.cp_upper) : has_low ? c.cp_lower : c.cp_upper;
-    return c;
 }

@@ -4,7 +4,7 @@
  *
  * Layer: core/quality (pure). Methods: docs/methods/quality-charts.md
  *
- * Five charts: single values and their moving ranges, exponentially weighted means, the part of the
+ * Four charts: single values, exponentially weighted means, the part of the
  * lots of a week, counts. Limits stand three standard deviations from the centre, those of values
  * estimated from moving ranges, so that a slow drift in the base does not widen them. A chart of
  * lots that are few (`thin`) is judged by exact probabilities: one bad lot of one is no signal.
@@ -68,7 +68,6 @@ const char *mdr_chart_rule_source(mdr_chart_rule r);
 /* X(enumerator, id, words) */
 #define MDR_CHART_KINDS(X)                                   \
     X(MDR_CHART_INDIVIDUALS, "individuals", "single values") \
-    X(MDR_CHART_RANGES, "moving_ranges", "moving ranges")    \
     X(MDR_CHART_EWMA, "ewma", "exponentially weighted mean") \
     X(MDR_CHART_FRACTION, "fraction", "part of the lots")    \
     X(MDR_CHART_COUNTS, "counts", "counts")
@@ -158,10 +157,6 @@ typedef struct mdr_chart {
 mdr_code mdr_chart_individuals(const double *values, int n, const mdr_chart_base *base,
                                unsigned rules, mdr_arena *arena, mdr_chart *out,
                                mdr_err *err) MDR_MUST_CHECK;
-/* Their moving ranges. Neighbouring ranges share values, so only MDR_CHART_BEYOND applies.
- * base.given: sigma of the values. Errors as above. */
-mdr_code mdr_chart_ranges(const double *values, int n, const mdr_chart_base *base, mdr_arena *arena,
-                          mdr_chart *out, mdr_err *err) MDR_MUST_CHECK;
 /* The weighted mean that begins at the centre, with the exact variance of every point; a point left
  * out moves nothing. Only MDR_CHART_BEYOND applies. Errors as above; "weight" not in (0, 1]. */
 mdr_code mdr_chart_ewma(const double *values, int n, const mdr_chart_base *base, double weight,
@@ -183,14 +178,5 @@ mdr_code mdr_chart_fraction(const mdr_chart_part *parts, int n, const mdr_chart_
 /* Counts per like unit; place "counts[i]": 0 .. 100000. Rules as of the fraction. */
 mdr_code mdr_chart_counts(const int *counts, int n, const mdr_chart_base *base, unsigned rules,
                           mdr_arena *arena, mdr_chart *out, mdr_err *err) MDR_MUST_CHECK;
-
-/* How a spread fits between limits; what has no limit is 0. */
-typedef struct mdr_capability {
-    double cp, cpk, cp_lower, cp_upper;
-} mdr_capability;
-
-/* sigma > 0; low < high where there are both. */
-mdr_capability mdr_capability_of(double mean, double sigma, bool has_low, double low, bool has_high,
-                                 double high);
 
 #endif

@@ -26,7 +26,7 @@ export interface Group {
 export interface Chart {
   chart: string;
   words: string;
-  kind: "individuals" | "moving_ranges" | "ewma" | "fraction" | "counts";
+  kind: "individuals" | "ewma" | "fraction" | "counts";
   unit: string;
   points: number;
   base: number;
