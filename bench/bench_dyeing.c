@@ -2,13 +2,16 @@
  * time grows with slices and dyes, and a shorter dyeing turn about with CVODE, both held against CVODE at 1e-9.
  * Processor time; median, least and most of some rounds. Prints "NAME VALUE" lines; fails when the core is
  * further off than 0.2 % of the dye.
- *   usage: bench_dyeing */
+ * With --once, the six hours are run so often and nothing is told: for whoever counts the work.
+ *   usage: bench_dyeing [--once TIMES] */
 #define _POSIX_C_SOURCE 200809L
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
 
+#include "bench_kit.h"
 #include "dyeing_kit.h"  /* of tests/unit: dyes and rope */
 #include "dyeing_peer.h" /* of tests/oracle: the same for CVODE */
 
@@ -71,16 +74,10 @@ static double core_ms(const mdr_dyeing_in *in, double *on, double *fixed)
     return ms;
 }
 
-static int by_value(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 /* The median; sorts. */
 static double say(const char *name, double *ms, int n)
 {
-    qsort(ms, (size_t)n, sizeof *ms, by_value);
+    qsort(ms, (size_t)n, sizeof *ms, bench_rising);
     (void)printf("%s_ms %.3f\n%s_least_ms %.3f\n%s_most_ms %.3f\n", name, ms[n / 2], name, ms[0],
                  name, ms[n - 1]);
     return ms[n / 2];
@@ -95,21 +92,6 @@ static double rounds(const char *name, const mdr_dyeing_in *in)
     return say(name, ms, ROUNDS);
 }
 
-/* Slope of ln time over ln size. */
-static double exponent(const double *size, const double *ms, int n)
-{
-    double x = 0, y = 0, xx = 0, xy = 0;
-    for (int i = 0; i < n; i++) {
-        x += log(size[i]) / n;
-        y += log(ms[i]) / n;
-    }
-    for (int i = 0; i < n; i++) {
-        xx += (log(size[i]) - x) * (log(size[i]) - x);
-        xy += (log(size[i]) - x) * (log(ms[i]) - y);
-    }
-    return xy / xx;
-}
-
 static void growth(void)
 {
     enum { POINTS = 4 };
@@ -122,7 +104,7 @@ static void growth(void)
         (void)snprintf(name, sizeof name, "dyeing_grow_%d_slices", (int)SLICES_OF[i]);
         ms[i] = rounds(name, &in);
     }
-    (void)printf("dyeing_slices_exponent %.2f\n", exponent(SLICES_OF, ms, POINTS));
+    (void)printf("dyeing_slices_exponent %.2f\n", bench_exponent(SLICES_OF, ms, POINTS));
     for (int i = 0; i < MORE_DYES; i++) {
         dyes[i] = dyes[i % DYES];
         doses[i] = DOSES[i % DYES];
@@ -137,7 +119,7 @@ static void growth(void)
         (void)snprintf(name, sizeof name, "dyeing_grow_%d_dyes", (int)DYES_OF[i]);
         ms[i] = rounds(name, &in);
     }
-    (void)printf("dyeing_dyes_exponent %.2f\n", exponent(DYES_OF, ms, POINTS));
+    (void)printf("dyeing_dyes_exponent %.2f\n", bench_exponent(DYES_OF, ms, POINTS));
 }
 
 static double peer_ms(const mdr_dyeing_in *in, double tolerance, double *on, double *fixed)
@@ -161,7 +143,7 @@ static double apart(const double *a, const double *b)
     return most;
 }
 
-int main(void)
+int main(int argc, char **argv)
 {
     double on[DYES], fixed[DYES], peer_on[DYES], peer_fixed[DYES], true_on[DYES], true_fixed[DYES];
     for (int i = 0; i < DYES; i++) {
@@ -173,6 +155,12 @@ int main(void)
     dyes[2].charge = 4;
     dyes[2].diffusion_per_min = 0.006;
     mdr_dyeing_in in = dyeing(LONG, 100, 5);
+    if (argc == 3 && strcmp(argv[1], "--once") == 0) {
+        for (long i = strtol(argv[2], NULL, 10); i > 0; i--) {
+            (void)core_ms(&in, on, fixed);
+        }
+        return 0;
+    }
     (void)rounds("dyeing_100", &in);
     in = dyeing(LONG, 30, 5);
     (void)rounds("dyeing_30", &in);
@@ -202,7 +190,7 @@ int main(void)
     }
     (void)say("dyeing_core", core, ROUNDS);
     (void)say("dyeing_peer", other, ROUNDS);
-    qsort(ratio, ROUNDS, sizeof *ratio, by_value);
+    qsort(ratio, ROUNDS, sizeof *ratio, bench_rising);
     (void)printf("dyeing_ratio %.0f\ndyeing_ratio_least %.0f\ndyeing_ratio_most %.0f\n",
                  ratio[ROUNDS / 2], ratio[0], ratio[ROUNDS - 1]);
     (void)printf("dyeing_core_error %.1e\ndyeing_peer_error %.1e\ndyeing_peer_tolerance %.0e\n",

@@ -1,4 +1,4 @@
-/* Times of the planner alone: one lot, and a thousand. Processor time, which other work on the
+/* Times of the planner alone: one lot, and up to a thousand. Processor time, which other work on the
  * machine disturbs least. Prints "NAME VALUE" lines.
  *   usage: bench_plan MILL LOT */
 #define _POSIX_C_SOURCE 200809L
@@ -7,8 +7,9 @@
 #include <time.h>
 
 #include "app/mdr_app_in.h"
+#include "bench_kit.h"
 
-enum { REPEATS = 201, ROUNDS = 7, LOTS = 1000, ARENA = 64 << 20 };
+enum { REPEATS = 201, ROUNDS = 7, POINTS = 4, ARENA = 64 << 20 };
 
 static double now_us(void)
 {
@@ -17,16 +18,9 @@ static double now_us(void)
     return (double)t.tv_sec * 1e6 + (double)t.tv_nsec / 1e3;
 }
 
-static int rising(const void *a, const void *b)
-{
-    const double x = *(const double *)a;
-    const double y = *(const double *)b;
-    return x < y ? -1 : x > y ? 1 : 0;
-}
-
 static double part_of(double *values, int n, double part)
 {
-    qsort(values, (size_t)n, sizeof *values, rising);
+    qsort(values, (size_t)n, sizeof *values, bench_rising);
     return values[(int)(part * (n - 1))];
 }
 
@@ -65,26 +59,36 @@ static void core_plan(mdr_app *app, const char *lot)
     mdr_arena_free(held);
 }
 
-/* A thousand plans as the app makes them: the lot read from the file each time. */
-static void thousand(mdr_app *app)
+/* Plans as the app makes them: the lot read from the file each time. */
+static double plans_ms(mdr_app *app, int lots)
 {
-    static double ms[ROUNDS];
     mdr_err err = {0};
     static const char *const IDS[] = {"L26-0101", "L26-0103", "L26-0107", "L26-0110", "L26-0111",
                                       "L26-0112", "L26-0113", "L26-0115", "L26-0119", "L26-0124"};
-    for (int r = 0; r < ROUNDS; r++) {
-        const double begun = now_us();
-        for (int i = 0; i < LOTS; i++) {
-            mdr_arena *arena = mdr_arena_new(ARENA);
-            const mdr_plan *plan = NULL;
-            if (mdr_app_plan(app, IDS[i % 10], (mdr_blob){0}, arena, NULL, &plan, &err) != MDR_OK) {
-                fail(&err);
-            }
-            mdr_arena_free(arena);
+    const double begun = now_us();
+    for (int i = 0; i < lots; i++) {
+        mdr_arena *arena = mdr_arena_new(ARENA);
+        const mdr_plan *plan = NULL;
+        if (mdr_app_plan(app, IDS[i % 10], (mdr_blob){0}, arena, NULL, &plan, &err) != MDR_OK) {
+            fail(&err);
         }
-        ms[r] = (now_us() - begun) / 1e3;
+        mdr_arena_free(arena);
     }
-    (void)printf("plan_1000_ms %.1f\n", part_of(ms, ROUNDS, 0.5));
+    return (now_us() - begun) / 1e3;
+}
+
+static void growth(mdr_app *app)
+{
+    static const double LOTS[POINTS] = {1, 10, 100, 1000};
+    double ms[POINTS];
+    for (int p = 0; p < POINTS; p++) {
+        double round_ms[ROUNDS];
+        for (int r = 0; r < ROUNDS; r++) {
+            round_ms[r] = plans_ms(app, (int)LOTS[p]);
+        }
+        ms[p] = bench_say("plan_lots", (int)LOTS[p], round_ms, ROUNDS);
+    }
+    (void)printf("plan_lots_exponent %.2f\n", bench_exponent(LOTS, ms, POINTS));
 }
 
 int main(int argc, char **argv)
@@ -99,7 +103,7 @@ int main(int argc, char **argv)
         fail(&err);
     }
     core_plan(app, argv[2]);
-    thousand(app);
+    growth(app);
     mdr_app_close(app);
     return 0;
 }

@@ -2,27 +2,31 @@
  * standards. On one core processor time, which other work on the machine disturbs least; on all cores
  * time by the clock. Prints
  * "NAME VALUE" lines and writes some sets of the first standards with their answers to OUT.csv, for
- * recipe_peer.py.
- *   usage: bench_recipe OUT.csv */
+ * recipe_peer.py. How time grows with the dyes to choose from: 10 to 60 of them. With --once, one standard is
+ * searched so often and nothing is told: for whoever counts the work.
+ *   usage: bench_recipe OUT.csv
+ *          bench_recipe --once TIMES */
 #define _POSIX_C_SOURCE 200809L
 #include <math.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
 
 #include "app/mdr_search_threads.h"
+#include "bench_kit.h"
 #include "core/recipe/mdr_lattice.h"
 #include "core/recipe/mdr_search.h"
 #include "dye_kit.h" /* of tests/unit: the invented dyes */
 
 enum { SHADES = 12, ROUNDS = 5, SHOWN = 40, WRITTEN_SHADES = 3, WRITTEN_SETS = 40, LIGHTS = 3 };
-enum { DYES_MAX = 4 };
+enum { DYES_MAX = 4, MANY_DYES = 60 };
 static const double TOLERANCE = 0.5; /* CMC(2:1) */
 
-static mdr_ladder ladders[KIT_DYES];
-static mdr_choice choices[KIT_DYES];
-static mdr_dye dyes[KIT_DYES];
+static mdr_ladder ladders[MANY_DYES];
+static mdr_choice choices[MANY_DYES];
+static mdr_dye dyes[MANY_DYES];
 static mdr_cloth cloth;
 static mdr_weights lights[LIGHTS];
 static mdr_target shades[SHADES];
@@ -32,13 +36,6 @@ static double now_s(int threads)
     struct timespec t;
     (void)clock_gettime(threads == 1 ? CLOCK_THREAD_CPUTIME_ID : CLOCK_MONOTONIC, &t);
     return (double)t.tv_sec + (double)t.tv_nsec / 1e9;
-}
-
-static int rising(const void *a, const void *b)
-{
-    const double x = *(const double *)a;
-    const double y = *(const double *)b;
-    return x < y ? -1 : x > y ? 1 : 0;
 }
 
 static void give_up(const char *what, const mdr_err *err)
@@ -85,7 +82,7 @@ static void make_problem(void)
     if (mdr_cloth_make(&bare, &KIT_SURFACE, &cloth, &err) != MDR_OK) {
         give_up("cloth", &err);
     }
-    for (int d = 0; d < KIT_DYES; d++) {
+    for (int d = 0; d < MANY_DYES; d++) {
         mdr_rung rungs[KIT_RUNGS];
         kit_rungs(d, rungs);
         const mdr_ladder_in in = kit_ladder_in(rungs, KIT_RUNGS);
@@ -111,8 +108,8 @@ typedef struct result {
     int sets, reached, unsettled;
 } result;
 
-/* All of it: tables, 31 930 sets, ranking, 40 recipes shown. */
-static result search(int shade, int threads)
+/* All of it: tables, sets (31 930 of 30 dyes), ranking, 40 recipes shown. */
+static result search(int shade, int n_dyes, int threads)
 {
     mdr_err err = {0};
     mdr_search_out out;
@@ -120,7 +117,7 @@ static result search(int shade, int threads)
     const mdr_search_in in = {.cloth = &cloth,
                               .shade = &shades[shade],
                               .choices = choices,
-                              .n = KIT_DYES,
+                              .n = n_dyes,
                               .dyes_max = DYES_MAX,
                               .tolerance = TOLERANCE,
                               .weights = mdr_rank_weights_usual()};
@@ -206,16 +203,16 @@ static void measure(const char *key, mdr_difference_formula formula, int threads
         double ms[ROUNDS];
         shades[i].formula = mdr_difference_usual(formula);
         for (int r = 0; r < ROUNDS; r++) {
-            const result got = search(i, threads);
+            const result got = search(i, KIT_DYES, threads);
             ms[r] = 1e3 * got.seconds;
             sets = got.sets;
             unsettled += r == 0 ? got.unsettled : 0;
             reached += r == 0 ? got.reached : 0;
         }
-        qsort(ms, ROUNDS, sizeof *ms, rising);
+        qsort(ms, ROUNDS, sizeof *ms, bench_rising);
         middle_ms[i] = ms[ROUNDS / 2];
     }
-    qsort(middle_ms, SHADES, sizeof *middle_ms, rising);
+    qsort(middle_ms, SHADES, sizeof *middle_ms, bench_rising);
     (void)printf("%s_sets %d\n", key, sets);
     (void)printf("%s_ms %.1f\n", key, middle_ms[SHADES / 2]);
     (void)printf("%s_least_ms %.1f\n", key, middle_ms[0]);
@@ -225,13 +222,41 @@ static void measure(const char *key, mdr_difference_formula formula, int threads
     (void)printf("%s_unsettled %d\n", key, unsettled / SHADES);
 }
 
+/* One standard of four dyes, for 10 to 60 dyes to choose from. */
+static void growth(void)
+{
+    enum { POINTS = 6 };
+    double n[POINTS], ms[POINTS];
+    for (int p = 0; p < POINTS; p++) {
+        double round_ms[ROUNDS];
+        n[p] = 10.0 * (p + 1);
+        for (int r = 0; r < ROUNDS; r++) {
+            const result got = search(0, (int)n[p], 1);
+            round_ms[r] = 1e3 * got.seconds;
+            if (r == 0) {
+                (void)printf("recipe_grow_%d_sets %d\n", (int)n[p], got.sets);
+            }
+        }
+        ms[p] = bench_say("recipe_grow", (int)n[p], round_ms, ROUNDS);
+    }
+    (void)printf("recipe_grow_exponent %.2f\n", bench_exponent(n, ms, POINTS));
+}
+
 int main(int argc, char **argv)
 {
+    if (argc == 3 && strcmp(argv[1], "--once") == 0) {
+        make_problem();
+        for (long i = strtol(argv[2], NULL, 10); i > 0; i--) {
+            (void)search(0, KIT_DYES, 1);
+        }
+        return 0;
+    }
     if (argc != 2) {
-        (void)fprintf(stderr, "usage: bench_recipe OUT.csv\n");
+        (void)fprintf(stderr, "usage: bench_recipe OUT.csv | --once TIMES\n");
         return 2;
     }
     make_problem();
+    growth();
     const int cores = mdr_search_threads_usual();
     measure("recipe_2000", MDR_DE_2000, 1);
     measure("recipe_cores", MDR_DE_CMC, cores);

@@ -10,7 +10,7 @@
  * lots that are few (`thin`) is judged by exact probabilities: one bad lot of one is no signal.
  *
  * Sources (keys of docs/sources.md)
- *   [nist-handbook]     charts, limits, worked examples; sections 6.1.6 and 6.3
+ *   [nist-handbook]     charts, limits, worked examples; section 6.3
  *   [western-electric]  rules on zones and on eight points
  *   [nelson-1984]       rules of nine, six, fourteen, fifteen and eight points
  *   [champ-woodall]     false alarms of the zone rules, in the test
