@@ -225,16 +225,21 @@ mdr_code mdr_control_make(const mdr_plan *plan, int lot_revision, mdr_arena *are
         n += (size_t)plan->baths[b].n_steps;
     }
     mdr_control *c = take_head(plan, lot_revision, arena);
+    const int behind = mdr_control_passes(plan);
     mdr_control_bath *baths = MDR_NEW_N(arena, mdr_control_bath, (size_t)plan->n_baths + 1);
-    taking t = {plan, arena, MDR_NEW_N(arena, mdr_control_step, n + 1), 0};
+    taking t = {plan, arena, MDR_NEW_N(arena, mdr_control_step, n + (size_t)behind + 1), 0};
     if (c == NULL || baths == NULL || t.steps == NULL) {
         return no_memory(err);
     }
     MDR_TRY(take_steps(&t, baths, err));
+    if (behind > 0) {
+        MDR_TRY(mdr_control_take_passes(plan, plan->n_baths + 1, arena, &baths[plan->n_baths],
+                                        &t.steps[t.n], err));
+    }
     c->baths = baths;
-    c->n_baths = plan->n_baths;
+    c->n_baths = plan->n_baths + (behind > 0 ? 1 : 0);
     c->steps = t.steps;
-    c->n_steps = t.n;
+    c->n_steps = t.n + behind;
     *out = c;
     return MDR_OK;
 }
