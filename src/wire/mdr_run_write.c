@@ -95,6 +95,7 @@ static void put_step(mdr_json *j, const mdr_control_step *s)
     put_number(j, "water_temp_c", s->water_temp_c);
     put_number(j, "flow_l_per_min", s->flow_l_per_min);
     put_number(j, "liquor_l", s->liquor_l);
+    put_number(j, "steam_kg", s->steam_kg);
     put_yes(j, "beside", s->beside);
     if (s->kind == MDR_STEP_DOSE) {
         mdr_json_text(j, "curve", mdr_curve_id(s->curve));
@@ -190,6 +191,8 @@ static void put_head(mdr_json *j, const mdr_control *c)
     mdr_json_number(j, "water_l", c->water_l);
     mdr_json_number(j, "steam_kg", c->steam_kg);
     mdr_json_number(j, "power_kwh", c->power_kwh);
+    put_number(j, "steel_kg", c->steel_kg);
+    put_number(j, "steam_kj_per_kg", c->steam_kj_per_kg);
 }
 
 mdr_code mdr_wire_control_write(const mdr_control *c, mdr_arena *arena, char **text, size_t *len,

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "core/units/mdr_steam.h"
 #include "core/units/mdr_swatch.h"
 
 #define MG_PER_KG 1e6
@@ -127,6 +128,7 @@ static mdr_code take_step(taking *t, const mdr_plan_bath *bath, int number, mdr_
         .water_temp_c = value(p, from->water_temp_c),
         .flow_l_per_min = value(p, from->rinse_flow_l_per_min),
         .liquor_l = from->liquor_end_l,
+        .steam_kg = value(p, from->steam_kg),
         .beside = from->beside,
         .curve = asked->curve,
         .exponent = asked->exponent,
@@ -208,6 +210,8 @@ static mdr_control *take_head(const mdr_plan *p, int lot_revision, mdr_arena *ar
                        .water_l = value(p, p->water_l),
                        .steam_kg = value(p, p->steam_kg),
                        .power_kwh = value(p, p->power_kwh),
+                       .steel_kg = p->machine->steel_kg,
+                       .steam_kj_per_kg = mdr_steam_hfg_kj_per_kg(p->site->steam_barg),
                        .curve = p->curve,
                        .n_points = p->n_points};
     const mdr_shade *shade = p->lot->shade;

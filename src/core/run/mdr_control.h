@@ -79,6 +79,7 @@ typedef struct mdr_control_step {
     double water_temp_c;   /* FILL, RINSE; 0: none */
     double flow_l_per_min; /* RINSE; 0: none */
     double liquor_l;       /* in the vessel at the end */
+    double steam_kg;       /* to heat, as planned; 0: none, or of a remedy */
     bool beside;           /* runs beside the steps that follow */
     mdr_curve_kind curve;  /* DOSE */
     double exponent;
@@ -103,6 +104,8 @@ typedef struct mdr_control {
     double load_kg, ratio_l_per_kg, liquor_l, fabric_m, cycle_min, total_min;
     int64_t cost_minor;
     double water_l, steam_kg, power_kwh;
+    double steel_kg,
+        steam_kj_per_kg; /* metal heated with the bath; heat of the steam; 0: not known */
     const mdr_control_bath *baths;
     int n_baths;
     const mdr_control_step *steps; /* in the order of their beginning */
