@@ -4,6 +4,8 @@
 #include <string.h>
 
 #include "app/mdr_desk.h"
+#include "core/finish/mdr_stenter.h"
+#include "core/finish/mdr_web.h"
 #include "wire/mdr_hold_ask.h"
 #include "wire/mdr_hold_out.h"
 
@@ -21,6 +23,7 @@ static const struct {
     [MDR_CHECK_SHADE] = {NONE, 1.0},      [MDR_CHECK_REDUCTION] = {4.0, NONE},
     [MDR_CHECK_REDOX] = {NONE, -750.0},   [MDR_CHECK_SALT] = {NONE, NONE},
     [MDR_CHECK_WASH_OFF] = {4.0, NONE},   [MDR_CHECK_SAMPLE] = {1.0, NONE},
+    [MDR_CHECK_MOISTURE] = {6.0, 9.0},
 };
 
 static mdr_code limits_of(const mdr_hold_ask *q, mdr_control_check *c, bool *usual, mdr_err *err)
@@ -53,6 +56,22 @@ static mdr_code limits_of(const mdr_hold_ask *q, mdr_control_check *c, bool *usu
 }
 #undef NONE
 
+static mdr_control_drying drying_of(const mdr_hold_ask *q)
+{
+    const double dry_kg = q->load_kg / (1.0 + MDR_WEB_REGAIN_KG_PER_KG);
+    return (mdr_control_drying){.dry_kg = dry_kg,
+                                .length_m = q->fabric_m,
+                                .in_pct = q->moisture_in_pct,
+                                .out_pct = q->has_expected ? q->expected : q->moisture_out_pct,
+                                .speed_m_per_min = q->speed_m_per_min,
+                                .speed_max_m_per_min = q->speed_max_m_per_min,
+                                .oven_m = q->oven_m,
+                                .air_c = q->air_c,
+                                .air_kg_per_kg = MDR_STENTER_EXHAUST_POOR_KG_PER_KG,
+                                .mj_per_kg = q->mj_per_kg,
+                                .steams = true};
+}
+
 static mdr_control_state state_of(const mdr_hold_ask *q)
 {
     mdr_control_state s = {.load_kg = q->load_kg,
@@ -66,6 +85,7 @@ static mdr_control_state state_of(const mdr_hold_ask *q)
                            .dyed = q->stage != MDR_HOLD_BEFORE,
                            .dyebath = q->stage == MDR_HOLD_DYEING || q->stage == MDR_HOLD_FIXING,
                            .fixing = q->stage == MDR_HOLD_FIXING};
+    s.drying = drying_of(q);
     for (int i = 0; i < MDR_PART_COUNT; i++) {
         const int what = mdr_dissolved_of(mdr_bath_part_substance((mdr_bath_part)i));
         if (what >= 0) {

@@ -145,6 +145,20 @@ typedef struct fact {
     const char *label, *value, *beside;
 } fact;
 
+/* What of the sums rests on records, and what on the plan. */
+static const char *recorded_words(mdr_doc *doc, const mdr_run_report *r)
+{
+    const char *water =
+        mdr_doc_say(doc, "Water: %d of %d fills and rinses run, as much as planned.",
+                    r->n_water_run, r->n_watering);
+    return r->has_steam
+               ? mdr_doc_say(doc,
+                             "%s Steam: %d steps took it; of %d the temperature was recorded, the "
+                             "others as planned.",
+                             water, r->n_heating, r->n_heat_recorded)
+               : water;
+}
+
 static double facts_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_lot_report_print *p = printed(row);
@@ -158,6 +172,8 @@ static double facts_row(mdr_doc *doc, const mdr_row *row, double y)
          mdr_doc_say(doc, "planned %s", amount(doc, r->planned_kg, 2, "kg"))},
         {"water", amount(doc, r->actual_water_l, 0, "L"),
          mdr_doc_say(doc, "planned %s", amount(doc, r->planned_water_l, 0, "L"))},
+        {"steam", r->has_steam ? amount(doc, r->actual_steam_kg, 0, "kg") : "\u2013",
+         mdr_doc_say(doc, "planned %s", amount(doc, r->planned_steam_kg, 0, "kg"))},
         {"products", amount(doc, r->actual_products_minor / 100.0, 2, p->currency),
          mdr_doc_say(doc, "planned %s%s",
                      amount(doc, r->planned_products_minor / 100.0, 2, p->currency),
@@ -174,17 +190,30 @@ static double facts_row(mdr_doc *doc, const mdr_row *row, double y)
         const mdr_style beside = mdr_text_fit(doc, &CELL, LEAST_PT, w - 6.0, facts[i].beside);
         (void)mdr_text_base(doc, &beside, x, y + 36.0, w - 6.0, facts[i].beside);
     }
-    return 42.0;
+    return 44.0 +
+           mdr_text(doc, &LONG, doc->margin, y + 42.0, mdr_part_width(doc), recorded_words(doc, r));
 }
 
 /* -- steps -- */
 
 static double step_labels(mdr_doc *doc, const mdr_row *row, double y)
 {
-    static const char *const WORDS[] = {"step",      "what",     "begun", "planned min",
-                                        "taken min", "degC end", "state"};
+    static const char *const WORDS[] = {"step",      "what",           "begun", "planned min",
+                                        "taken min", "degC (planned)", "state"};
     (void)row;
     return labels(doc, STEP_COLS, WORDS, 7, y);
+}
+
+/* As recorded, blank where nobody did; in brackets as planned. */
+static const char *temp_words(mdr_doc *doc, const mdr_report_step *line)
+{
+    const char *planned = amount(doc, line->step->asked->temp_end_c, 0, "");
+    const char *ended = line->has_temp_ended ? amount(doc, line->temp_ended_c, 0, "") : "\u2013";
+    return line->has_temp_begun
+               ? mdr_doc_say(doc, "%s to %s (%s)", amount(doc, line->temp_begun_c, 0, ""), ended,
+                             planned)
+           : line->has_temp_ended ? mdr_doc_say(doc, "%s (%s)", ended, planned)
+                                  : mdr_doc_say(doc, "(%s)", planned);
 }
 
 static double step_row(mdr_doc *doc, const mdr_row *row, double y)
@@ -193,16 +222,12 @@ static double step_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_report_step *line = row->what;
     const mdr_batch_step *s = line->step;
     const mdr_style *style = s->remedy > 0 ? &STRONG : &CELL;
-    const char *temp = line->has_temp_ended
-                           ? mdr_doc_say(doc, "%s (%s)", amount(doc, line->temp_ended_c, 0, ""),
-                                         amount(doc, s->asked->temp_end_c, 0, ""))
-                           : mdr_doc_say(doc, "(%s)", amount(doc, s->asked->temp_end_c, 0, ""));
     cell(doc, &STEP_COLS[0], y, style, s->asked->key);
     cell(doc, &STEP_COLS[1], y, style, mdr_step_kind_words(s->asked->kind));
     cell(doc, &STEP_COLS[2], y, &CELL, when(doc, p, s->begun_utc_ms));
     cell(doc, &STEP_COLS[3], y, &CELL, amount(doc, s->asked->minutes, 1, ""));
     cell(doc, &STEP_COLS[4], y, &CELL, line->timed ? amount(doc, line->actual_min, 1, "") : "");
-    cell(doc, &STEP_COLS[5], y, &CELL, temp);
+    cell(doc, &STEP_COLS[5], y, &CELL, temp_words(doc, line));
     cell(doc, &STEP_COLS[6], y, style,
          s->remedy > 0
              ? mdr_doc_say(doc, "%s, remedy %d", mdr_step_state_words(s->state), s->remedy)

@@ -133,6 +133,7 @@ void mdr_words_expected(const mdr_plan *plan, const mdr_plan_bath *bath, const m
     case MDR_CHECK_SHADE:
     case MDR_CHECK_SALT:
     case MDR_CHECK_WASH_OFF:
+    case MDR_CHECK_MOISTURE:
     case MDR_CHECK_SAMPLE:
         break;
     }

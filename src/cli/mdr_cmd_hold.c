@@ -11,7 +11,7 @@ const mdr_own_opt mdr_hold_options[] = {
     {"check", "KIND", "what was looked at; kinds and usual limits below", "check", MDR_HOLD_ASK_ALL,
      true},
     {"reading", "N", "what was read", "reading", MDR_HOLD_ASK_ALL, false},
-    {"liquor", "L", "liquor in the vessel", "liquor_l", MDR_HOLD_ASK_ALL, false},
+    {"liquor", "L", "liquor in the vessel; all but moisture", "liquor_l", MDR_HOLD_ASK_ALL, false},
     {"low", "N", "least that passes (the usual limits)", "low", MDR_HOLD_ASK_ALL, false},
     {"high", "N", "most that passes", "high", MDR_HOLD_ASK_ALL, false},
     {"expected", "N", "what the plan foresees", "expected", MDR_HOLD_ASK_ALL, false},
@@ -51,6 +51,17 @@ const mdr_own_opt mdr_hold_options[] = {
     {"liquor-max", "L", "most the machine holds (a quarter more)", "liquor_max_l", MDR_HOLD_ASK_ALL,
      false},
     {"temp-max", "C", "hottest of the machine (98)", "temp_max_c", MDR_HOLD_ASK_ALL, false},
+    {"fabric", "M", "moisture: length of the lot (3 m a kg)", "fabric_m", MDR_HOLD_ASK_ALL, false},
+    {"moisture-in", "%", "moisture: into the dryer, on bone dry (75)", "moisture_in_pct",
+     MDR_HOLD_ASK_ALL, false},
+    {"moisture-out", "%", "moisture: wanted behind it (7)", "moisture_out_pct", MDR_HOLD_ASK_ALL,
+     false},
+    {"speed", "M/MIN", "moisture: of the dryer (25)", "speed_m_per_min", MDR_HOLD_ASK_ALL, false},
+    {"speed-max", "M/MIN", "moisture: fastest of the dryer (60)", "speed_max_m_per_min",
+     MDR_HOLD_ASK_ALL, false},
+    {"oven", "M", "moisture: heated length", "oven_m", MDR_HOLD_ASK_ALL, false},
+    {"air", "C", "moisture: air of the dryer (150)", "air_c", MDR_HOLD_ASK_ALL, false},
+    {"heat", "MJ/KG", "moisture: heat for a kg of water (5)", "mj_per_kg", MDR_HOLD_ASK_ALL, false},
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
@@ -63,6 +74,7 @@ static void notes(void)
                "  whiteness     at least W10 60   redox        at most -750 mV\n"
                "  hardness      at most 5 dH      salt         none: give --low or --high, g/L\n"
                "  weight-loss   3 to 6 %          wash-off     at least grade 4\n"
+               "  moisture      6 to 9 %\n"
                "Example:  madder hold --check ph --reading 9.5 --liquor 8000 --temp 45");
 }
 

@@ -55,7 +55,7 @@ static const mdr_field FIELDS[] = {
     NUM(low, 0, HAS(has_low)),
     NUM(high, 0, HAS(has_high)),
     NUM(expected, 0, HAS(has_expected)),
-    NUM(liquor_l, ALWAYS, NOT),
+    NUM(liquor_l, 0, HAS(has_liquor)), /* all but moisture: check_together */
     NUM(load_kg, 0, HAS(has_load)),
     NUM(temp_c, 0, NOT),
     NUM(retained_l_per_kg, 0, NOT),
@@ -70,6 +70,14 @@ static const mdr_field FIELDS[] = {
     NUM(acid_strength_pct, 0, NOT),
     NUM(catalase_mg_per_g, 0, HAS(has_catalase)),
     NUM(sequestrant_mg_per_g, 0, HAS(has_sequestrant)),
+    NUM(fabric_m, 0, HAS(has_fabric)),
+    NUM(moisture_in_pct, 0, NOT),
+    NUM(moisture_out_pct, 0, NOT),
+    NUM(speed_m_per_min, 0, NOT),
+    NUM(speed_max_m_per_min, 0, NOT),
+    NUM(oven_m, 0, NOT),
+    NUM(air_c, 0, NOT),
+    NUM(mj_per_kg, 0, NOT),
     {.key = "failed", .kind = MDR_FIELD_INT, .may = ALWAYS, .offset = AT(failed)},
     WORD(acid, 0, PART_WORDS),
     WORD(reading_is, 0, READING_WORDS),
@@ -106,6 +114,14 @@ static const mdr_limit LIMITS[] = {
     LIMIT(acid_strength_pct, 1, 100, "% w/w", false),
     LIMIT(catalase_mg_per_g, 0.01, 1e6, "mg/g", false),
     LIMIT(sequestrant_mg_per_g, 0.01, 1e6, "mg/g", false),
+    LIMIT(fabric_m, 0, 100000, "m", false),
+    LIMIT(moisture_in_pct, 0, 300, "% of bone dry", false),
+    LIMIT(moisture_out_pct, 0, 300, "% of bone dry", false),
+    LIMIT(speed_m_per_min, 0, 500, "m/min", false),
+    LIMIT(speed_max_m_per_min, 0, 500, "m/min", false),
+    LIMIT(oven_m, 0, 100, "m", false),
+    LIMIT(air_c, 40, 200, "degC", false),
+    LIMIT(mj_per_kg, 0, 100, "MJ/kg", false),
 };
 
 /* The check says what its reading and its limits can be. */
@@ -131,6 +147,9 @@ static void check_together(mdr_reader *r, const mdr_hold_ask *q)
     if (q->failed < 0 || q->failed > 20) {
         mdr_limit_fault(r, "failed", q->failed, "0 to 20");
     }
+    if (!q->has_liquor && q->check != MDR_CHECK_MOISTURE) {
+        mdr_reader_say(r, "liquor_l", "it is missing", "give the liquor in the vessel");
+    }
     if (q->has_liquor_max && q->liquor_max_l < q->liquor_l) {
         mdr_limit_fault(r, "liquor_max_l", q->liquor_max_l, "not below liquor_l");
     }
@@ -149,11 +168,18 @@ mdr_code mdr_wire_hold_ask_read(const char *text, size_t len, mdr_arena *arena, 
     static const mdr_hold_ask DEFAULTS = {.temp_c = 50.0,
                                           .retained_l_per_kg = 2.5, /* wet-carry-over, the middle */
                                           .temp_max_c = 98.0,
+                                          .liquor_l = 8000.0,      /* of moisture: not looked at */
+                                          .moisture_in_pct = 75.0, /* a good squeeze */
+                                          .moisture_out_pct = 7.0,
+                                          .speed_m_per_min = 25.0,
+                                          .speed_max_m_per_min = 60.0,
+                                          .air_c = 150.0,
+                                          .mj_per_kg = 5.0, /* typical, between 3.5 and 7 */
                                           .acid = MDR_PART_ACETIC,
                                           .acid_strength_pct = 80.0,
                                           .reading_is = MDR_READING_BATH,
                                           .dye_class = MDR_CLASS_REACTIVE};
-    static const double USUAL_L_PER_KG = 8.0;
+    static const double USUAL_L_PER_KG = 8.0, USUAL_M_PER_KG = 3.0; /* 180 g/m2, 1.85 m: invented */
     mdr_reader r = {.arena = arena, .found = found};
     mdr_hold_ask q = DEFAULTS;
     json_t *doc = mdr_reader_parse(&r, text, len, DOCUMENT_MOST);
@@ -168,6 +194,7 @@ mdr_code mdr_wire_hold_ask_read(const char *text, size_t len, mdr_arena *arena, 
     }
     MDR_TRY(mdr_reader_done(&r, err));
     q.load_kg = q.has_load ? q.load_kg : q.liquor_l / USUAL_L_PER_KG;
+    q.fabric_m = q.has_fabric ? q.fabric_m : q.load_kg * USUAL_M_PER_KG;
     *out = q;
     return MDR_OK;
 }

@@ -31,12 +31,16 @@ typedef struct mdr_hold_ask {
     double liquor_max_l, temp_max_c;
     double alkalinity_mmol_per_l, water_dh; /* of the water */
     double acid_strength_pct, catalase_mg_per_g, sequestrant_mg_per_g;
+    /* moisture: lot and dryer; 0: not known */
+    double fabric_m, moisture_in_pct, moisture_out_pct, speed_m_per_min, speed_max_m_per_min;
+    double oven_m, air_c, mj_per_kg;
     int failed; /* times before */
     mdr_bath_part acid;
     mdr_bath_reading reading_is;
     mdr_hold_stage stage;
     int dye_class; /* mdr_dye_class */
-    bool has_low, has_high, has_expected, has_load, has_liquor_max, has_catalase, has_sequestrant;
+    bool has_low, has_high, has_expected, has_liquor, has_load, has_fabric, has_liquor_max,
+        has_catalase, has_sequestrant;
 } mdr_hold_ask;
 
 /* Reads a question. Every fault goes to `found` (may be NULL), the first one to err.

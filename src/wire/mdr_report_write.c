@@ -26,6 +26,14 @@ static void put_summary(mdr_json *j, const mdr_run_report *r)
     mdr_json_bool(j, "all_priced", r->all_priced);
     mdr_json_number(j, "planned_water_l", r->planned_water_l);
     mdr_json_number(j, "actual_water_l", r->actual_water_l);
+    mdr_json_int(j, "water_steps", r->n_watering);
+    mdr_json_int(j, "water_steps_run", r->n_water_run);
+    mdr_json_number(j, "planned_steam_kg", r->planned_steam_kg);
+    number_or_null(j, "actual_steam_kg", r->has_steam, r->actual_steam_kg);
+    number_or_null(j, "planned_heat_mj", r->has_steam, r->planned_heat_mj);
+    number_or_null(j, "actual_heat_mj", r->has_steam, r->actual_heat_mj);
+    mdr_json_int(j, "heating_steps", r->n_heating);
+    mdr_json_int(j, "heating_steps_recorded", r->n_heat_recorded);
     mdr_json_bool(j, "right_first", r->right_first);
     mdr_json_array(j, "not_first");
     for (unsigned k = 0; k < MDR_NOT_FIRST_COUNT; k++) {
@@ -53,9 +61,14 @@ static void put_step(mdr_json *j, const mdr_report_step *line)
     number_or_null(j, "actual_min", line->timed, line->actual_min);
     mdr_json_int(j, "begun_utc_ms", s->begun_utc_ms);
     mdr_json_int(j, "ended_utc_ms", s->ended_utc_ms);
+    mdr_json_number(j, "planned_temp_begun_c", s->asked->temp_start_c);
     mdr_json_number(j, "planned_temp_c", s->asked->temp_end_c);
     number_or_null(j, "temp_begun_c", line->has_temp_begun, line->temp_begun_c);
     number_or_null(j, "temp_ended_c", line->has_temp_ended, line->temp_ended_c);
+    mdr_json_number(j, "planned_steam_kg", line->planned_steam_kg);
+    number_or_null(j, "actual_steam_kg", line->heat_from != MDR_HEAT_FROM_NOTHING,
+                   line->actual_steam_kg);
+    mdr_json_text(j, "heat_from", mdr_heat_from_id(line->heat_from));
     mdr_json_end_object(j);
 }
 

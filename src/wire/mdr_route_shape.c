@@ -163,8 +163,10 @@ static const mdr_shape STAGE = {.what = "a stage",
 static const mdr_field PASS_FIELDS[] = {
     FIELD("kind", WORD, ALWAYS, ALWAYS, AT_PASS(kind), .words = &PASS_WORDS),
     PLAIN("note", TEXT, ALWAYS, 0, AT_PASS(note)),
+    FIELD("check", OBJECT, ALWAYS, 0, AT_PASS(check), HAS(mdr_route_pass, has_check),
+          .shape = &CHECK),
 };
-static const mdr_route_pass NO_PASS = {.note = ""};
+static const mdr_route_pass NO_PASS = {.note = "", .check = {.method = "", .remedy = ""}};
 static const mdr_shape PASS = {.what = "a pass",
                                .fields = PASS_FIELDS,
                                .n_fields = N_OF(PASS_FIELDS),

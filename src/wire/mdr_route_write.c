@@ -181,6 +181,9 @@ void mdr_wire_put_route(mdr_json *j, const char *key, const mdr_route *route)
         mdr_json_flat_object(j, NULL);
         mdr_json_text(j, "kind", mdr_route_pass_id(route->passes[i].kind));
         put_text_if(j, "note", route->passes[i].note);
+        if (route->passes[i].has_check) {
+            put_check(j, &route->passes[i].check);
+        }
         mdr_json_end_object(j);
     }
     mdr_json_end_array(j);

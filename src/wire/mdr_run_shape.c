@@ -65,6 +65,25 @@ static const mdr_shape CHECK_SHAPE = {.what = "a hold point",
                                       .n_fields = N_OF(CHECK_FIELDS),
                                       .size = sizeof(mdr_control_check)};
 
+#define OF_DRYING(member, kind) FIELD(mdr_control_drying, #member, member, kind, 0, .has = 0)
+static const mdr_field DRYING_FIELDS[] = {
+    MUST(mdr_control_drying, dry_kg, NUMBER),
+    OF_DRYING(length_m, NUMBER),
+    OF_DRYING(in_pct, NUMBER),
+    OF_DRYING(out_pct, NUMBER),
+    OF_DRYING(speed_m_per_min, NUMBER),
+    OF_DRYING(speed_max_m_per_min, NUMBER),
+    OF_DRYING(oven_m, NUMBER),
+    OF_DRYING(air_c, NUMBER),
+    OF_DRYING(air_kg_per_kg, NUMBER),
+    OF_DRYING(mj_per_kg, NUMBER),
+    OF_DRYING(steams, BOOL),
+};
+static const mdr_shape DRYING_SHAPE = {.what = "the fabric behind a dryer",
+                                       .fields = DRYING_FIELDS,
+                                       .n_fields = N_OF(DRYING_FIELDS),
+                                       .size = sizeof(mdr_control_drying)};
+
 #define OF_STATE(member, kind) FIELD(mdr_control_state_in, #member, state.member, kind, 0, .has = 0)
 static const mdr_field STATE_FIELDS[] = {
     MUST(mdr_control_state_in, step, TEXT),
@@ -81,6 +100,7 @@ static const mdr_field STATE_FIELDS[] = {
     OF_STATE(dyed, BOOL),
     OF_STATE(dyebath, BOOL),
     OF_STATE(fixing, BOOL),
+    FIELD(mdr_control_state_in, "drying", state.drying, OBJECT, 0, .shape = &DRYING_SHAPE),
 };
 static const mdr_control_state_in NO_STATE = {.step = ""};
 static const mdr_shape STATE_SHAPE = {.what = "the bath at a hold point",
@@ -103,6 +123,7 @@ static const mdr_field STEP_FIELDS[] = {
     PLAIN(mdr_control_step, water_temp_c, NUMBER),
     PLAIN(mdr_control_step, flow_l_per_min, NUMBER),
     PLAIN(mdr_control_step, liquor_l, NUMBER),
+    PLAIN(mdr_control_step, steam_kg, NUMBER),
     PLAIN(mdr_control_step, beside, BOOL),
     WORD(mdr_control_step, curve, CURVES, 0),
     PLAIN(mdr_control_step, exponent, NUMBER),
@@ -157,6 +178,8 @@ static const mdr_field CONTROL_FIELDS[] = {
     HEAD(water_l, NUMBER),
     HEAD(steam_kg, NUMBER),
     HEAD(power_kwh, NUMBER),
+    FIELD(mdr_control_in, "steel_kg", c.steel_kg, NUMBER, 0, .has = 0),
+    FIELD(mdr_control_in, "steam_kj_per_kg", c.steam_kj_per_kg, NUMBER, 0, .has = 0),
     FIELD(mdr_control_in, "baths", c.baths, LIST, ALWAYS,
           .count = offsetof(mdr_control_in, c.n_baths), .shape = &BATH_SHAPE),
     FIELD(mdr_control_in, "steps", c.steps, LIST, ALWAYS,

@@ -95,6 +95,7 @@ static void put_step(mdr_json *j, const mdr_control_step *s)
     put_number(j, "water_temp_c", s->water_temp_c);
     put_number(j, "flow_l_per_min", s->flow_l_per_min);
     put_number(j, "liquor_l", s->liquor_l);
+    put_number(j, "steam_kg", s->steam_kg);
     put_yes(j, "beside", s->beside);
     if (s->kind == MDR_STEP_DOSE) {
         mdr_json_text(j, "curve", mdr_curve_id(s->curve));
@@ -124,6 +125,26 @@ static void put_steps(mdr_json *j, const mdr_control_step *steps, int n)
     mdr_json_end_array(j);
 }
 
+static void put_drying(mdr_json *j, const mdr_control_drying *d)
+{
+    if (!(d->dry_kg > 0.0)) {
+        return;
+    }
+    mdr_json_object(j, "drying");
+    mdr_json_number(j, "dry_kg", d->dry_kg);
+    put_number(j, "length_m", d->length_m);
+    put_number(j, "in_pct", d->in_pct);
+    put_number(j, "out_pct", d->out_pct);
+    put_number(j, "speed_m_per_min", d->speed_m_per_min);
+    put_number(j, "speed_max_m_per_min", d->speed_max_m_per_min);
+    put_number(j, "oven_m", d->oven_m);
+    put_number(j, "air_c", d->air_c);
+    put_number(j, "air_kg_per_kg", d->air_kg_per_kg);
+    put_number(j, "mj_per_kg", d->mj_per_kg);
+    put_yes(j, "steams", d->steams);
+    mdr_json_end_object(j);
+}
+
 static void put_state(mdr_json *j, const mdr_control_step *s)
 {
     const mdr_control_state *st = s->state;
@@ -145,6 +166,7 @@ static void put_state(mdr_json *j, const mdr_control_step *s)
     put_yes(j, "dyed", st->dyed);
     put_yes(j, "dyebath", st->dyebath);
     put_yes(j, "fixing", st->fixing);
+    put_drying(j, &st->drying);
     mdr_json_end_object(j);
 }
 
@@ -169,6 +191,8 @@ static void put_head(mdr_json *j, const mdr_control *c)
     mdr_json_number(j, "water_l", c->water_l);
     mdr_json_number(j, "steam_kg", c->steam_kg);
     mdr_json_number(j, "power_kwh", c->power_kwh);
+    put_number(j, "steel_kg", c->steel_kg);
+    put_number(j, "steam_kj_per_kg", c->steam_kj_per_kg);
 }
 
 mdr_code mdr_wire_control_write(const mdr_control *c, mdr_arena *arena, char **text, size_t *len,

@@ -16,6 +16,8 @@ const rows = [
   ["--check salt --reading 44 --low 60 --liquor 8000 --salt 60", "correct", "salt", (h) => doses(h)[0], 128 / 0.99, 1e-3, "D: 16 g/L x 8000 L, 99 %"],
   ["--check level --reading 0.8 --liquor 8000 --temp 60 --stage dyeing", "correct", "level-heat", (h) => Math.max(...h.remedies[0].steps.map((s) => s.temp_end_c)), 80, 0, "S: 80 C, 20 to 30 min, THEN alkali"],
   ["--check wash-off --reading 3 --liquor 8000 --loose 500", "correct", "hot-baths", (h) => h.remedies[0].steps.filter((s) => s.kind === "fill").length, 2, 0, "D: halved twice"],
+  ["--check moisture --reading 12 --load 434 --oven 18 --expected 7", "correct", "dry-again", (h) => h.remedies[0].expected.value, 7, 1e-9, "P: as planned"],
+  ["--check moisture --reading 4 --load 434 --oven 18 --expected 7", "correct", "take-moisture", (h) => h.remedies[0].expected.value, 7.5 - 3.5 / 16, 1e-6, "D: half the way an hour, 4 h"],
   ["--check absorbency --reading 12 --liquor 8000 --temp 78 --caustic 2", "correct", "re-scour", (h) => doses(h)[0], 4, 1e-6, "P: 0.5 g/L"],
 ];
 for (const [args, verdict, remedy, of, want, tol, src] of rows) {
@@ -55,6 +57,8 @@ test("stop: what is fixed does not level, and a shade is measured before it is c
 const failures = [
   ["--reading 9 --liquor 8000", "check", /--check \(check\)/],
   ["--check ph --reading 15 --liquor 8000", "reading", /0 to 14/],
+  ["--check ph --reading 9", "liquor_l", /liquor/],
+  ["--check moisture --reading 12 --speed 501", "speed_m_per_min", /0 to 500/],
   ["--check salt --reading 15 --liquor 8000", "low", /no usual limits/],
   ["--check ph --reading 9 --liquor 8000 --temp 120", "temp_c", /temp_max_c/],
   ["--check colour --reading 9 --liquor 8000", "check", /core-ph/],

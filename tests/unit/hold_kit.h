@@ -124,8 +124,11 @@ static inline void hold_kit_sound(const hold_kit *k)
             assert_string_equal(s->key, key);
             CHECK_NEAR(s->start_min, at_min, 1e-9, "D: one step after the other");
             assert_true(s->minutes >= 0.0 && isfinite(s->minutes));
-            assert_true(s->liquor_l > 0.0 && s->liquor_l <= k->machine.liquor_max_l + 1e-9);
-            assert_true(s->temp_end_c <= k->machine.temp_max_c);
+            assert_true(k->check.kind == MDR_CHECK_MOISTURE
+                            ? s->liquor_l <= 0.0
+                            : s->liquor_l > 0.0 && s->liquor_l <= k->machine.liquor_max_l + 1e-9);
+            assert_true(s->temp_end_c <=
+                        (k->check.kind == MDR_CHECK_MOISTURE ? 200.0 : k->machine.temp_max_c));
             assert_true(s->kind != MDR_STEP_DRAIN ||
                         s->temp_start_c <= k->machine.drain_temp_max_c);
             for (int n = 0; n < s->n_items; n++) {

@@ -5,6 +5,7 @@
 #include "core/bath/mdr_equil.h"
 #include "core/run/mdr_hold.h"
 #include "demo_kit.h"
+#include "wire/mdr_run_doc.h"
 
 typedef struct tally {
     int checks, ph, dyed, fixing, corrected, stopped;
@@ -129,8 +130,80 @@ static void every_check_of_the_mill(void **state)
     assert_true(all.fixing > 3 && all.fixing < all.dyed && all.corrected > 3 * all.stopped);
 }
 
+static void is_kept(const mdr_control *c, mdr_arena *arena)
+{
+    const mdr_control *again = NULL;
+    char *text = NULL, *same = NULL;
+    size_t len = 0, same_len = 0;
+    assert_int_equal(mdr_wire_control_write(c, arena, &text, &len, NULL), MDR_OK);
+    assert_int_equal(mdr_wire_control_read(text, len, arena, &again, NULL), MDR_OK);
+    assert_int_equal(mdr_wire_control_write(again, arena, &same, &same_len, NULL), MDR_OK);
+    assert_string_equal(same, text);
+    assert_non_null(strstr(text, "\"steam_kj_per_kg\":"));
+}
+
+static void is_the_plan(const mdr_plan *plan, const mdr_control_drying *w)
+{
+    const mdr_plan_pass *stenter = &plan->finish->passes[1];
+    const mdr_figs *f = &plan->figs;
+    CHECK_NEAR(w->in_pct, mdr_fig_value(f, plan->finish->passes[0].moisture_pct), 0.0, "O: plan");
+    CHECK_NEAR(w->mj_per_kg * w->dry_kg * (w->in_pct - w->out_pct) / 100,
+               mdr_fig_value(f, stenter->heat_mj), 1e-6, "D: heat of the pass");
+    CHECK_NEAR(w->length_m / w->speed_m_per_min, mdr_fig_value(f, stenter->minutes), 1e-9,
+               "D: time of the pass");
+    assert_true(w->steams && w->oven_m > 0.0 && w->air_kg_per_kg > 0.0);
+}
+
+/* Each step has what it takes, by the rule that its actual temperatures are held against. */
+static void steam_of_the_steps(void **state)
+{
+    (void)state;
+    kit_desk d = {0};
+    const mdr_control *c = NULL;
+    double steam_kg = 0.0;
+    assert_true(kit_desk_open(&d, "L26-0105"));
+    kit_desk_plan(&d);
+    assert_int_equal(mdr_control_make(d.plan, 1, d.arena, &c, NULL), MDR_OK);
+    for (int i = 0; i < c->n_steps; i++) {
+        const mdr_control_step *s = &c->steps[i];
+        steam_kg += s->steam_kg;
+        if (s->kind == MDR_STEP_HEAT && s->steam_kg > 0.0) {
+            const double kj_per_k =
+                1.34 * c->load_kg + 4.18 * s->liquor_l + 0.5 * d.plan->machine->steel_kg;
+            CHECK_NEAR(s->steam_kg * c->steam_kj_per_kg,
+                       kj_per_k * (s->temp_end_c - s->temp_start_c),
+                       1e-9 * s->steam_kg * c->steam_kj_per_kg, "D: the ramp of the plan");
+        }
+    }
+    CHECK_NEAR(steam_kg, c->steam_kg, 1e-9 * steam_kg, "D: of all steps");
+    is_kept(c, d.arena);
+    kit_desk_close(&d);
+}
+
+/* The fabric and the dryer are the plan's, and the stored document keeps them. */
+static void behind_the_dryer(void **state)
+{
+    (void)state;
+    kit_desk d = {0};
+    const mdr_control *c = NULL;
+    assert_true(kit_desk_open(&d, "L26-0111"));
+    kit_desk_plan(&d);
+    assert_int_equal(mdr_control_make(d.plan, 1, d.arena, &c, NULL), MDR_OK);
+    assert_int_equal(c->n_baths, d.plan->n_baths + 1);
+    const mdr_control_step *s = &c->steps[c->n_steps - 1];
+    assert_int_equal(s->bath, c->n_baths);
+    assert_int_equal(s->check.kind, MDR_CHECK_MOISTURE);
+    const mdr_control_drying *w = &s->state->drying;
+    is_the_plan(d.plan, w);
+    CHECK_NEAR(w->out_pct, s->check.expected, 0.0, "D: what the plan foresees");
+    is_kept(c, d.arena);
+    kit_desk_close(&d);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(every_check_of_the_mill)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(every_check_of_the_mill),
+                                       cmocka_unit_test(steam_of_the_steps),
+                                       cmocka_unit_test(behind_the_dryer)};
     return cmocka_run_group_tests(tests, kit_demo_make, kit_demo_drop);
 }

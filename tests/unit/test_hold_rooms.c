@@ -562,6 +562,16 @@ static void whatever_comes(void **state)
         k.state.loose_mg_per_kg = 2000 * u[14];
         k.in.n_failed = (int)(u[15] * 4);
         k.site.alkalinity_mmol_per_l = 4 * u[9];
+        k.state.drying = (mdr_control_drying){.dry_kg = 1 + 1000 * u[5],
+                                              .length_m = 3000 * u[6],
+                                              .in_pct = 150 * u[7],
+                                              .out_pct = 10 * u[8],
+                                              .speed_m_per_min = 60 * u[9],
+                                              .speed_max_m_per_min = u[10] < 0.5 ? 60 : 0,
+                                              .oven_m = u[11] < 0.5 ? 24 * u[12] : 0,
+                                              .air_c = 40 + 160 * u[13],
+                                              .air_kg_per_kg = 0.2 * u[14],
+                                              .steams = u[15] < 0.5};
         hold_kit_judge(&k);
         stops += k.hold->verdict == MDR_HOLD_STOP;
         corrects += k.hold->verdict == MDR_HOLD_CORRECT;

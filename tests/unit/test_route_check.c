@@ -93,6 +93,20 @@ CASE(version_0, b->route.version = 0;)
 CASE(no_stages, b->route.n_stages = 0;)
 CASE(many_passes, b->route.n_passes = MDR_ROUTE_PASSES_MAX + 1;)
 CASE(long_pass, b->passes[0].note = LONG;)
+static void check_pass(bench *b, mdr_route_pass_kind kind, mdr_check_kind check, double high)
+{
+    b->passes[0].kind = kind;
+    b->passes[0].has_check = true;
+    b->passes[0].check = (mdr_route_check){
+        .kind = check, .has_high = true, .high = high, .method = "", .remedy = ""};
+}
+
+CASE(check_of_ph_behind, check_pass(b, MDR_ROUTE_PASS_STENTER, MDR_CHECK_PH, 7);)
+CASE(check_behind_no_dryer, check_pass(b, MDR_ROUTE_PASS_COMPACT, MDR_CHECK_MOISTURE, 9);)
+CASE(check_behind_too_high, check_pass(b, MDR_ROUTE_PASS_DRY, MDR_CHECK_MOISTURE, 301);)
+CASE(check_behind_no_limit, check_pass(b, MDR_ROUTE_PASS_HEAT_SET, MDR_CHECK_MOISTURE, 9);
+     b->passes[0].check.has_high = false;)
+CASE(moisture_of_a_bath, b->steps[CHECK].check.kind = MDR_CHECK_MOISTURE;)
 CASE(same_names, b->stages[1].name = b->stages[0].name;)
 CASE(no_baths, b->stages[0].n_baths = 0;)
 CASE(half_taken, b->stages[0].n_baths = 0; b->stages[0].from_stage = "S";)
@@ -221,6 +235,11 @@ static const struct {
     AT(no_stages, "stages"),
     AT(many_passes, "passes"),
     AT(long_pass, "passes[0].note"),
+    AT(check_of_ph_behind, "passes[0].check.kind"),
+    AT(check_behind_no_dryer, "passes[0].check"),
+    AT(check_behind_too_high, "passes[0].check.high"),
+    AT(check_behind_no_limit, "passes[0].check"),
+    AT(moisture_of_a_bath, S(4, "check.kind")),
     AT(same_names, "stages[1].name"),
     AT(no_baths, "stages[0].baths"),
     AT(half_taken, "stages[0].from_route"),
@@ -365,6 +384,9 @@ static void every_check_at_its_limits(void **state)
         set_up_bench(&b);
         mdr_route_check *c = &b.steps[CHECK].check;
         c->kind = (mdr_check_kind)kind;
+        if (kind == MDR_CHECK_MOISTURE) {
+            continue; /* of a pass */
+        }
         c->low = mdr_check_least(c->kind);
         c->high = mdr_check_most(c->kind);
         assert_int_equal(mdr_route_check_all(&b.route, NULL, NULL), MDR_OK);
@@ -374,6 +396,22 @@ static void every_check_at_its_limits(void **state)
         c->low = mdr_check_least(c->kind) - 0.001;
         assert_int_equal(mdr_route_check_all(&b.route, NULL, NULL), MDR_E_RANGE);
     }
+}
+
+/* Where the fabric is dried in air its moisture can be checked. */
+static void moisture_behind_a_dryer(void **state)
+{
+    (void)state;
+    int n = 0;
+    for (int kind = MDR_ROUTE_PASS_SLIT; kind <= (int)MDR_ROUTE_PASS_SPREAD; kind++) {
+        static bench b;
+        set_up_bench(&b);
+        check_pass(&b, (mdr_route_pass_kind)kind, MDR_CHECK_MOISTURE, 300);
+        const bool in_order = mdr_route_check_all(&b.route, NULL, NULL) == MDR_OK;
+        assert_int_equal(in_order, mdr_route_pass_dries((mdr_route_pass_kind)kind));
+        n += in_order ? 1 : 0;
+    }
+    assert_int_equal(n, 3);
 }
 
 /* A need is met whole, whichever it is; every other amount may be given in parts. */
@@ -523,13 +561,10 @@ static void resolving_without_memory(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_fault_at_a_time),
-        cmocka_unit_test(all_at_once),
-        cmocka_unit_test(every_check_at_its_limits),
-        cmocka_unit_test(needs_are_whole),
-        cmocka_unit_test(taken_over_two_routes),
-        cmocka_unit_test(a_circle_further_on),
-        cmocka_unit_test(a_long_chain),
+        cmocka_unit_test(one_fault_at_a_time),       cmocka_unit_test(all_at_once),
+        cmocka_unit_test(every_check_at_its_limits), cmocka_unit_test(moisture_behind_a_dryer),
+        cmocka_unit_test(needs_are_whole),           cmocka_unit_test(taken_over_two_routes),
+        cmocka_unit_test(a_circle_further_on),       cmocka_unit_test(a_long_chain),
         cmocka_unit_test(resolving_without_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -128,15 +128,36 @@ mdr_code mdr_drying_moisture_after(const mdr_drying_in *in, double seconds, doub
     mdr_drying d = {0};
     double s_per = 0.0;
     MDR_TRY(pace(in, in->h_w_per_m2_k, &d, &s_per, err));
-    const double xc = in->critical_kg_per_kg, xe = in->equilibrium_kg_per_kg;
-    const double x0 = in->moisture_in_kg_per_kg;
-    const double constant_s = s_per * fmax(x0 - xc, 0.0);
-    if (seconds <= constant_s) {
-        *kg_per_kg = x0 - seconds / s_per;
-        return MDR_OK;
-    }
-    *kg_per_kg = xe + (fmin(x0, xc) - xe) * exp(-(seconds - constant_s) / (s_per * (xc - xe)));
+    *kg_per_kg = mdr_drying_left_kg_per_kg(in->moisture_in_kg_per_kg, seconds / s_per,
+                                           in->critical_kg_per_kg, in->equilibrium_kg_per_kg);
     return MDR_OK;
+}
+
+double mdr_drying_wet_kg_per_kg(double from_kg_per_kg, double to_kg_per_kg,
+                                double critical_kg_per_kg, double equilibrium_kg_per_kg)
+{
+    const double xc = critical_kg_per_kg, xe = equilibrium_kg_per_kg;
+    if (!(to_kg_per_kg < from_kg_per_kg)) {
+        return 0.0;
+    }
+    if (!(to_kg_per_kg > xe)) {
+        return (double)INFINITY;
+    }
+    const double constant = fmax(from_kg_per_kg - fmax(xc, to_kg_per_kg), 0.0);
+    return to_kg_per_kg < xc
+               ? constant + (xc - xe) * log((fmin(from_kg_per_kg, xc) - xe) / (to_kg_per_kg - xe))
+               : constant;
+}
+
+double mdr_drying_left_kg_per_kg(double from_kg_per_kg, double wet_kg_per_kg,
+                                 double critical_kg_per_kg, double equilibrium_kg_per_kg)
+{
+    const double xc = critical_kg_per_kg, xe = equilibrium_kg_per_kg;
+    const double constant = fmax(from_kg_per_kg - xc, 0.0);
+    if (wet_kg_per_kg <= constant) {
+        return from_kg_per_kg - wet_kg_per_kg;
+    }
+    return xe + (fmin(from_kg_per_kg, xc) - xe) * exp(-(wet_kg_per_kg - constant) / (xc - xe));
 }
 
 mdr_code mdr_drying_fit_h(const mdr_drying_in *in, double oven_m, double speed_m_per_min,

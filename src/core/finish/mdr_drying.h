@@ -83,6 +83,18 @@ mdr_code mdr_drying_fit_h(const mdr_drying_in *in, double oven_m, double speed_m
 mdr_code mdr_drying_warm_up_s(const mdr_drying_in *in, double moisture_kg_per_kg, double from_c,
                               double to_c, double *seconds, mdr_err *err) MDR_MUST_CHECK;
 
+/*
+ * What a run takes of the oven, whatever the oven is: the water, kg per kg bone dry, that would have
+ * left in the same time had the surface stayed wet, N t / Ls. Two runs through one oven take times in
+ * proportion to it. 0 when nothing leaves; INFINITY when `to` is not above the equilibrium.
+ *   all in kg/kg, from and to 0 .. 5, critical above equilibrium
+ */
+double mdr_drying_wet_kg_per_kg(double from_kg_per_kg, double to_kg_per_kg,
+                                double critical_kg_per_kg, double equilibrium_kg_per_kg);
+/* Moisture when a run has taken so much (0 or more): the inverse. */
+double mdr_drying_left_kg_per_kg(double from_kg_per_kg, double wet_kg_per_kg,
+                                 double critical_kg_per_kg, double equilibrium_kg_per_kg);
+
 typedef struct mdr_oven {
     double length_m; /* heated */
     double speed_min_m_per_min, speed_max_m_per_min;

@@ -233,6 +233,7 @@ mdr_fig_id mdr_plan_expected(const mdr_plan_bath *bath, const mdr_plan_step *ste
     case MDR_CHECK_REDOX:
     case MDR_CHECK_SALT:
     case MDR_CHECK_WASH_OFF:
+    case MDR_CHECK_MOISTURE:
     case MDR_CHECK_SAMPLE:
         break;
     }

@@ -16,6 +16,12 @@ MDR_PICK(mdr_on_fail_words, mdr_on_fail, MDR_ON_FAILS(MDR_PICK_WORDS))
 MDR_PICK(mdr_route_pass_id, mdr_route_pass_kind, MDR_ROUTE_PASSES(MDR_PICK_ID))
 MDR_PICK(mdr_route_pass_words, mdr_route_pass_kind, MDR_ROUTE_PASSES(MDR_PICK_WORDS))
 
+bool mdr_route_pass_dries(mdr_route_pass_kind kind)
+{
+    return kind == MDR_ROUTE_PASS_STENTER || kind == MDR_ROUTE_PASS_HEAT_SET ||
+           kind == MDR_ROUTE_PASS_DRY;
+}
+
 typedef struct check_info {
     const char *id, *words, *unit;
     double least, most;

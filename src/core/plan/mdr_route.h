@@ -75,6 +75,7 @@
     X(MDR_CHECK_REDOX, "redox", "Redox potential", "mV", -1200.0, 600.0)           \
     X(MDR_CHECK_SALT, "salt", "Salt in the bath", "g/L", 0.0, 200.0)               \
     X(MDR_CHECK_WASH_OFF, "wash-off", "Wash-off, bleeding", "grade", 1.0, 5.0)     \
+    X(MDR_CHECK_MOISTURE, "moisture", "Moisture, on bone dry", "%", 0.0, 300.0)    \
     X(MDR_CHECK_SAMPLE, "sample", "Sample, looked at", "", 0.0, 1.0)
 
 #define MDR_ON_FAILS(X)                                         \
@@ -201,8 +202,13 @@ typedef struct mdr_route_stage {
 
 typedef struct mdr_route_pass {
     mdr_route_pass_kind kind;
+    bool has_check;
     const char *note;
+    mdr_route_check check; /* of MOISTURE, read as the fabric leaves; passes that dry in air only */
 } mdr_route_pass;
+
+/* Stenter, heat-setting, relax dryer: whose moisture behind it can be checked. */
+bool mdr_route_pass_dries(mdr_route_pass_kind kind);
 
 typedef struct mdr_route {
     const char *route_id, *name, *purpose;

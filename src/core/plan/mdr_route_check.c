@@ -13,7 +13,10 @@ void mdr_walk_add(mdr_route_walk *w, const char *field, mdr_err *err)
     const struct {
         const char *name;
         int index;
-    } PATH[] = {{"stages", w->stage}, {"baths", w->bath}, {"steps", w->step}, {"items", w->item}};
+    } PATH[] = {{w->pass >= 0 ? "passes" : "stages", w->pass >= 0 ? w->pass : w->stage},
+                {"baths", w->bath},
+                {"steps", w->step},
+                {"items", w->item}};
     for (size_t i = 0; i < sizeof PATH / sizeof PATH[0] && PATH[i].index >= 0; i++) {
         n += (size_t)snprintf(place + n, sizeof place - n, "%s%s[%d]", n > 0 ? "." : "",
                               PATH[i].name, PATH[i].index);
@@ -148,6 +151,31 @@ static void one_stage(mdr_route_walk *w, int index, mdr_vessel *vessel)
     w->stage = -1;
 }
 
+static void one_pass(mdr_route_walk *w, int index)
+{
+    const mdr_route_pass *pass = &w->route->passes[index];
+    mdr_err e;
+    w->pass = index;
+    mdr_walk_text(w, "note", pass->note, 0, NOTE_MAX_BYTES);
+    if (pass->has_check) {
+        mdr_walk_check(w, &pass->check);
+    }
+    if (pass->has_check && pass->check.kind != MDR_CHECK_MOISTURE) {
+        (void)MDR_FAIL(&e, MDR_E_RANGE, "", "behind a pass only the moisture is checked");
+        mdr_err_value(&e, "%s", mdr_check_id(pass->check.kind));
+        mdr_err_allowed(&e, "%s", mdr_check_id(MDR_CHECK_MOISTURE));
+        mdr_err_remedy(&e, "put other checks into a bath");
+        mdr_walk_add(w, "check.kind", &e);
+    } else if (pass->has_check && !mdr_route_pass_dries(pass->kind)) {
+        (void)MDR_FAIL(&e, MDR_E_RANGE, "", "this pass does not dry the fabric in air");
+        mdr_err_value(&e, "%s", mdr_route_pass_id(pass->kind));
+        mdr_err_allowed(&e, "stenter, heat-set, relax-dry");
+        mdr_err_remedy(&e, "check the moisture behind the pass that dries");
+        mdr_walk_add(w, "check", &e);
+    }
+    w->pass = -1;
+}
+
 static void head(mdr_route_walk *w)
 {
     const mdr_route *r = w->route;
@@ -163,7 +191,7 @@ static void head(mdr_route_walk *w)
 mdr_code mdr_route_check_all(const mdr_route *route, mdr_err_list *found, mdr_err *err)
 {
     mdr_route_walk w = {.route = route, .found = found};
-    w.stage = w.bath = w.step = w.item = -1;
+    w.stage = w.bath = w.step = w.item = w.pass = -1;
     head(&w);
     mdr_vessel vessel = {.liquor = MDR_LIQUOR_NONE, .warmth = MDR_WARMTH_COLD};
     int baths = 0;
@@ -175,9 +203,7 @@ mdr_code mdr_route_check_all(const mdr_route *route, mdr_err_list *found, mdr_er
         count_of(&w, "baths of the whole route", baths, 0, MDR_ROUTE_BATHS_MAX);
     }
     for (int i = 0; i < route->n_passes && i < MDR_ROUTE_PASSES_MAX; i++) {
-        char field[32];
-        (void)snprintf(field, sizeof field, "passes[%d].note", i);
-        mdr_walk_text(&w, field, route->passes[i].note, 0, NOTE_MAX_BYTES);
+        one_pass(&w, i);
     }
     if (w.count == 0) {
         return MDR_OK;

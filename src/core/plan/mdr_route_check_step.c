@@ -135,7 +135,7 @@ static void limit(mdr_route_walk *w, const char *field, const mdr_route_check *c
     (void)mdr_walk_number(w, field, v, possible);
 }
 
-static void check(mdr_route_walk *w, const mdr_route_check *c)
+void mdr_walk_check(mdr_route_walk *w, const mdr_route_check *c)
 {
     mdr_walk_text(w, "check.method", c->method, 0, LINE_MAX_BYTES);
     mdr_walk_text(w, "check.remedy", c->remedy, 0, LINE_MAX_BYTES);
@@ -158,6 +158,18 @@ static void check(mdr_route_walk *w, const mdr_route_check *c)
         mdr_err_allowed(&e, "low, high or both, %g to %g %s", mdr_check_least(c->kind),
                         mdr_check_most(c->kind), mdr_check_unit(c->kind));
         mdr_walk_add(w, "check", &e);
+    }
+}
+
+/* What is read behind the dryer is no reading of a bath. */
+static void not_of_a_bath(mdr_route_walk *w, const mdr_route_check *c)
+{
+    if (c->kind == MDR_CHECK_MOISTURE) {
+        mdr_err e;
+        (void)MDR_FAIL(&e, MDR_E_RANGE, "", "moisture is read behind a dryer, not in a bath");
+        mdr_err_value(&e, "%s", mdr_check_id(c->kind));
+        mdr_err_remedy(&e, "put the check into the pass of the route that dries");
+        mdr_walk_add(w, "check.kind", &e);
     }
 }
 
@@ -206,7 +218,8 @@ void mdr_walk_step(mdr_route_walk *w, const mdr_route_step *s)
         dose(w, s);
         break;
     case MDR_STEP_CHECK:
-        check(w, &s->check);
+        mdr_walk_check(w, &s->check);
+        not_of_a_bath(w, &s->check);
         (void)mdr_walk_number(w, "minutes", s->minutes, MINUTES);
         break;
     case MDR_STEP_RINSE:

@@ -14,7 +14,7 @@ typedef struct mdr_route_walk {
     mdr_err_list *found; /* may be NULL */
     mdr_err first;
     int count;
-    int stage, bath, step, item;
+    int stage, bath, step, item, pass;
 } mdr_route_walk;
 
 /* Puts the place of `field` (or of the element itself, when NULL) before the record and keeps
@@ -36,6 +36,8 @@ void mdr_walk_id(mdr_route_walk *w, const char *field, const char *id);
 
 /* Everything that can be said of one step by itself; w->step is its index. */
 void mdr_walk_step(mdr_route_walk *w, const mdr_route_step *step);
+/* A check of a step or of a pass, its fields below "check". */
+void mdr_walk_check(mdr_route_walk *w, const mdr_route_check *check);
 /* What the steps of one bath say together: order, doses that outlive it, temperatures nothing
  * reaches, shares. `vessel` goes from bath to bath. */
 typedef enum mdr_liquor { MDR_LIQUOR_NONE, MDR_LIQUOR_SOME, MDR_LIQUOR_UNKNOWN } mdr_liquor;

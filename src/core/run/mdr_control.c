@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "core/units/mdr_steam.h"
 #include "core/units/mdr_swatch.h"
 
 #define MG_PER_KG 1e6
@@ -127,6 +128,7 @@ static mdr_code take_step(taking *t, const mdr_plan_bath *bath, int number, mdr_
         .water_temp_c = value(p, from->water_temp_c),
         .flow_l_per_min = value(p, from->rinse_flow_l_per_min),
         .liquor_l = from->liquor_end_l,
+        .steam_kg = value(p, from->steam_kg),
         .beside = from->beside,
         .curve = asked->curve,
         .exponent = asked->exponent,
@@ -208,6 +210,8 @@ static mdr_control *take_head(const mdr_plan *p, int lot_revision, mdr_arena *ar
                        .water_l = value(p, p->water_l),
                        .steam_kg = value(p, p->steam_kg),
                        .power_kwh = value(p, p->power_kwh),
+                       .steel_kg = p->machine->steel_kg,
+                       .steam_kj_per_kg = mdr_steam_hfg_kj_per_kg(p->site->steam_barg),
                        .curve = p->curve,
                        .n_points = p->n_points};
     const mdr_shade *shade = p->lot->shade;
@@ -225,16 +229,21 @@ mdr_code mdr_control_make(const mdr_plan *plan, int lot_revision, mdr_arena *are
         n += (size_t)plan->baths[b].n_steps;
     }
     mdr_control *c = take_head(plan, lot_revision, arena);
+    const int behind = mdr_control_passes(plan);
     mdr_control_bath *baths = MDR_NEW_N(arena, mdr_control_bath, (size_t)plan->n_baths + 1);
-    taking t = {plan, arena, MDR_NEW_N(arena, mdr_control_step, n + 1), 0};
+    taking t = {plan, arena, MDR_NEW_N(arena, mdr_control_step, n + (size_t)behind + 1), 0};
     if (c == NULL || baths == NULL || t.steps == NULL) {
         return no_memory(err);
     }
     MDR_TRY(take_steps(&t, baths, err));
+    if (behind > 0) {
+        MDR_TRY(mdr_control_take_passes(plan, plan->n_baths + 1, arena, &baths[plan->n_baths],
+                                        &t.steps[t.n], err));
+    }
     c->baths = baths;
-    c->n_baths = plan->n_baths;
+    c->n_baths = plan->n_baths + (behind > 0 ? 1 : 0);
     c->steps = t.steps;
-    c->n_steps = t.n;
+    c->n_steps = t.n + behind;
     *out = c;
     return MDR_OK;
 }

@@ -40,6 +40,18 @@ typedef struct mdr_control_check {
     mdr_on_fail on_fail;
 } mdr_control_check;
 
+/* The fabric and the dryer behind which a check of moisture stands; moistures % of bone dry. */
+typedef struct mdr_control_drying {
+    double dry_kg; /* bone dry; 0: the plan reckons no drying, and no remedy can be reckoned */
+    double length_m;
+    double in_pct, out_pct; /* into and out of the dryer, as planned */
+    double speed_m_per_min; /* as planned; 0: not known */
+    double speed_max_m_per_min, oven_m;
+    double air_c, air_kg_per_kg; /* blown at the fabric; its water */
+    double mj_per_kg;            /* heat for a kg of water as planned */
+    bool steams;                 /* a compactor follows, whose steam gives moisture */
+} mdr_control_drying;
+
 /* What the plan reckons to stand in the vessel when a hold point is reached: what its remedies are
  * reckoned from (mdr_hold.h). */
 typedef struct mdr_control_state {
@@ -47,12 +59,13 @@ typedef struct mdr_control_state {
     double retained_l_per_kg;                 /* of the drained rope */
     double dissolved_kg[MDR_DISSOLVED_COUNT]; /* 100 %; 0: none */
     double loose_mg_per_kg;                   /* dye on the fibre that is not fixed; 0: not known */
-    double fix_temp_c;   /* hottest of the bath so far or to come; 0: not known */
-    double minutes_left; /* to the end of this bath: how long a vat's reserve has to last */
-    int dye_class;       /* mdr_dye_class of the shade */
-    bool dyed;           /* dye has been given, in this bath or before */
-    bool dyebath;        /* the liquor still carries it: it cannot be drained and filled anew */
-    bool fixing;         /* reactive: alkali has been given on the dye */
+    double fix_temp_c;         /* hottest of the bath so far or to come; 0: not known */
+    double minutes_left;       /* to the end of this bath: how long a vat's reserve has to last */
+    mdr_control_drying drying; /* CHECK of moisture; else nothing */
+    int dye_class;             /* mdr_dye_class of the shade */
+    bool dyed;                 /* dye has been given, in this bath or before */
+    bool dyebath; /* the liquor still carries it: it cannot be drained and filled anew */
+    bool fixing;  /* reactive: alkali has been given on the dye */
 } mdr_control_state;
 
 typedef struct mdr_control_step {
@@ -66,6 +79,7 @@ typedef struct mdr_control_step {
     double water_temp_c;   /* FILL, RINSE; 0: none */
     double flow_l_per_min; /* RINSE; 0: none */
     double liquor_l;       /* in the vessel at the end */
+    double steam_kg;       /* to heat, as planned; 0: none, or of a remedy */
     bool beside;           /* runs beside the steps that follow */
     mdr_curve_kind curve;  /* DOSE */
     double exponent;
@@ -90,6 +104,8 @@ typedef struct mdr_control {
     double load_kg, ratio_l_per_kg, liquor_l, fabric_m, cycle_min, total_min;
     int64_t cost_minor;
     double water_l, steam_kg, power_kwh;
+    double steel_kg,
+        steam_kj_per_kg; /* metal heated with the bath; heat of the steam; 0: not known */
     const mdr_control_bath *baths;
     int n_baths;
     const mdr_control_step *steps; /* in the order of their beginning */
@@ -106,6 +122,16 @@ typedef struct mdr_control {
  */
 mdr_code mdr_control_make(const mdr_plan *plan, int lot_revision, mdr_arena *arena,
                           const mdr_control **out, mdr_err *err) MDR_MUST_CHECK;
+
+/* Checks behind the passes of the plan; the steps stand in one bath more, "Finishing". */
+int mdr_control_passes(const mdr_plan *plan);
+/*
+ * Writes them: `steps` has room for mdr_control_passes, `bath` for the bath, whose number is given.
+ *   errors  MDR_E_NOMEM
+ */
+mdr_code mdr_control_take_passes(const mdr_plan *plan, int number, mdr_arena *arena,
+                                 mdr_control_bath *bath, mdr_control_step *steps,
+                                 mdr_err *err) MDR_MUST_CHECK;
 
 /* What the plan reckons to stand in the vessel at a step; bath and step 1.. as in its figures. */
 mdr_control_state mdr_control_state_at(const mdr_plan *plan, int bath, int step);

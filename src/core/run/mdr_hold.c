@@ -132,6 +132,27 @@ static mdr_code check_vessel(const mdr_hold_in *in, mdr_err *err)
     return MDR_OK;
 }
 
+/* Behind a dryer there is no vessel. */
+static mdr_code check_drying(const mdr_hold_in *in, mdr_err *err)
+{
+    static const double SOME = 1e-6, MOST_KG = 1e5, MOST_M = 1e6;
+    const mdr_control_drying *d = &in->state->drying;
+    const field fields[] = {
+        {"state.temp_c", in->state->temp_c, 0.0, 200.0},
+        {"state.drying.dry_kg", d->dry_kg, SOME, MOST_KG},
+        {"state.drying.length_m", d->length_m, 0.0, MOST_M},
+        {"state.drying.in_pct", d->in_pct, 0.0, 500.0},
+        {"state.drying.out_pct", d->out_pct, 0.0, 500.0},
+        {"state.drying.speed_m_per_min", d->speed_m_per_min, 0.0, 500.0},
+        {"state.drying.speed_max_m_per_min", d->speed_max_m_per_min, 0.0, 500.0},
+        {"state.drying.oven_m", d->oven_m, 0.0, 100.0},
+        {"state.drying.air_c", d->air_c, 0.0, 200.0},
+        {"state.drying.air_kg_per_kg", d->air_kg_per_kg, 0.0, 10.0},
+        {"state.drying.mj_per_kg", d->mj_per_kg, 0.0, 100.0},
+    };
+    return in_range(fields, N_OF(fields), err);
+}
+
 static mdr_code check_materials(const mdr_hold_in *in, mdr_err *err)
 {
     for (int i = 0; i < in->n_materials; i++) {
@@ -180,6 +201,9 @@ static mdr_code check_in(const mdr_hold_in *in, mdr_err *err)
                         "a hold point is judged with its check, bath, machine and site");
     }
     MDR_TRY(check_reading(in, err));
+    if (in->check->kind == MDR_CHECK_MOISTURE) {
+        return check_drying(in, err);
+    }
     MDR_TRY(check_vessel(in, err));
     return check_materials(in, err);
 }
@@ -256,6 +280,8 @@ static mdr_hold_room *room_of(mdr_check_kind kind)
         return mdr_hold_salt;
     case MDR_CHECK_WASH_OFF:
         return mdr_hold_washoff;
+    case MDR_CHECK_MOISTURE:
+        return mdr_hold_moisture;
     case MDR_CHECK_SAMPLE:
         return mdr_hold_sample;
     }

@@ -57,7 +57,11 @@
     X(MDR_REMEDY_SHADE_ADD, "shade-add", "Shading addition")                   \
     X(MDR_REMEDY_SOAP, "soap-down", "Soap the depth down")                     \
     X(MDR_REMEDY_STRIP_PART, "strip-part", "Strip in part with acid")          \
-    X(MDR_REMEDY_STRIP_FULL, "strip-full", "Strip in full, dye again")
+    X(MDR_REMEDY_STRIP_FULL, "strip-full", "Strip in full, dye again")         \
+    X(MDR_REMEDY_DRY_AGAIN, "dry-again", "Dry again")                          \
+    X(MDR_REMEDY_DRY_SPEED, "dry-speed", "Another speed of the dryer")         \
+    X(MDR_REMEDY_TAKE_MOISTURE, "take-moisture", "Let it take moisture")       \
+    X(MDR_REMEDY_STEAM, "steam", "Moisture by steam")
 
 typedef enum mdr_hold_verdict { MDR_HOLD_VERDICTS(MDR_ENUM_MEMBER) } mdr_hold_verdict;
 typedef enum mdr_hold_role { MDR_HOLD_ROLES(MDR_ENUM_MEMBER) } mdr_hold_role;
@@ -157,7 +161,7 @@ typedef struct mdr_hold {
  *   errors  MDR_E_RANGE  the reading is not finite or outside what the quantity can be ("reading");
  *                        the event was judged already ("reading_seq"); a field of state, machine or
  *                        a material that cannot be ("state.temp_c", "machine.liquor_max_l",
- *                        "materials[3].strength_pct")
+ *                        "materials[3].strength_pct", of moisture "state.drying.dry_kg")
  *           MDR_E_ARG    check, state, machine or site missing
  *           MDR_E_NOMEM
  */

@@ -42,7 +42,7 @@ typedef struct mdr_hold_work {
 typedef void mdr_hold_room(mdr_hold_work *w);
 mdr_hold_room mdr_hold_ph, mdr_hold_core_ph, mdr_hold_peroxide, mdr_hold_hardness, mdr_hold_salt,
     mdr_hold_absorbency, mdr_hold_whiteness, mdr_hold_weight_loss, mdr_hold_level, mdr_hold_reduced,
-    mdr_hold_washoff, mdr_hold_shade_of_sample, mdr_hold_sample;
+    mdr_hold_washoff, mdr_hold_moisture, mdr_hold_shade_of_sample, mdr_hold_sample;
 
 /* The verdict when remedies are done with: CORRECT when there is one, else STOP, in these words. */
 void mdr_hold_settle(mdr_hold_work *w, const char *words_when_stopped);

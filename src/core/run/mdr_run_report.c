@@ -2,7 +2,9 @@
 
 #include <string.h>
 
+#include "base/mdr_decimal.h"
 #include "core/plan/mdr_pick.h"
+#include "core/run/mdr_run_heat.h"
 
 MDR_PICK(mdr_not_first_id, mdr_not_first, MDR_NOT_FIRSTS(MDR_PICK_ID))
 MDR_PICK(mdr_not_first_words, mdr_not_first, MDR_NOT_FIRSTS(MDR_PICK_WORDS))
@@ -15,6 +17,26 @@ static bool is_step(const mdr_event *e, const mdr_batch_step *s)
 }
 
 /* -- steps -- */
+
+static const double TEMP_LEAST_C = 0.0;
+
+/* Where the screens enter it, its text is the number; what is none leaves what was recorded. */
+static double temp_of(const mdr_run_report *r, const mdr_event *recorded)
+{
+    double temp_c = recorded->temp_c;
+    for (int i = 0; i < r->n_events; i++) {
+        const mdr_event *e = &r->events[i];
+        mdr_decimal typed;
+        if (e->kind == MDR_EVENT_CORRECTED && e->of_seq == recorded->seq &&
+            strcmp(e->field, "temp_c") == 0 &&
+            mdr_decimal_read(e->is, strlen(e->is), &typed, NULL) == MDR_OK &&
+            mdr_decimal_value(typed) >= TEMP_LEAST_C &&
+            mdr_decimal_value(typed) <= MDR_TEMP_READ_MOST_C) {
+            temp_c = mdr_decimal_value(typed);
+        }
+    }
+    return temp_c;
+}
 
 static void step_line(const mdr_run_report *r, const mdr_batch_step *s, mdr_report_step *out)
 {
@@ -30,10 +52,10 @@ static void step_line(const mdr_run_report *r, const mdr_batch_step *s, mdr_repo
         }
         if (e->kind == MDR_EVENT_STEP_BEGUN) {
             out->has_temp_begun = true;
-            out->temp_begun_c = e->temp_c;
+            out->temp_begun_c = temp_of(r, e);
         } else {
             out->has_temp_ended = true;
-            out->temp_ended_c = e->temp_c;
+            out->temp_ended_c = temp_of(r, e);
         }
     }
 }
@@ -132,6 +154,10 @@ static void sum_water(mdr_run_report *r)
     for (int i = 0; i < r->batch->n_steps; i++) {
         const mdr_batch_step *s = &r->batch->steps[i];
         const bool run = s->state == MDR_STEP_DONE || s->state == MDR_STEP_RUNS;
+        if (takes_water(s->asked->kind) && s->remedy == 0) {
+            r->n_watering++;
+            r->n_water_run += run ? 1 : 0;
+        }
         if (takes_water(s->asked->kind) && s->remedy == 0 && !run) {
             r->actual_water_l -= s->asked->volume_l;
         }
@@ -209,6 +235,7 @@ mdr_code mdr_run_report_make(const mdr_batch *batch, const mdr_event *events, in
         }
     }
     sum_water(r);
+    mdr_run_report_heat(r);
     sum_time(r);
     judge(r);
     *out = r;

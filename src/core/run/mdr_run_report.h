@@ -10,13 +10,24 @@
 
 #include "core/run/mdr_batch.h"
 
+/* Where the actual heat of a step is from. */
+typedef enum mdr_heat_from {
+    MDR_HEAT_FROM_NOTHING, /* it takes no steam, or has not been run */
+    MDR_HEAT_FROM_PLAN,    /* run, and nobody recorded how hot it became */
+    MDR_HEAT_FROM_RECORD   /* its end was recorded */
+} mdr_heat_from;
+/* "record", "plan"; NULL: nothing. */
+const char *mdr_heat_from_id(mdr_heat_from k);
+
 /* One step. */
 typedef struct mdr_report_step {
     const mdr_batch_step *step;
-    bool timed; /* begun and ended */
     double actual_min;
+    double temp_begun_c, temp_ended_c; /* as recorded, or as corrected */
+    double planned_steam_kg, actual_steam_kg;
+    mdr_heat_from heat_from;
+    bool timed; /* begun and ended */
     bool has_temp_begun, has_temp_ended;
-    double temp_begun_c, temp_ended_c;
 } mdr_report_step;
 
 /* One material of one dose. */
@@ -64,6 +75,11 @@ typedef struct mdr_run_report {
     double planned_products_minor, actual_products_minor;
     bool all_priced; /* else products without a price are left out of both */
     double planned_water_l, actual_water_l;
+    bool has_steam; /* else the control recipe is of before what it takes was frozen */
+    double planned_steam_kg, actual_steam_kg;
+    double planned_heat_mj, actual_heat_mj;
+    int n_heating, n_heat_recorded; /* steps run that took steam; of them with their end recorded */
+    int n_watering, n_water_run;    /* fills and rinses of the plan; of them run */
     bool right_first;
     unsigned not_first; /* why not: a bit each, 1u << mdr_not_first */
 } mdr_run_report;
