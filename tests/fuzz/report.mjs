@@ -7,10 +7,10 @@ import { fill, measured, table, whole } from "../../tools/report.mjs";
 const [dir, command] = process.argv.slice(2);
 const corpus = new URL("corpus/", import.meta.url).pathname;
 const WHAT = {
-  bath: "questions to the desks of bath, fabric and line", body: "every request that carries a body", csv: "CSV and its numbers",
+  bath: "questions to the desks of bath, fabric and line", body: "every request that carries a body", control: "frozen plans of batches", csv: "CSV and its numbers",
   entry: "entries of tablets, stored events", head: "heads of requests", laboratory: "questions of the laboratory",
   learn: "books of lots", people: "people, weigh room", route: "routes", scan: "what a scanner read", spectra: "files of spectra",
-  table: "each table as CSV", whatif: "what-ifs of a plan",
+  whatif: "what-ifs of a plan",
 };
 const rows = [];
 for (const file of readdirSync(dir).filter((f) => f.endsWith(".log")).sort()) {
