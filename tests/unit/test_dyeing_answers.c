@@ -53,14 +53,18 @@ static mdr_dyeing by_hand(void)
                         .n_dyes = DYES};
 }
 
-static mdr_dyeing_answers answers(double before_min)
+static mdr_dyeing_answers answers_of(mdr_dyeing d, double before_min)
 {
-    const mdr_dyeing d = by_hand();
     const mdr_dyeing_rope rope = {.load_kg = 100, .tubes = TUBES, .tube_share = {0.5, 0.5}};
     const double kg[DYES] = {3, 1};
     mdr_dyeing_answers a;
     mdr_dyeing_answers_of(&d, &rope, kg, before_min, 1.0, &a);
     return a;
+}
+
+static mdr_dyeing_answers answers(double before_min)
+{
+    return answers_of(by_hand(), before_min);
 }
 
 static void uptake_of_each_dye(void **state)
@@ -90,6 +94,11 @@ static void uptake_of_each_dye(void **state)
     const mdr_dyeing_answers none = answers(-1);
     CHECK_NEAR(none.dyes[0].before_alkali_pct, -1, 0, "D: no alkali");
     assert_true(!none.has_before);
+    static const double AT_ONCE[SAMPLES * DYES] = {1, 1, 1, 1, 1, 1, 1, 1, 1, 1};
+    mdr_dyeing all_in = by_hand();
+    all_in.given = AT_ONCE;
+    CHECK_NEAR(answers_of(all_in, 0).dyes[0].before_alkali_pct, 0, 0,
+               "D: alkali with the dye, from the first minute: nothing was taken up before");
 }
 
 static void strike_against_the_limit(void **state)

@@ -306,6 +306,7 @@ static void refused_readings(void **state)
     assert_string_equal(err.place, "before[1]");
     assert_int_equal(mdr_readings_of_marks(good, good, 0, &r, &err), MDR_E_ARG);
     assert_string_equal(err.place, "n");
+    assert_string_equal(err.value, "0");
     assert_int_equal(mdr_readings_of_cutter(zero, 2, 100, &r, &err), MDR_E_RANGE);
     assert_string_equal(err.place, "mass[1]");
     assert_int_equal(mdr_readings_of_cutter(good, 2, 0, &r, &err), MDR_E_RANGE);

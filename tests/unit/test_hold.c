@@ -566,6 +566,24 @@ static void hardness(void **state)
     mdr_arena_free(k.arena);
 }
 
+/* D: of 8000 L the rope keeps 2500; soft water beside 16 dH leaves 5 dH, which is just enough. */
+static void hardness_at_its_limit(void **state)
+{
+    (void)state;
+    hold_kit k;
+    hold_kit_open(&k, MDR_CHECK_HARDNESS, 50, 16);
+    hold_kit_limits(&k, HOLD_NONE, 5);
+    k.site.hardness_dh = 0;
+    hold_kit_judge(&k);
+    const mdr_remedy *r = hold_kit_remedy(&k, MDR_REMEDY_DEMINERALISE);
+    assert_non_null(r);
+    CHECK_NEAR(r->expected, 5, 1e-12, "D: 2500 / 8000 of 16");
+    hold_kit_limits(&k, HOLD_NONE, 4.9);
+    hold_kit_judge(&k);
+    assert_null(hold_kit_remedy(&k, MDR_REMEDY_DEMINERALISE));
+    mdr_arena_free(k.arena);
+}
+
 static void salt_that_is_missing(void **state)
 {
     (void)state;
@@ -653,6 +671,7 @@ int main(void)
         cmocka_unit_test(window_first),
         cmocka_unit_test(rinse_without_catalase),
         cmocka_unit_test(hardness),
+        cmocka_unit_test(hardness_at_its_limit),
         cmocka_unit_test(salt_that_is_missing),
         cmocka_unit_test(salt_that_is_too_much),
         cmocka_unit_test(full_vessel),

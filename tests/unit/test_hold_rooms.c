@@ -241,7 +241,9 @@ static void reserve_of_the_vat(void **state)
                0.03, "D: 1 g/L is left when it ends; the caustic has made it a little more liquor");
     CHECK_NEAR(hold_kit_kg(r, "CAUSTIC") * 0.5 / 8, given * 160.0 / 174.1, 0.03,
                "D: 4 NaOH a dithionite");
-    k.in.reading = -900; /* over-reduced */
+    assert_int_equal(r->approve,
+                     MDR_HOLD_BY_TECHNOLOGIST); /* D: what leaves 1 g/L is more than 1 */
+    k.in.reading = -900;                        /* over-reduced */
     hold_kit_limits(&k, -850, -750);
     hold_kit_judge(&k);
     assert_int_equal(k.hold->remedies[0].kind, MDR_REMEDY_RUN_ON);
@@ -305,6 +307,8 @@ static void fixing_agent_when_baths_do_not_do(void **state)
     const mdr_remedy *r = must(&k, MDR_REMEDY_FIXING);
     CHECK_NEAR(hold_kit_kg(r, "FIX"), 10, 1e-6, "P: 1 % of 1000 kg");
     assert_int_equal(r->approve, MDR_HOLD_BY_QUALITY);
+    assert_int_equal(r->steps[r->n_steps - 1].kind, MDR_STEP_HOLD);
+    CHECK_NEAR(r->steps[r->n_steps - 1].minutes, 20, 1e-9, "P: 20 min with the agent");
     hold_vessel bath = {.liquor_l = 8000};
     hold_vessel_run(&bath, r, &k.site);
     CHECK_NEAR(hold_vessel_ph(&bath, 40), 5.5, 0.02, "D: steps run on a second model");

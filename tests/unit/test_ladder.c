@@ -123,15 +123,27 @@ static void between_the_rungs(void **state)
 static void order_and_doubles(void **state)
 {
     (void)state;
-    const double depth[] = {2, 0.5, 1, 0.5}, y[] = {4, 1.1, 2, 0.9};
-    const mdr_ladder_in in = plain(depth, y, 4);
+    const double depth[] = {2, 0.5, 1, 0.5, 0.5}, y[] = {4, 1.1, 2, 0.7, 1.2};
+    const mdr_ladder_in in = plain(depth, y, 5);
     assert_int_equal(mdr_ladder_make(&in, &ladder, NULL), MDR_OK);
     assert_int_equal(ladder.knots, 4);
-    assert_int_equal(ladder.merged, 1);
-    CHECK_NEAR(ks_at(0.5, 0), 1.0, 1e-12, "D: mean of 1.1 and 0.9");
+    assert_int_equal(ladder.merged, 2);
+    CHECK_NEAR(ks_at(0.5, 0), 1.0, 1e-12, "D: mean of 1.1, 0.7 and 1.2");
     CHECK_NEAR(ks_at(1, 0), 2.0, 1e-12, "D");
     CHECK_NEAR(ks_at(2, 0), 4.0, 1e-12, "D");
     CHECK_NEAR(ks_at(1.3, 5), 2.6, 1e-12, "D: all on one line");
+}
+
+static void colour_in_one_band(void **state)
+{
+    (void)state;
+    for (int band = 0; band < MDR_BANDS; band += MDR_BANDS - 1) {
+        const double depth[] = {1}, y[] = {0};
+        const mdr_ladder_in in = plain(depth, y, 1);
+        rungs[0].curve.v[band] = mdr_km_r_of_ks(0.6);
+        assert_int_equal(mdr_ladder_make(&in, &ladder, NULL), MDR_OK);
+        CHECK_NEAR(ks_at(1, band), 0.5, 1e-12, "D: 0.6 - 0.1");
+    }
 }
 
 static void one_rung_is_a_line(void **state)
@@ -226,6 +238,7 @@ int main(void)
                                        cmocka_unit_test(more_dye_never_less_colour),
                                        cmocka_unit_test(between_the_rungs),
                                        cmocka_unit_test(order_and_doubles),
+                                       cmocka_unit_test(colour_in_one_band),
                                        cmocka_unit_test(one_rung_is_a_line),
                                        cmocka_unit_test(backward_readings_are_pooled),
                                        cmocka_unit_test(first_drop_counts),

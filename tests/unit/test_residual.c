@@ -123,10 +123,30 @@ static void corners(void **state)
     }
 }
 
+/* Where chroma weighs more than hue and the sample is much greyer, the square curves downwards across
+ * the line to the grey axis; what is given then is flat there, and never downwards. D. */
+static void never_curves_down(void **state)
+{
+    (void)state;
+    const mdr_difference_spec spec = {MDR_DE_94, 1, 0.3, 1};
+    const mdr_residual_from from = mdr_residual_from_standard((mdr_lab){50, 48, 36}, &spec);
+    static const double GREYER[] = {3, 6, 12};
+    for (size_t i = 0; i < N_OF(GREYER); i++) {
+        mdr_residual r;
+        mdr_residual_to(&from, (mdr_lab){50, 0.8 * GREYER[i], 0.6 * GREYER[i]}, &r);
+        const double across =
+            0.36 * r.curve[1][1] - 2 * 0.48 * r.curve[1][2] + 0.64 * r.curve[2][2];
+        const double along = 0.64 * r.curve[1][1] + 2 * 0.48 * r.curve[1][2] + 0.36 * r.curve[2][2];
+        CHECK_NEAR(across, 0, 1e-12, "D: flat across");
+        CHECK_NEAR(along, from.square_c, 1e-9, "D: along it the weight of chroma");
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(square_is_the_difference), cmocka_unit_test(slopes_by_differences),
-        cmocka_unit_test(far_apart_by_2000), cmocka_unit_test(corners)};
+        cmocka_unit_test(far_apart_by_2000), cmocka_unit_test(corners),
+        cmocka_unit_test(never_curves_down)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

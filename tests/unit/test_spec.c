@@ -354,16 +354,16 @@ static void refused(void **state)
         const char *place;
         double low, high;
     } FIELDS[] = {
-        {offsetof(mdr_spec_in, relaxed.gsm), "relaxed.gsm", 9, 2001},
+        {offsetof(mdr_spec_in, relaxed.gsm), "relaxed.gsm", 9.9, 2001},
         {offsetof(mdr_spec_in, relaxed.width_cm), "relaxed.width_cm", 0.9, 1001},
-        {offsetof(mdr_spec_in, demand.gsm), "demand.gsm", 9, 2001},
-        {offsetof(mdr_spec_in, demand.gsm_tol_pct), "demand.gsm_tol_pct", -0.1, 51},
+        {offsetof(mdr_spec_in, demand.gsm), "demand.gsm", 9.9, 2001},
+        {offsetof(mdr_spec_in, demand.gsm_tol_pct), "demand.gsm_tol_pct", -0.001, 50.1},
         {offsetof(mdr_spec_in, demand.width_cm), "demand.width_cm", 0.9, 1001},
-        {offsetof(mdr_spec_in, demand.width_tol_cm), "demand.width_tol_cm", -0.1, 78},
+        {offsetof(mdr_spec_in, demand.width_tol_cm), "demand.width_tol_cm", -0.001, 77.1},
         {offsetof(mdr_spec_in, demand.length_shrink_min_frac), "demand.length_shrink_min_frac",
-         -0.6, 0.6},
-        {offsetof(mdr_spec_in, demand.width_shrink_min_frac), "demand.width_shrink_min_frac", -0.6,
-         0.6},
+         -0.501, 0.501},
+        {offsetof(mdr_spec_in, demand.width_shrink_min_frac), "demand.width_shrink_min_frac",
+         -0.501, 0.501},
         {offsetof(mdr_spec_in, demand.length_shrink_max_frac), "demand.length_shrink_max_frac",
          -0.02, 5},
         {offsetof(mdr_spec_in, demand.width_shrink_max_frac), "demand.width_shrink_max_frac", -0.02,

@@ -54,6 +54,15 @@ static void around_what_can_be_had(void **state)
               fabs(out.points[i].gsm - a.corners[at].gsm) < 1e-12;
     }
     assert_int_equal(at, a.n_corners); /* every corner, in turn */
+    int points = a.n_corners; /* D: a side along an edge of the map is straight, others need more */
+    for (int i = 0; i < a.n_corners; i++) {
+        const mdr_spec_point *p = &a.corners[i], *q = &a.corners[(i + 1) % a.n_corners];
+        points += fabs(p->width_cm - q->width_cm) > 1e-6 && fabs(p->gsm - q->gsm) > 1e-6
+                      ? MDR_SPEC_SIDE_POINTS - 1
+                      : 0;
+    }
+    assert_int_equal(out.n, points);
+    assert_true(points > a.n_corners && points < a.n_corners * MDR_SPEC_SIDE_POINTS);
     const mdr_spec_in no = asked(160, 160, 0.05, 0.04);
     const mdr_spec_answer none = mdr_spec_answer_of(&no);
     assert_int_equal(mdr_spec_outline_of(no.relaxed, &none).n, 0);

@@ -20,6 +20,8 @@ static const struct {
     {50.0344, 0, 0, "#777777", true, "O: sRGB 119, grey"},
     {53.5850, 0, 0, "#808080", true, "O: sRGB 128, grey"},
     {0.2742, 0, 0, "#010101", true, "O: sRGB 1: the straight parts of both curves"},
+    {2.7418, 0, 0, "#0a0a0a", true,
+     "D: 10 / 255 / 12.92 of white, where the curve is still straight"},
     {53.2371, 80.0901, 67.2033, "#ff0000", true, "O: red primary"},
     {87.7355, -86.1816, 83.1866, "#00ff00", true, "O: green primary"},
     {32.3009, 79.1953, -107.8555, "#0000ff", true, "O: blue primary"},
