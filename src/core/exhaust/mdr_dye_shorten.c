@@ -296,7 +296,9 @@ static mdr_code begin(mdr_shorten_search *s, mdr_shorten_out *out)
     if (s->moves.n == 0) {
         return refuse(s->err, MDR_E_ARG, "base", 0, "at least one step that may be changed");
     }
-    MDR_TRY(mdr_shorten_look(s->in, s->in->base, &s->in->usual, false, s->arena, &d, s->err));
+    MDR_TRY(mdr_shorten_trails(s->in, s->arena, &s->trails, s->err));
+    const mdr_shorten_eye eye = {.trails = s->trails};
+    MDR_TRY(mdr_shorten_look(s->in, s->in->base, &s->in->usual, &eye, s->arena, &d, s->err));
     memcpy(s->coarse_fixed, d.effect.fixed, sizeof s->coarse_fixed);
     mdr_shorten_point *base = MDR_NEW(s->arena, mdr_shorten_point);
     if (base == NULL) {
