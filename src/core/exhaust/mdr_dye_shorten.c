@@ -231,8 +231,11 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
                      mdr_shorten_point *point)
 {
     mdr_dye_detail coarse;
+    double before[MDR_MOVES_MAX];
     s->aim = w->limit;
     for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
+        const mdr_shorten_target aim = s->aim;
+        memcpy(before, x, sizeof before);
         MDR_TRY(
             attempt(s, round == 0 ? runs_max : runs_max / 3, round > 0 && !w->of_base, x, point));
         if (s->stopped || granted(s, w, point)) {
@@ -242,6 +245,11 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
             return s->rc;
         }
         draw_in(s, w, point, &coarse.effect, &s->aim);
+        /* the same once more would come to the same */
+        if (round > 0 && memcmp(&aim, &s->aim, sizeof aim) == 0 &&
+            memcmp(before, x, (size_t)s->moves.n * sizeof *x) == 0) {
+            break;
+        }
     }
     point->factor = w->factor;
     point->as_now = w->of_base;

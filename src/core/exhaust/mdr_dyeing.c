@@ -64,18 +64,21 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     r->in_kg = MDR_NEW_N(arena, double, (size_t)in->n_doses);
     r->touched = MDR_NEW_N(arena, int, slices);
     r->stage = MDR_NEW_N(arena, mdr_stage, slices * dyes);
-    mdr_drift *tables = MDR_NEW_N(arena, mdr_drift, MDR_DRIFT_SETS * dyes);
-    mdr_drift_heat *heat = MDR_NEW_N(arena, mdr_drift_heat, MDR_HEAT_SETS * dyes);
-    if (heat == NULL || r->store == NULL || r->content == NULL || r->way == NULL ||
+    mdr_rope_tables tables = mdr_rope_tables_of(in->trails, in->n_dyes);
+    if (tables.drift == NULL) {
+        tables.drift = MDR_NEW_N(arena, mdr_drift, MDR_DRIFT_SETS * dyes);
+        tables.heat = MDR_NEW_N(arena, mdr_drift_heat, MDR_HEAT_SETS * dyes);
+    }
+    if (tables.heat == NULL || r->store == NULL || r->content == NULL || r->way == NULL ||
         r->spare == NULL || r->in_kg == NULL || r->touched == NULL || r->stage == NULL ||
-        tables == NULL) {
+        tables.drift == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the dyeing");
     }
     for (size_t i = 0; i < MDR_DRIFT_SETS; i++) {
-        r->set[i] = (mdr_drift_set){.dt_min = -1.0, .dye = tables + i * dyes};
+        r->set[i] = (mdr_drift_set){.dt_min = -1.0, .dye = tables.drift + i * dyes};
     }
     for (size_t i = 0; i < MDR_HEAT_SETS; i++) {
-        r->heat[i] = (mdr_heat_set){.dt_min = -1.0, .dye = heat + i * dyes};
+        r->heat[i] = (mdr_heat_set){.dt_min = -1.0, .dye = tables.heat + i * dyes};
     }
     for (size_t i = 0; i < MDR_BLOCKS; i++) {
         r->block[i].number = -1.0;

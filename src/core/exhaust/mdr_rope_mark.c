@@ -37,6 +37,7 @@ struct mdr_rope_trails {
     mdr_rope_room room;
     trail trail[TRAILS];
     trail *own; /* of the run that is on; NULL: leaves none */
+    mdr_rope_tables tables;
     double spared_min;
     unsigned long clock;
     int every; /* samples from mark to mark */
@@ -152,6 +153,12 @@ mdr_code mdr_rope_trails_make(const mdr_rope_room *room, mdr_arena *arena, mdr_r
     }
     mdr_rope_trails *t = MDR_NEW(arena, mdr_rope_trails);
     bool made = t != NULL;
+    if (made) {
+        const size_t dyes = (size_t)room->dyes;
+        t->tables.drift = MDR_NEW_N(arena, mdr_drift, MDR_DRIFT_SETS * dyes);
+        t->tables.heat = MDR_NEW_N(arena, mdr_drift_heat, MDR_HEAT_SETS * dyes);
+        made = t->tables.drift != NULL && t->tables.heat != NULL;
+    }
     for (int i = 0; i < TRAILS && made; i++) {
         made = make_trail(room, arena, &t->trail[i]);
     }
@@ -166,6 +173,11 @@ mdr_code mdr_rope_trails_make(const mdr_rope_room *room, mdr_arena *arena, mdr_r
 double mdr_rope_spared_min(const mdr_rope_trails *t)
 {
     return t->spared_min;
+}
+
+mdr_rope_tables mdr_rope_tables_of(const mdr_rope_trails *t, int dyes)
+{
+    return t != NULL && dyes <= t->room.dyes ? t->tables : (mdr_rope_tables){NULL, NULL};
 }
 
 /* Uneven slices have their own numbers, which lie nowhere that lasts. */

@@ -79,7 +79,7 @@ typedef struct mdr_shorten_target {
 } mdr_shorten_target;
 
 /* What was simulated on the coarse rope, and what came of it: whole minutes are tried more than once. */
-enum { MDR_SHORTEN_KNOWN = 128 }; /* the last so many */
+enum { MDR_SHORTEN_KNOWN = 1024 }; /* the last so many */
 typedef struct mdr_shorten_known {
     double x[MDR_MOVES_MAX];
     mdr_dye_detail detail;

@@ -175,6 +175,18 @@ static bool takes_time(const mdr_shorten_search *s, int i)
     return s->moves.move[i].kind == MDR_MOVE_MINUTES || s->moves.move[i].kind == MDR_MOVE_RATE;
 }
 
+/* By what part too few turns there are in a dose, of the dose that is shortest of them; known without looking. */
+static double turns_short(mdr_shorten_search *s, const double *x)
+{
+    double short_by[MDR_DYE_STEPS_MAX], most = -1.0;
+    mdr_moves_apply(&s->moves, s->in->base, x, s->tried);
+    mdr_shorten_turns(s->in, s->tried, short_by);
+    for (int i = 0; i < s->in->base->n_steps; i++) {
+        most = fmax(most, short_by[i]);
+    }
+    return most;
+}
+
 /* Tries to make move i quicker; keeps it when all conditions hold and the whole gets shorter. Says in
  * `why` what stood in the way. */
 static bool try_quicker(mdr_shorten_search *s, int i, double by, double *x, double *minutes,
@@ -185,6 +197,10 @@ static bool try_quicker(mdr_shorten_search *s, int i, double by, double *x, doub
     memcpy(there, x, sizeof there);
     if (!quicker(s, i, by, there)) {
         *why = s->moves.move[i].least;
+        return false;
+    }
+    if (turns_short(s, there) > MDR_SHORTEN_WITHIN) {
+        *why = MDR_SHORTEN_TURNS;
         return false;
     }
     const double strike_most_pct = s->aim.strike * (1.0 + MDR_SHORTEN_WITHIN);
@@ -250,7 +266,7 @@ static bool mend_most(mdr_shorten_search *s, const mdr_dye_detail *d, const doub
         mdr_dye_detail now;
         memcpy(there, x, sizeof there);
         if (!takes_time(s, i) || times[s->moves.move[i].step].start_min >= until_min ||
-            !slower(s, i, there) ||
+            !slower(s, i, there) || turns_short(s, there) >= least ||
             !mdr_shorten_try_until(s, there, s->aim.strike * (1.0 + least), &now)) {
             continue;
         }
