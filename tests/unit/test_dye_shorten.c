@@ -3,6 +3,9 @@
 
 #include <math.h>
 
+#include "core/exhaust/mdr_rope_mark.h"
+#include "core/exhaust/mdr_shorten_parts.h"
+
 static mdr_arena *arena;
 static mdr_dye_programme *base;
 static const mdr_shorten_out *usual; /* of the kit, made once */
@@ -303,6 +306,49 @@ static void coarse_is_near_fine(void **state)
     CHECK_NEAR(coarse.spread_before, fine.spread_before, 2e-3, "O: finer rope");
 }
 
+/* D: what is left out of a look is what the search drops anyway: nothing that strikes more slowly than the limit is
+ * cut short, and of what is not, each number is that of a look from the beginning. */
+static void nothing_that_counts_is_left_out(void **state)
+{
+    (void)state;
+    static const struct {
+        int step;
+        double minutes, exponent;
+    } CHANGES[] = {{2, 30, 1}, {2, 31, 1}, {2, 26, 1}, {2, 30, 2}, {3, 20, 1}, {3, 26, 1},
+                   {4, 40, 1}, {4, 46, 1}, {4, 45, 3}, {5, 50, 1}, {5, 61, 1}, {0, 19, 1}};
+    static const double LIMITS_PCT[] = {0.0, 0.9, 1.1, 1.3};
+    mdr_rope_trails *trails = NULL;
+    mdr_dye_programme *p = MDR_NEW(arena, mdr_dye_programme);
+    int cut = 0;
+    assert_int_equal(mdr_shorten_trails(&usual_in, arena, &trails, NULL), MDR_OK);
+    for (size_t i = 0; i < N_OF(CHANGES) * N_OF(LIMITS_PCT); i++) {
+        const double limit_pct = LIMITS_PCT[i % N_OF(LIMITS_PCT)];
+        mdr_dye_detail whole, seen;
+        *p = *base;
+        p->steps[CHANGES[i / N_OF(LIMITS_PCT)].step].minutes =
+            CHANGES[i / N_OF(LIMITS_PCT)].minutes;
+        p->steps[CHANGES[i / N_OF(LIMITS_PCT)].step].exponent =
+            CHANGES[i / N_OF(LIMITS_PCT)].exponent;
+        const mdr_shorten_eye plain = {.fine = false};
+        const mdr_shorten_eye eye = {.strike_most_pct = limit_pct, .trails = trails};
+        assert_int_equal(
+            mdr_shorten_look(&usual_in, p, &usual_in.usual, &plain, arena, &whole, NULL), MDR_OK);
+        assert_int_equal(mdr_shorten_look(&usual_in, p, &usual_in.usual, &eye, arena, &seen, NULL),
+                         MDR_OK);
+        assert_int_equal(seen.cut_short,
+                         limit_pct > 0.0 && whole.effect.strike_pct_per_contact > limit_pct);
+        cut += seen.cut_short;
+        if (!seen.cut_short) {
+            assert_memory_equal(&seen.effect, &whole.effect, sizeof whole.effect);
+            assert_memory_equal(seen.strike_of_step, whole.strike_of_step,
+                                sizeof whole.strike_of_step);
+            assert_memory_equal(seen.turns_short, whole.turns_short, sizeof whole.turns_short);
+        }
+    }
+    assert_true(cut > 5 && cut < (int)(N_OF(CHANGES) * N_OF(LIMITS_PCT)) - 15);
+    assert_true(mdr_rope_spared_min(trails) > 1000.0);
+}
+
 static void bad(mdr_shorten_in in, mdr_code code, const char *place)
 {
     const mdr_shorten_out *out = NULL;
@@ -433,6 +479,7 @@ int main(void)
                                        cmocka_unit_test(margins_add_in_squares),
                                        cmocka_unit_test(a_limit_while_dye_is_fixed),
                                        cmocka_unit_test(coarse_is_near_fine),
+                                       cmocka_unit_test(nothing_that_counts_is_left_out),
                                        cmocka_unit_test(refused),
                                        cmocka_unit_test(stops_when_nobody_wants_more),
                                        cmocka_unit_test(memory_fails_anywhere)};

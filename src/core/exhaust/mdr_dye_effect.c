@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/exhaust/mdr_rope_mark.h"
 #include "core/exhaust/mdr_shorten_parts.h"
 
 /* How closely the rope is looked at. Numerical choice; the finer one changes the strike by less than
@@ -97,14 +98,14 @@ static void strikes(const mdr_dyeing *d, const mdr_dye_time *times, int n_steps,
 }
 
 /* Fewer than base has are never asked for more. */
-static void count_turns(const mdr_shorten_in *in, const mdr_dye_programme *p, mdr_dye_detail *out)
+void mdr_shorten_turns(const mdr_shorten_in *in, const mdr_dye_programme *p, double *short_by)
 {
     for (int i = 0; i < p->n_steps; i++) {
-        out->turns_short[i] = -1.0;
+        short_by[i] = -1.0;
         if (p->steps[i].kind == MDR_DYE_DOSE && !in->keep[i]) {
             const double least = fmin(in->turns_least[p->steps[i].gives],
                                       in->base->steps[i].minutes / turn_min(in, in->base));
-            out->turns_short[i] = least * turn_min(in, p) / p->steps[i].minutes - 1.0;
+            short_by[i] = least * turn_min(in, p) / p->steps[i].minutes - 1.0;
         }
     }
 }
@@ -115,11 +116,15 @@ void mdr_shorten_read(const mdr_shorten_in *in, const mdr_dye_programme *p,
     const mdr_dye_course *course = &r->course;
     const mdr_dyeing *d = r->dyeing;
     mdr_dye_time times[MDR_DYE_STEPS_MAX];
-    *out =
-        (mdr_dye_detail){.effect = {.minutes = course->minutes}, .alkali_min = course->alkali_min};
+    *out = (mdr_dye_detail){.effect = {.minutes = course->minutes},
+                            .alkali_min = course->alkali_min,
+                            .cut_short = d->cut_short};
     (void)mdr_dye_programme_times(p, times);
-    count_turns(in, p, out);
+    mdr_shorten_turns(in, p, out->turns_short);
     strikes(d, times, p->n_steps, out);
+    if (d->cut_short) {
+        return; /* nothing else is known of it */
+    }
     if (course->alkali_min >= 0.0) {
         out->effect.spread_before = spread_when(in, r, course->alkali_min);
     }
@@ -132,10 +137,10 @@ void mdr_shorten_read(const mdr_shorten_in *in, const mdr_dye_programme *p,
 }
 
 mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
-                          const mdr_dye_case *rates, bool fine, mdr_arena *arena,
+                          const mdr_dye_case *rates, const mdr_shorten_eye *eye, mdr_arena *arena,
                           mdr_dye_detail *out, mdr_err *err)
 {
-    const grain g = fine ? fine_of(in->study) : COARSE;
+    const grain g = eye->fine ? fine_of(in->study) : COARSE;
     mdr_dye_time times[MDR_DYE_STEPS_MAX];
     const mdr_arena_mark here = mdr_arena_here(arena);
     mdr_dyeing_result r;
@@ -146,8 +151,10 @@ mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
     *c = *in->study;
     c->programme = *p;
     c->rates = rates->dyes;
-    c->sample_min =
-        fine ? mdr_dyeing_sample_min(mdr_dye_programme_times(p, times)) : MDR_SHORTEN_SAMPLE_MIN;
+    c->sample_min = eye->fine ? mdr_dyeing_sample_min(mdr_dye_programme_times(p, times))
+                              : MDR_SHORTEN_SAMPLE_MIN;
+    c->strike_most_pct = eye->strike_most_pct;
+    c->trails = eye->trails;
     c->slices = g.slices;
     c->modes = g.modes;
     c->steps_per_turn = g.steps_per_turn;
@@ -157,12 +164,32 @@ mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
     return MDR_OK;
 }
 
+mdr_code mdr_shorten_trails(const mdr_shorten_in *in, mdr_arena *arena, mdr_rope_trails **out,
+                            mdr_err *err)
+{
+    static const double LONGER = 1.5; /* than base; what is longer still leaves marks until then */
+    const mdr_dyeing_rope *rope = &in->study->rope;
+    mdr_dye_time times[MDR_DYE_STEPS_MAX];
+    const double minutes = mdr_dye_programme_times(in->base, times);
+    const mdr_rope_room room = {
+        .slices = COARSE.slices * rope->tubes,
+        .tubes = rope->tubes,
+        .dyes = in->base->n_dyes,
+        .doses = in->base->n_steps * in->base->n_dyes,
+        .modes = COARSE.modes,
+        .stations = (int)ceil(rope->zone_fraction * COARSE.steps_per_turn),
+        .samples =
+            (int)fmin(LONGER * minutes / MDR_SHORTEN_SAMPLE_MIN, MDR_DYEING_SAMPLES_MAX) + 1};
+    return mdr_rope_trails_make(&room, arena, out, err);
+}
+
 mdr_code mdr_dye_effect_of(const mdr_shorten_in *in, const mdr_dye_programme *p,
                            const mdr_dye_case *rates, bool fine, mdr_arena *arena,
                            mdr_dye_effect *out, mdr_err *err)
 {
     mdr_dye_detail detail;
-    MDR_TRY(mdr_shorten_look(in, p, rates, fine, arena, &detail, err));
+    const mdr_shorten_eye eye = {.fine = fine};
+    MDR_TRY(mdr_shorten_look(in, p, rates, &eye, arena, &detail, err));
     *out = detail.effect;
     return MDR_OK;
 }

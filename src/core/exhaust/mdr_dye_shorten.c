@@ -231,8 +231,11 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
                      mdr_shorten_point *point)
 {
     mdr_dye_detail coarse;
+    double before[MDR_MOVES_MAX];
     s->aim = w->limit;
     for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
+        const mdr_shorten_target aim = s->aim;
+        memcpy(before, x, sizeof before);
         MDR_TRY(
             attempt(s, round == 0 ? runs_max : runs_max / 3, round > 0 && !w->of_base, x, point));
         if (s->stopped || granted(s, w, point)) {
@@ -242,6 +245,11 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
             return s->rc;
         }
         draw_in(s, w, point, &coarse.effect, &s->aim);
+        /* the same once more would come to the same */
+        if (round > 0 && memcmp(&aim, &s->aim, sizeof aim) == 0 &&
+            memcmp(before, x, (size_t)s->moves.n * sizeof *x) == 0) {
+            break;
+        }
     }
     point->factor = w->factor;
     point->as_now = w->of_base;
@@ -296,7 +304,9 @@ static mdr_code begin(mdr_shorten_search *s, mdr_shorten_out *out)
     if (s->moves.n == 0) {
         return refuse(s->err, MDR_E_ARG, "base", 0, "at least one step that may be changed");
     }
-    MDR_TRY(mdr_shorten_look(s->in, s->in->base, &s->in->usual, false, s->arena, &d, s->err));
+    MDR_TRY(mdr_shorten_trails(s->in, s->arena, &s->trails, s->err));
+    const mdr_shorten_eye eye = {.trails = s->trails};
+    MDR_TRY(mdr_shorten_look(s->in, s->in->base, &s->in->usual, &eye, s->arena, &d, s->err));
     memcpy(s->coarse_fixed, d.effect.fixed, sizeof s->coarse_fixed);
     mdr_shorten_point *base = MDR_NEW(s->arena, mdr_shorten_point);
     if (base == NULL) {

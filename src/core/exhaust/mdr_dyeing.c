@@ -5,6 +5,7 @@
 
 #include "core/exhaust/mdr_donnan.h"
 #include "core/exhaust/mdr_dyeing_run.h"
+#include "core/exhaust/mdr_rope_mark_parts.h"
 
 /* Of a step. Blocks that went into a turn without a rest would always end at the same slices, and make
  * them differ from their neighbours: they shift by the golden ratio. */
@@ -63,18 +64,21 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
     r->in_kg = MDR_NEW_N(arena, double, (size_t)in->n_doses);
     r->touched = MDR_NEW_N(arena, int, slices);
     r->stage = MDR_NEW_N(arena, mdr_stage, slices * dyes);
-    mdr_drift *tables = MDR_NEW_N(arena, mdr_drift, MDR_DRIFT_SETS * dyes);
-    mdr_drift_heat *heat = MDR_NEW_N(arena, mdr_drift_heat, MDR_HEAT_SETS * dyes);
-    if (heat == NULL || r->store == NULL || r->content == NULL || r->way == NULL ||
+    mdr_rope_tables tables = mdr_rope_tables_of(in->trails, in->n_dyes);
+    if (tables.drift == NULL) {
+        tables.drift = MDR_NEW_N(arena, mdr_drift, MDR_DRIFT_SETS * dyes);
+        tables.heat = MDR_NEW_N(arena, mdr_drift_heat, MDR_HEAT_SETS * dyes);
+    }
+    if (tables.heat == NULL || r->store == NULL || r->content == NULL || r->way == NULL ||
         r->spare == NULL || r->in_kg == NULL || r->touched == NULL || r->stage == NULL ||
-        tables == NULL) {
+        tables.drift == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the dyeing");
     }
     for (size_t i = 0; i < MDR_DRIFT_SETS; i++) {
-        r->set[i] = (mdr_drift_set){.dt_min = -1.0, .dye = tables + i * dyes};
+        r->set[i] = (mdr_drift_set){.dt_min = -1.0, .dye = tables.drift + i * dyes};
     }
     for (size_t i = 0; i < MDR_HEAT_SETS; i++) {
-        r->heat[i] = (mdr_heat_set){.dt_min = -1.0, .dye = heat + i * dyes};
+        r->heat[i] = (mdr_heat_set){.dt_min = -1.0, .dye = tables.heat + i * dyes};
     }
     for (size_t i = 0; i < MDR_BLOCKS; i++) {
         r->block[i].number = -1.0;
@@ -98,8 +102,8 @@ mdr_code mdr_run_make(const mdr_dyeing_in *in, mdr_arena *arena, mdr_run **out, 
 typedef struct answer {
     mdr_dyeing head;
     mdr_watch watch;
-    double *given, *bath_active, *bath_hydrolysed, *held, *on_fibre, *fixed, *hydrolysed, *strike,
-        *spread, *contacts;
+    double *held, *on_fibre, *fixed, *hydrolysed, *strike, *spread;
+    int summed; /* samples that are */
 } answer;
 
 static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_err *err)
@@ -108,14 +112,14 @@ static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_e
     mdr_watch *w = &a->watch;
     const double all_min = in->course[in->n_moments - 1].t_min - in->course[0].t_min;
     const size_t most = (size_t)(all_min / in->sample_min) + 3, dyes = (size_t)in->n_dyes;
-    double **per_dye[] = {&a->given, &a->bath_active, &a->bath_hydrolysed, &a->held,  &a->on_fibre,
+    double **per_dye[] = {&w->given, &w->bath_active, &w->bath_hydrolysed, &a->held,  &a->on_fibre,
                           &a->fixed, &a->hydrolysed,  &a->strike,          &a->spread};
     bool ok = true;
     for (size_t i = 0; i < sizeof per_dye / sizeof per_dye[0]; i++) {
         *per_dye[i] = MDR_NEW_N(arena, double, most *dyes);
         ok = ok && *per_dye[i] != NULL;
     }
-    a->contacts = MDR_NEW_N(arena, double, most);
+    w->contacts = MDR_NEW_N(arena, double, most);
     w->t_min = MDR_NEW_N(arena, double, most);
     w->seen = MDR_NEW_N(arena, mdr_seen, most * dyes);
     w->map = MDR_NEW_N(arena, float, most *(size_t)r->n_slices *dyes);
@@ -125,7 +129,7 @@ static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_e
     w->came = MDR_NEW_N(arena, mdr_sight, (size_t)r->n_slices * dyes);
     w->went = MDR_NEW_N(arena, mdr_sight, (size_t)r->n_slices * dyes);
     w->end = MDR_NEW_N(arena, double, 2 * dyes * (size_t)r->stride);
-    if (!ok || a->contacts == NULL || w->t_min == NULL || w->seen == NULL || w->map == NULL ||
+    if (!ok || w->contacts == NULL || w->t_min == NULL || w->seen == NULL || w->map == NULL ||
         w->fixed_map == NULL || w->next == NULL || w->stay == NULL || w->came == NULL ||
         w->went == NULL || w->end == NULL) {
         return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the answer");
@@ -139,18 +143,18 @@ static mdr_code make_answer(const mdr_run *r, mdr_arena *arena, answer *a, mdr_e
 }
 
 /* What is known at once; the slices follow. */
-static void sample(const mdr_run *r, answer *a)
+static void sample(const mdr_run *r, mdr_watch *w)
 {
-    const int n = r->in->n_dyes, at = a->watch.n;
-    a->watch.t_min[at] = r->t_min;
-    a->contacts[at] = r->contacts;
+    const int n = r->in->n_dyes, at = w->n;
+    w->t_min[at] = r->t_min;
+    w->contacts[at] = r->contacts;
     for (int i = 0; i < n; i++) {
         const mdr_bath_dye *b = &r->bath[i];
-        a->given[at * n + i] = b->given_mol / b->programme_mol;
-        a->bath_active[at * n + i] = b->active_mol / b->programme_mol;
-        a->bath_hydrolysed[at * n + i] = b->hydrolysed_mol / b->programme_mol;
+        w->given[at * n + i] = b->given_mol / b->programme_mol;
+        w->bath_active[at * n + i] = b->active_mol / b->programme_mol;
+        w->bath_hydrolysed[at * n + i] = b->hydrolysed_mol / b->programme_mol;
     }
-    a->watch.n++;
+    w->n++;
 }
 
 /* Over the last minute, or since the sample before where that is longer. */
@@ -166,7 +170,7 @@ static void strike_at(const mdr_run *r, answer *a, int at)
     /* before the first sample nothing has happened yet */
     const double step = a->watch.t_min[i + 1] - a->watch.t_min[i];
     const double part = fmax((from - a->watch.t_min[i]) / step, 0.0);
-    const double pace = (a->contacts[at] - a->contacts[i]) / (now - a->watch.t_min[i]);
+    const double pace = (a->watch.contacts[at] - a->watch.contacts[i]) / (now - a->watch.t_min[i]);
     for (int k = 0; k < n; k++) {
         const double *before = &a->on_fibre[i * n + k];
         const double was = before[0] + part * (before[n] - before[0]);
@@ -174,44 +178,92 @@ static void strike_at(const mdr_run *r, answer *a, int at)
     }
 }
 
-/* All slices have been seen at all samples. */
-static void sum_up(const mdr_run *r, answer *a)
+/* All slices have been seen at these samples. */
+static void sum_up(const mdr_run *r, answer *a, int until)
 {
     const mdr_dyeing_in *in = r->in;
-    for (int k = 0; k < a->watch.n * in->n_dyes; k++) {
+    for (int k = a->summed * in->n_dyes; k < until * in->n_dyes; k++) {
         const mdr_seen *s = &a->watch.seen[k];
         const double all = r->bath[k % in->n_dyes].programme_mol;
         const double mean = s->on_fibre_mol / in->rope.load_kg;
         a->held[k] = s->held_mol / all;
         a->on_fibre[k] = s->on_fibre_mol / all;
         a->fixed[k] = s->fixed_mol / all;
-        a->hydrolysed[k] = a->bath_hydrolysed[k] + s->hydrolysed_mol / all;
+        a->hydrolysed[k] = a->watch.bath_hydrolysed[k] + s->hydrolysed_mol / all;
         a->spread[k] = mean > 0.0 ? (s->most - s->least) / mean : 0.0;
     }
-    for (int k = 1; k < a->watch.n; k++) {
+    for (int k = a->summed > 0 ? a->summed : 1; k < until; k++) {
         strike_at(r, a, k);
     }
+    a->summed = until;
+}
+
+/* Whether a dye strikes too fast at a sample that all slices have been seen at; no later one is summed then. */
+static bool strikes_too_fast(const mdr_run *r, answer *a)
+{
+    const mdr_dyeing_in *in = r->in;
+    const size_t dyes = (size_t)in->n_dyes;
+    while (in->strike_most_pct > 0.0 && a->summed < a->watch.n &&
+           a->watch.seen[(size_t)a->summed * dyes].slices == r->n_slices) {
+        const size_t at = (size_t)a->summed * dyes;
+        sum_up(r, a, a->summed + 1);
+        for (size_t i = 0; i < dyes; i++) {
+            if (a->strike[at + i] > in->strike_most_pct) {
+                return true;
+            }
+        }
+    }
+    return false;
 }
 
 static void put_answer(const mdr_run *r, answer *a)
 {
     mdr_dyeing *d = &a->head;
     d->t_min = a->watch.t_min;
-    d->n_samples = a->watch.n;
-    d->given = a->given;
-    d->bath_active = a->bath_active;
-    d->bath_hydrolysed = a->bath_hydrolysed;
+    d->n_samples = a->summed;
+    d->given = a->watch.given;
+    d->bath_active = a->watch.bath_active;
+    d->bath_hydrolysed = a->watch.bath_hydrolysed;
     d->held = a->held;
     d->on_fibre = a->on_fibre;
     d->fixed = a->fixed;
     d->hydrolysed = a->hydrolysed;
     d->strike_per_contact_pct = a->strike;
     d->spread = a->spread;
-    d->contacts = a->contacts;
+    d->contacts = a->watch.contacts;
     d->map = a->watch.map;
     d->fixed_map = a->watch.fixed_map;
     d->mass_error = r->mass_error;
     d->steps = r->steps;
+}
+
+/* From the first sample, or from one that was taken up, to the end. */
+static void way_through(mdr_run *r, answer *a)
+{
+    const mdr_dyeing_in *in = r->in;
+    const double begin_min = in->course[0].t_min, end_min = in->course[in->n_moments - 1].t_min;
+    while (r->t_min < end_min) {
+        const double due_min = begin_min + in->sample_min * a->watch.n;
+        double stop_min = fmin(mdr_course_next_min(in, r->t_min), due_min);
+        if (stop_min > end_min - MDR_DYEING_HAIR_MIN) {
+            stop_min = end_min;
+        }
+        mdr_run_to(r, stop_min);
+        mdr_run_events(r);
+        if (stop_min >= due_min - MDR_DYEING_HAIR_MIN || stop_min >= end_min) {
+            sample(r, &a->watch);
+            mdr_rope_mark(in->trails, r);
+            a->head.cut_short = strikes_too_fast(r, a);
+        }
+        if (a->head.cut_short) {
+            return;
+        }
+    }
+    mdr_watch_end(r);
+    a->head.cut_short = strikes_too_fast(r, a);
+    if (!a->head.cut_short) {
+        sum_up(r, a, a->watch.n);
+    }
 }
 
 mdr_code mdr_dyeing_run_base(const mdr_dyeing_in *in, mdr_arena *arena, const mdr_dyeing **out,
@@ -229,23 +281,11 @@ mdr_code mdr_dyeing_run_base(const mdr_dyeing_in *in, mdr_arena *arena, const md
     }
     MDR_TRY(make_answer(r, arena, a, err));
     r->watch = &a->watch;
-    const double begin_min = in->course[0].t_min, end_min = in->course[in->n_moments - 1].t_min;
     mdr_run_events(r);
-    sample(r, a);
-    while (r->t_min < end_min) {
-        const double due_min = begin_min + in->sample_min * a->watch.n;
-        double stop_min = fmin(mdr_course_next_min(in, r->t_min), due_min);
-        if (stop_min > end_min - MDR_DYEING_HAIR_MIN) {
-            stop_min = end_min;
-        }
-        mdr_run_to(r, stop_min);
-        mdr_run_events(r);
-        if (stop_min >= due_min - MDR_DYEING_HAIR_MIN || stop_min >= end_min) {
-            sample(r, a);
-        }
-    }
-    mdr_watch_end(r);
-    sum_up(r, a);
+    sample(r, &a->watch);
+    mdr_rope_take_up(in->trails, r);
+    way_through(r, a);
+    mdr_rope_leave(in->trails, r);
     put_answer(r, a);
     *out = &a->head;
     return MDR_OK;

@@ -74,6 +74,9 @@ typedef struct mdr_dyeing_rope {
     int tubes;
 } mdr_dyeing_rope;
 
+/* What dyeings that begin alike leave for one another (mdr_rope_mark.h). */
+typedef struct mdr_rope_trails mdr_rope_trails;
+
 typedef struct mdr_dyeing_in {
     const mdr_dye_rates *dyes;
     const mdr_dyeing_moment *course;
@@ -84,6 +87,9 @@ typedef struct mdr_dyeing_in {
     int slices;         /* of each tube */
     int modes;          /* of the fibre; 0: MDR_DYEING_MODES_USUAL */
     int steps_per_turn; /* 0: MDR_DYEING_STEPS_USUAL */
+    /* Reckoned no further than where a dye is seen to strike faster, % per contact; 0: to the end. */
+    double strike_most_pct;
+    mdr_rope_trails *trails; /* NULL: from the beginning */
 } mdr_dyeing_in;
 
 /* Parts are of the dye that the whole programme gives; given = the next four together, of which
@@ -106,7 +112,8 @@ typedef struct mdr_dyeing {
     const float *fixed_map; /* likewise, of it fixed: what stays */
     double mass_error;      /* largest gap of any dye at any step, of all its dye */
     int n_samples, n_slices /* of all tubes */, n_dyes;
-    int steps; /* taken */
+    int steps;      /* taken */
+    bool cut_short; /* by strike_most_pct: the last sample is the one that strikes faster */
 } mdr_dyeing;
 
 /*

@@ -220,6 +220,10 @@ mdr_code mdr_dyeing_check(const mdr_dyeing_in *in, mdr_err *err)
         return complain(err, "steps_per_turn", in->steps_per_turn, "0 to 10000",
                         "0 for the usual ones");
     }
+    if (!within(in->strike_most_pct, 0.0, HUGE_VAL)) {
+        return complain(err, "strike_most_pct", in->strike_most_pct, "0 or more",
+                        "0 to reckon to the end");
+    }
     MDR_TRY(check_rope(in, err));
     MDR_TRY(check_course(in, err));
     MDR_TRY(check_doses(in, err));

@@ -79,15 +79,16 @@ typedef struct mdr_stay {
 
 /* The samples. Those that a slice has not come to yet are seen when it is moved on. */
 typedef struct mdr_watch {
-    double *t_min;          /* [sample] */
-    mdr_seen *seen;         /* [sample][dye] */
-    float *map;             /* [sample][slice][dye], kg/kg on the fibre */
-    float *fixed_map;       /* likewise, of it fixed */
-    int *next;              /* [slice]: the first it was not seen at */
-    mdr_stay *stay;         /* [slice] */
-    mdr_sight *came, *went; /* [slice][dye] */
-    double *end;            /* [2][dye][stride] */
-    int n;                  /* whose time has come */
+    double *t_min, *contacts;                      /* [sample] */
+    double *given, *bath_active, *bath_hydrolysed; /* [sample][dye]: of all that is given */
+    mdr_seen *seen;                                /* [sample][dye] */
+    float *map;                                    /* [sample][slice][dye], kg/kg on the fibre */
+    float *fixed_map;                              /* likewise, of it fixed */
+    int *next;                                     /* [slice]: the first it was not seen at */
+    mdr_stay *stay;                                /* [slice] */
+    mdr_sight *came, *went;                        /* [slice][dye] */
+    double *end;                                   /* [2][dye][stride] */
+    int n;                                         /* whose time has come */
 } mdr_watch;
 
 typedef struct mdr_run {

@@ -116,7 +116,9 @@ mdr_code mdr_dyeing_case_run(const mdr_dyeing_case *c, mdr_ph_table *table, mdr_
                               .slices = c->slices,
                               .modes = c->modes,
                               .steps_per_turn = c->steps_per_turn,
-                              .sample_min = c->sample_min};
+                              .sample_min = c->sample_min,
+                              .strike_most_pct = c->strike_most_pct,
+                              .trails = c->trails};
     MDR_TRY(mdr_dyeing_run(&in, arena, &r.dyeing, err));
     double kg[MDR_DYE_DYES_MAX];
     all_dye(&r.course, kg);

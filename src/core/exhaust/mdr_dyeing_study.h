@@ -22,10 +22,12 @@ typedef struct mdr_dyeing_case {
     const mdr_dye_rates *rates; /* of the programme's dyes */
     double limit_pct_per_contact;
     double sample_min;
-    int slices;         /* of each tube */
-    int modes;          /* of the fibre; 0: the usual number */
-    int steps_per_turn; /* 0: the usual number */
-    bool reactive;      /* the alkali parts the dyeing in two */
+    int slices;              /* of each tube */
+    int modes;               /* of the fibre; 0: the usual number */
+    int steps_per_turn;      /* 0: the usual number */
+    bool reactive;           /* the alkali parts the dyeing in two */
+    double strike_most_pct;  /* no further than where it strikes faster; 0: to the end */
+    mdr_rope_trails *trails; /* of dyeings that begin alike; NULL: from the beginning */
 } mdr_dyeing_case;
 
 typedef struct mdr_dyeing_result {

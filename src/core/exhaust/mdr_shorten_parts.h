@@ -14,11 +14,24 @@ typedef struct mdr_dye_detail {
     double strike_of_step[MDR_DYE_STEPS_MAX]; /* most while the step runs */
     double turns_short[MDR_DYE_STEPS_MAX]; /* by what part the dose has too few turns of the rope */
     double alkali_min;                     /* when it begins; below 0: never */
+    bool cut_short; /* it strikes faster than was asked for: the rest was not looked at */
 } mdr_dye_detail;
 
+/* How it is looked at. */
+typedef struct mdr_shorten_eye {
+    bool fine;               /* as it is judged; else as the search sees it, and then: */
+    double strike_most_pct;  /* no further than where it strikes faster; 0: to the end */
+    mdr_rope_trails *trails; /* of what was looked at before; NULL: none */
+} mdr_shorten_eye;
+
 mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
-                          const mdr_dye_case *rates, bool fine, mdr_arena *arena,
+                          const mdr_dye_case *rates, const mdr_shorten_eye *eye, mdr_arena *arena,
                           mdr_dye_detail *out, mdr_err *err) MDR_MUST_CHECK;
+/* Room for what is looked at in one search. */
+mdr_code mdr_shorten_trails(const mdr_shorten_in *in, mdr_arena *arena, mdr_rope_trails **out,
+                            mdr_err *err) MDR_MUST_CHECK;
+/* By what part each dose has too few turns of the rope: needs no looking. */
+void mdr_shorten_turns(const mdr_shorten_in *in, const mdr_dye_programme *p, double *short_by);
 
 /* The numbers of a run of p. */
 void mdr_shorten_read(const mdr_shorten_in *in, const mdr_dye_programme *p,
@@ -66,7 +79,7 @@ typedef struct mdr_shorten_target {
 } mdr_shorten_target;
 
 /* What was simulated on the coarse rope, and what came of it: whole minutes are tried more than once. */
-enum { MDR_SHORTEN_KNOWN = 128 }; /* the last so many */
+enum { MDR_SHORTEN_KNOWN = 1024 }; /* the last so many */
 typedef struct mdr_shorten_known {
     double x[MDR_MOVES_MAX];
     mdr_dye_detail detail;
@@ -84,7 +97,8 @@ typedef struct mdr_shorten_search {
     /* of base, on the margin's rope: usual rates first, then each direction */
     double fixed_away[MDR_FIT_AWAY_MAX + 1][MDR_DYE_DYES_MAX];
     mdr_shorten_known *known; /* [MDR_SHORTEN_KNOWN], in a ring */
-    mdr_code rc;              /* of a simulation that failed */
+    mdr_rope_trails *trails;
+    mdr_code rc; /* of a simulation that failed */
     int runs, n_known;
     bool stopped; /* no longer wanted */
 } mdr_shorten_search;
@@ -93,6 +107,9 @@ typedef struct mdr_shorten_search {
 
 /* Simulates on the coarse rope with these logarithms, or says what came of it before. False: s->rc says why, or s->stopped. */
 bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d);
+/* The same for who drops what strikes faster than so much: it may be told no more of that (cut_short). */
+bool mdr_shorten_try_until(mdr_shorten_search *s, const double *x, double strike_most_pct,
+                           mdr_dye_detail *d);
 /* No more simulations: nobody wants them. Then all below return MDR_OK with x anywhere. */
 bool mdr_shorten_stopped(mdr_shorten_search *s);
 /* Whether all of s->aim is kept there. */

@@ -40,29 +40,47 @@ bool mdr_shorten_stopped(mdr_shorten_search *s)
     return s->stopped;
 }
 
-bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d)
+/* Whether as much is known of it as is asked for; what strikes too fast for a lower limit does so for it only. */
+static bool known(const mdr_shorten_known *k, double strike_most_pct)
+{
+    return !k->detail.cut_short ||
+           (strike_most_pct > 0.0 && strike_most_pct <= k->detail.effect.strike_pct_per_contact);
+}
+
+bool mdr_shorten_try_until(mdr_shorten_search *s, const double *x, double strike_most_pct,
+                           mdr_dye_detail *d)
 {
     if (mdr_shorten_stopped(s)) {
         return false;
     }
     const size_t all = (size_t)s->moves.n * sizeof *x;
+    mdr_shorten_known *to = &s->known[s->n_known % MDR_SHORTEN_KNOWN];
     for (int i = 0; i < s->n_known && i < MDR_SHORTEN_KNOWN; i++) {
-        if (memcmp(s->known[i].x, x, all) == 0) {
+        if (memcmp(s->known[i].x, x, all) != 0) {
+            continue;
+        }
+        if (known(&s->known[i], strike_most_pct)) {
             *d = s->known[i].detail;
             return true;
         }
+        to = &s->known[i];
     }
     mdr_moves_apply(&s->moves, s->in->base, x, s->tried);
     s->runs++;
-    s->rc = mdr_shorten_look(s->in, s->tried, &s->in->usual, false, s->arena, d, s->err);
+    const mdr_shorten_eye eye = {.strike_most_pct = strike_most_pct, .trails = s->trails};
+    s->rc = mdr_shorten_look(s->in, s->tried, &s->in->usual, &eye, s->arena, d, s->err);
     if (s->rc != MDR_OK) {
         return false;
     }
-    mdr_shorten_known *k = &s->known[s->n_known % MDR_SHORTEN_KNOWN];
-    memcpy(k->x, x, all);
-    k->detail = *d;
-    s->n_known++;
+    s->n_known += to == &s->known[s->n_known % MDR_SHORTEN_KNOWN];
+    memcpy(to->x, x, all);
+    to->detail = *d;
     return true;
+}
+
+bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d)
+{
+    return mdr_shorten_try_until(s, x, 0.0, d);
 }
 
 static bool value(void *about, const double *x, double *f, double *g)
@@ -157,6 +175,18 @@ static bool takes_time(const mdr_shorten_search *s, int i)
     return s->moves.move[i].kind == MDR_MOVE_MINUTES || s->moves.move[i].kind == MDR_MOVE_RATE;
 }
 
+/* By what part too few turns there are in a dose, of the dose that is shortest of them; known without looking. */
+static double turns_short(mdr_shorten_search *s, const double *x)
+{
+    double short_by[MDR_DYE_STEPS_MAX], most = -1.0;
+    mdr_moves_apply(&s->moves, s->in->base, x, s->tried);
+    mdr_shorten_turns(s->in, s->tried, short_by);
+    for (int i = 0; i < s->in->base->n_steps; i++) {
+        most = fmax(most, short_by[i]);
+    }
+    return most;
+}
+
 /* Tries to make move i quicker; keeps it when all conditions hold and the whole gets shorter. Says in
  * `why` what stood in the way. */
 static bool try_quicker(mdr_shorten_search *s, int i, double by, double *x, double *minutes,
@@ -169,7 +199,12 @@ static bool try_quicker(mdr_shorten_search *s, int i, double by, double *x, doub
         *why = s->moves.move[i].least;
         return false;
     }
-    if (!mdr_shorten_try(s, there, &d)) {
+    if (turns_short(s, there) > MDR_SHORTEN_WITHIN) {
+        *why = MDR_SHORTEN_TURNS;
+        return false;
+    }
+    const double strike_most_pct = s->aim.strike * (1.0 + MDR_SHORTEN_WITHIN);
+    if (!mdr_shorten_try_until(s, there, strike_most_pct, &d)) {
         return false;
     }
     const int against = passed(s, &d);
@@ -231,10 +266,11 @@ static bool mend_most(mdr_shorten_search *s, const mdr_dye_detail *d, const doub
         mdr_dye_detail now;
         memcpy(there, x, sizeof there);
         if (!takes_time(s, i) || times[s->moves.move[i].step].start_min >= until_min ||
-            !slower(s, i, there) || !mdr_shorten_try(s, there, &now)) {
+            !slower(s, i, there) || turns_short(s, there) >= least ||
+            !mdr_shorten_try_until(s, there, s->aim.strike * (1.0 + least), &now)) {
             continue;
         }
-        if (most_passed(s, &now) < least) {
+        if (!now.cut_short && most_passed(s, &now) < least) {
             least = most_passed(s, &now);
             memcpy(best, there, sizeof there);
             any = true;
