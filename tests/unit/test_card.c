@@ -71,7 +71,7 @@ static void plan_for(bench *b, const char *customer, const char *machine_name)
     b->baths[0] = (mdr_route_bath){"Dyeing", b->steps[0], 6};
     b->baths[1] = (mdr_route_bath){"Hot soap", b->steps[1], 4};
     b->stage = (mdr_route_stage){MDR_STAGE_DYEING, "Dyeing", "", "", b->baths, 2};
-    b->pass = (mdr_route_pass){MDR_ROUTE_PASS_STENTER, "Dry only"};
+    b->pass = (mdr_route_pass){.kind = MDR_ROUTE_PASS_STENTER, .note = "Dry only"};
     b->route = (mdr_route){.route_id = "R1",
                            .name = "Test route",
                            .purpose = "",
