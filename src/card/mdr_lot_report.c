@@ -300,6 +300,21 @@ static const char *measured_words(mdr_doc *doc, const mdr_measured *m)
                        amount(doc, d.dh, 2, ""));
 }
 
+/* A remedy that was approved is a decision, too. */
+static const char *decided_words(const mdr_run_report *r, const mdr_report_reading *line)
+{
+    if (line->decision != NULL) {
+        return mdr_decision_words(line->decision->decision);
+    }
+    for (int i = 0; i < r->n_events; i++) {
+        const mdr_event *e = &r->events[i];
+        if (e->kind == MDR_EVENT_REMEDY && e->of_seq == line->event->seq) {
+            return mdr_event_words(MDR_EVENT_REMEDY);
+        }
+    }
+    return "waits for a decision";
+}
+
 static double read_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_lot_report_print *p = printed(row);
@@ -312,8 +327,7 @@ static double read_row(mdr_doc *doc, const mdr_row *row, double y)
          mdr_doc_say(doc, "%s%s", amount(doc, line->value, 2, ""),
                      line->corrected ? " (corrected)" : ""));
     cell(doc, &READ_COLS[3], y, &CELL, allowed(doc, line->check));
-    cell(doc, &READ_COLS[4], y, style,
-         d != NULL ? mdr_decision_words(d->decision) : "waits for a decision");
+    cell(doc, &READ_COLS[4], y, style, decided_words(p->report, line));
     cell(doc, &READ_COLS[5], y, &CELL,
          mdr_doc_say(doc, "%s, %s", line->event->by, when(doc, p, line->event->happened_utc_ms)));
     double below = LINE_H;
@@ -360,8 +374,9 @@ static const char *details(mdr_doc *doc, const mdr_event *e)
         return mdr_doc_say(doc, "no. %lld, %s: %s", (long long)e->of_seq, e->field, e->is);
     }
     if (e->kind == MDR_EVENT_REMEDY) {
-        return mdr_doc_say(doc, "%s%s%d steps before %s", mdr_remedy_words_of(e->remedy_id),
-                           e->remedy_id[0] != '\0' ? ", " : "", e->n_steps, e->step);
+        return mdr_doc_say(doc, "%s%s%d step%s before %s", mdr_remedy_words_of(e->remedy_id),
+                           e->remedy_id[0] != '\0' ? ", " : "", e->n_steps,
+                           e->n_steps == 1 ? "" : "s", e->step);
     }
     return e->kind == MDR_EVENT_STEP_SKIPPED ? e->step : "";
 }

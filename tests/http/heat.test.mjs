@@ -1,5 +1,6 @@
 // The heat of a batch as it was run: temperatures entered with the steps, in the lot report beside the plan's.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { Floor } from "./batch_kit.mjs";
@@ -51,7 +52,10 @@ test("a ramp that ends 4 K hotter takes C x 4 K more steam, and the report says 
   assert.equal(summary.heating_steps, report.steps.filter((l) => l.heat_from).length);
   assert.equal(summary.heating_steps_recorded, 1);
   assert.deepEqual([summary.water_steps_run, summary.actual_water_l], [summary.water_steps, summary.planned_water_l]);
-  assert.equal((await s.get(`/api/batches/${floor.batchId}/report.pdf`)).headers.get("content-type"), "application/pdf");
+  const pdf = Buffer.from(await (await fetch(`${s.base}/api/batches/${floor.batchId}/report.pdf`)).arrayBuffer());
+  const paper = execFileSync("pdftotext", ["-layout", "-", "-"], { input: pdf }).toString().replace(/\s+/g, " ");
+  assert.ok(paper.includes(`Steam: ${summary.heating_steps} steps took it; of 1 the temperature was recorded`), paper.slice(0, 800));
+  assert.ok(paper.includes(`${(heat.temp_start_c + 1).toFixed(0)} to ${(heat.temp_end_c + 1).toFixed(0)} (${heat.temp_end_c.toFixed(0)})`), "degC as recorded and corrected, and as planned");
   const section = readFileSync(new URL("../../docs/api.md", import.meta.url), "utf8").split("### GET /api/batches/{id}/report\n")[1].split("\n### ")[0];
   for (const key of ["planned_steam_kg", "actual_steam_kg", "planned_heat_mj", "actual_heat_mj", "heating_steps", "heating_steps_recorded", "water_steps", "water_steps_run", "heat_from", "planned_temp_begun_c"]) assert.ok(section.includes(`\`${key}\``), key);
 });

@@ -1,5 +1,6 @@
 // Moisture behind the stenter: the hold point of a batch after the unloading, its remedies, the lot report.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { test } from "node:test";
 import { Floor } from "./batch_kit.mjs";
 import { serve } from "./server.mjs";
@@ -56,7 +57,9 @@ test("too wet: dried again by the reading; too dry: takes moisture; in the lot r
   const report = (await s.get(`/api/batches/${floor.batchId}/report`)).json;
   const readings = report.readings.filter((r) => r.check === "moisture");
   assert.deepEqual(readings.map((r) => [r.value, r.inside]), [[14, false], [4, false], [7.2, true]]);
-  assert.equal((await s.get(`/api/batches/${floor.batchId}/report.pdf`)).headers.get("content-type"), "application/pdf");
+  const pdf = Buffer.from(await (await fetch(`${s.base}/api/batches/${floor.batchId}/report.pdf`)).arrayBuffer());
+  const paper = execFileSync("pdftotext", ["-layout", "-", "-"], { input: pdf }).toString().replace(/\s+/g, " ");
+  for (const said of [/Moisture, on bone dry 14\.00 6\.00 to 9\.00 Remedy approved/, /Moisture, on bone dry 7\.20 6\.00 to 9\.00 Passed/, /Dry again, 1 step before/]) assert.match(paper, said);
 });
 
 test("the route has it in its pass", async (t) => {

@@ -2,6 +2,7 @@
  * wash-off, shade, a sample looked at. */
 #include "t.h"
 
+#include "base/mdr_lang_table.h"
 #include "core/bath/mdr_peroxide.h"
 #include "core/bath/mdr_reduction.h"
 #include "core/bath/mdr_washoff.h"
@@ -515,6 +516,23 @@ static void wrong_side_of_the_limit(void **state)
 
 /* -- what is true of every remedy -- */
 
+/* Each has its title in the catalogue, and the catalogue has no other. */
+static void titles_in_the_catalogue(void **state)
+{
+    (void)state;
+    int n = 0;
+    for (int i = 0; i < mdr_lang_count; i++) {
+        n += strncmp(mdr_lang_entries[i].key, "remedy.", 7) == 0 ? 1 : 0;
+    }
+    assert_int_equal(n, MDR_REMEDY_COUNT);
+    for (int k = 0; k < MDR_REMEDY_COUNT; k++) {
+        const char *words = mdr_remedy_words((mdr_remedy_kind)k);
+        assert_true(words != NULL && words[0] != '\0' && strchr(words, '{') == NULL);
+        assert_string_equal(mdr_remedy_words_of(mdr_remedy_id((mdr_remedy_kind)k)), words);
+    }
+    assert_null(mdr_remedy_words(MDR_REMEDY_COUNT));
+}
+
 /* What the route wants stopped is offered to the technologist, never to the operator. */
 static void stop_of_the_route(void **state)
 {
@@ -604,6 +622,7 @@ int main(void)
         cmocka_unit_test(colour_off),
         cmocka_unit_test(from_the_correction),
         cmocka_unit_test(sample_looked_at),
+        cmocka_unit_test(titles_in_the_catalogue),
         cmocka_unit_test(wrong_side_of_the_limit),
         cmocka_unit_test(stop_of_the_route),
         cmocka_unit_test(whatever_comes),

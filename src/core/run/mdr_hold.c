@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/mdr_lang.h"
 #include "core/run/mdr_hold_work.h"
 
 #define ID(name, id, ...)       id,
@@ -13,8 +14,10 @@ static const char *const VERDICT_IDS[] = {MDR_HOLD_VERDICTS(ID)};
 static const char *const VERDICT_WORDS[] = {MDR_HOLD_VERDICTS(WORDS)};
 static const char *const ROLE_IDS[] = {MDR_HOLD_ROLES(ID)};
 static const char *const ROLE_WORDS[] = {MDR_HOLD_ROLES(WORDS)};
-static const char *const REMEDY_IDS[] = {MDR_REMEDIES(ID)};
-static const char *const REMEDY_WORDS[] = {MDR_REMEDIES(WORDS)};
+#define BARE_ID(name, id) id,
+static const char *const REMEDY_IDS[] = {MDR_REMEDIES(BARE_ID)};
+#define KEY(name, id) "remedy." id,
+static const char *const REMEDY_KEYS[] = {MDR_REMEDIES(KEY)};
 
 static const char *of(const char *const *list, int n, int k)
 {
@@ -48,14 +51,15 @@ const char *mdr_remedy_id(mdr_remedy_kind k)
 
 const char *mdr_remedy_words(mdr_remedy_kind k)
 {
-    return of(REMEDY_WORDS, N_OF(REMEDY_WORDS), (int)k);
+    const char *key = of(REMEDY_KEYS, N_OF(REMEDY_KEYS), (int)k);
+    return key != NULL ? mdr_lang_text(key) : NULL;
 }
 
 const char *mdr_remedy_words_of(const char *id)
 {
     for (int k = 0; k < MDR_REMEDY_COUNT; k++) {
         if (strcmp(REMEDY_IDS[k], id) == 0) {
-            return REMEDY_WORDS[k];
+            return mdr_remedy_words((mdr_remedy_kind)k);
         }
     }
     return id;

@@ -35,33 +35,34 @@
     X(MDR_HOLD_BY_TECHNOLOGIST, "technologist", "Technologist") \
     X(MDR_HOLD_BY_QUALITY, "quality", "Quality")
 
-#define MDR_REMEDIES(X)                                                        \
-    X(MDR_REMEDY_RUN_ON, "run-on", "Run on and read again")                    \
-    X(MDR_REMEDY_ACID, "acid", "Acid by the reading")                          \
-    X(MDR_REMEDY_ALKALI, "alkali", "Alkali by the reading")                    \
-    X(MDR_REMEDY_RINSE, "rinse", "Rinse: drain and fill")                      \
-    X(MDR_REMEDY_CATALASE, "catalase", "Catalase by the reading")              \
-    X(MDR_REMEDY_SEQUESTER, "sequester", "Sequestrant by the reading")         \
-    X(MDR_REMEDY_DEMINERALISE, "demineralise", "Demineralise again")           \
-    X(MDR_REMEDY_SALT, "salt", "The missing salt")                             \
-    X(MDR_REMEDY_DILUTE, "dilute", "Water to the concentration")               \
-    X(MDR_REMEDY_RESCOUR, "re-scour", "Scour again")                           \
-    X(MDR_REMEDY_REBLEACH, "re-bleach", "Bleach again, half the peroxide")     \
-    X(MDR_REMEDY_INACTIVATE, "inactivate", "Stop the enzyme, weigh dye anew")  \
-    X(MDR_REMEDY_DYE_MASS, "dye-mass", "Weigh the dye for the new mass")       \
-    X(MDR_REMEDY_LEVEL_HEAT, "level-heat", "Level by heat")                    \
-    X(MDR_REMEDY_LEVEL_AGENT, "level-agent", "Level by heat and leveller")     \
-    X(MDR_REMEDY_REDUCER, "reducer", "Dithionite and caustic for the reserve") \
-    X(MDR_REMEDY_HOT_BATHS, "hot-baths", "Further hot baths")                  \
-    X(MDR_REMEDY_FIXING, "fixing", "Fixing agent")                             \
-    X(MDR_REMEDY_SHADE_ADD, "shade-add", "Shading addition")                   \
-    X(MDR_REMEDY_SOAP, "soap-down", "Soap the depth down")                     \
-    X(MDR_REMEDY_STRIP_PART, "strip-part", "Strip in part with acid")          \
-    X(MDR_REMEDY_STRIP_FULL, "strip-full", "Strip in full, dye again")         \
-    X(MDR_REMEDY_DRY_AGAIN, "dry-again", "Dry again")                          \
-    X(MDR_REMEDY_DRY_SPEED, "dry-speed", "Another speed of the dryer")         \
-    X(MDR_REMEDY_TAKE_MOISTURE, "take-moisture", "Let it take moisture")       \
-    X(MDR_REMEDY_STEAM, "steam", "Moisture by steam")
+/* Titles stand in the catalogue, data/lang/en.csv: remedy.acid ... */
+#define MDR_REMEDIES(X)                          \
+    X(MDR_REMEDY_RUN_ON, "run-on")               \
+    X(MDR_REMEDY_ACID, "acid")                   \
+    X(MDR_REMEDY_ALKALI, "alkali")               \
+    X(MDR_REMEDY_RINSE, "rinse")                 \
+    X(MDR_REMEDY_CATALASE, "catalase")           \
+    X(MDR_REMEDY_SEQUESTER, "sequester")         \
+    X(MDR_REMEDY_DEMINERALISE, "demineralise")   \
+    X(MDR_REMEDY_SALT, "salt")                   \
+    X(MDR_REMEDY_DILUTE, "dilute")               \
+    X(MDR_REMEDY_RESCOUR, "re-scour")            \
+    X(MDR_REMEDY_REBLEACH, "re-bleach")          \
+    X(MDR_REMEDY_INACTIVATE, "inactivate")       \
+    X(MDR_REMEDY_DYE_MASS, "dye-mass")           \
+    X(MDR_REMEDY_LEVEL_HEAT, "level-heat")       \
+    X(MDR_REMEDY_LEVEL_AGENT, "level-agent")     \
+    X(MDR_REMEDY_REDUCER, "reducer")             \
+    X(MDR_REMEDY_HOT_BATHS, "hot-baths")         \
+    X(MDR_REMEDY_FIXING, "fixing")               \
+    X(MDR_REMEDY_SHADE_ADD, "shade-add")         \
+    X(MDR_REMEDY_SOAP, "soap-down")              \
+    X(MDR_REMEDY_STRIP_PART, "strip-part")       \
+    X(MDR_REMEDY_STRIP_FULL, "strip-full")       \
+    X(MDR_REMEDY_DRY_AGAIN, "dry-again")         \
+    X(MDR_REMEDY_DRY_SPEED, "dry-speed")         \
+    X(MDR_REMEDY_TAKE_MOISTURE, "take-moisture") \
+    X(MDR_REMEDY_STEAM, "steam")
 
 typedef enum mdr_hold_verdict { MDR_HOLD_VERDICTS(MDR_ENUM_MEMBER) } mdr_hold_verdict;
 typedef enum mdr_hold_role { MDR_HOLD_ROLES(MDR_ENUM_MEMBER) } mdr_hold_role;
