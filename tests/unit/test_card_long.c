@@ -80,7 +80,7 @@ static void make_route(bench *b, const char *text)
     memcpy(b->steps, steps, sizeof steps);
     b->bath = (mdr_route_bath){text, b->steps, 5};
     b->stage = (mdr_route_stage){MDR_STAGE_PREPARE, text, "", "", &b->bath, 1};
-    b->pass = (mdr_route_pass){MDR_ROUTE_PASS_STENTER, text};
+    b->pass = (mdr_route_pass){.kind = MDR_ROUTE_PASS_STENTER, .note = text};
     b->route = (mdr_route){.route_id = IDENT("R"),
                            .name = text,
                            .purpose = text,

@@ -29,14 +29,14 @@ static const mdr_finisher FINISHERS[] = {
      ""},
 };
 
-static const mdr_route_pass OPEN[] = {{MDR_ROUTE_PASS_SLIT, ""},
-                                      {MDR_ROUTE_PASS_PAD, ""},
-                                      {MDR_ROUTE_PASS_STENTER, ""},
-                                      {MDR_ROUTE_PASS_COMPACT, ""}};
-static const mdr_route_pass TUBE[] = {{MDR_ROUTE_PASS_SQUEEZE, ""},
-                                      {MDR_ROUTE_PASS_SPREAD, ""},
-                                      {MDR_ROUTE_PASS_DRY, ""},
-                                      {MDR_ROUTE_PASS_TUBE_COMPACT, ""}};
+static const mdr_route_pass OPEN[] = {{.kind = MDR_ROUTE_PASS_SLIT, .note = ""},
+                                      {.kind = MDR_ROUTE_PASS_PAD, .note = ""},
+                                      {.kind = MDR_ROUTE_PASS_STENTER, .note = ""},
+                                      {.kind = MDR_ROUTE_PASS_COMPACT, .note = ""}};
+static const mdr_route_pass TUBE[] = {{.kind = MDR_ROUTE_PASS_SQUEEZE, .note = ""},
+                                      {.kind = MDR_ROUTE_PASS_SPREAD, .note = ""},
+                                      {.kind = MDR_ROUTE_PASS_DRY, .note = ""},
+                                      {.kind = MDR_ROUTE_PASS_TUBE_COMPACT, .note = ""}};
 
 static const mdr_wash_sample SAMPLES[] = {
     {"W1", "A", 0, 2.75, 19.8, 15.1, 163.0, 3.0, ""},
@@ -485,11 +485,11 @@ static void many_samples(void **state)
 static void routes(void **state)
 {
     (void)state;
-    static const mdr_route_pass RAISED[] = {{MDR_ROUTE_PASS_SLIT, ""},
-                                            {MDR_ROUTE_PASS_HEAT_SET, ""},
-                                            {MDR_ROUTE_PASS_BRUSH, ""},
-                                            {MDR_ROUTE_PASS_COMPACT, ""}};
-    static const mdr_route_pass LOOSE[] = {{MDR_ROUTE_PASS_SLIT, ""}};
+    static const mdr_route_pass RAISED[] = {{.kind = MDR_ROUTE_PASS_SLIT, .note = ""},
+                                            {.kind = MDR_ROUTE_PASS_HEAT_SET, .note = ""},
+                                            {.kind = MDR_ROUTE_PASS_BRUSH, .note = ""},
+                                            {.kind = MDR_ROUTE_PASS_COMPACT, .note = ""}};
+    static const mdr_route_pass LOOSE[] = {{.kind = MDR_ROUTE_PASS_SLIT, .note = ""}};
     bench b;
     ready(&b, false);
     b.route.passes = RAISED;
@@ -528,12 +528,13 @@ static void routes(void **state)
 static void odd_lines(void **state)
 {
     (void)state;
-    static const mdr_route_pass WET[] = {
-        {MDR_ROUTE_PASS_SLIT, ""}, {MDR_ROUTE_PASS_STENTER, ""}, {MDR_ROUTE_PASS_PAD, ""}};
-    static const mdr_route_pass SET_DRY[] = {{MDR_ROUTE_PASS_SLIT, ""},
-                                             {MDR_ROUTE_PASS_STENTER, ""},
-                                             {MDR_ROUTE_PASS_HEAT_SET, ""},
-                                             {MDR_ROUTE_PASS_COMPACT, ""}};
+    static const mdr_route_pass WET[] = {{.kind = MDR_ROUTE_PASS_SLIT, .note = ""},
+                                         {.kind = MDR_ROUTE_PASS_STENTER, .note = ""},
+                                         {.kind = MDR_ROUTE_PASS_PAD, .note = ""}};
+    static const mdr_route_pass SET_DRY[] = {{.kind = MDR_ROUTE_PASS_SLIT, .note = ""},
+                                             {.kind = MDR_ROUTE_PASS_STENTER, .note = ""},
+                                             {.kind = MDR_ROUTE_PASS_HEAT_SET, .note = ""},
+                                             {.kind = MDR_ROUTE_PASS_COMPACT, .note = ""}};
     bench b;
     ready(&b, false); /* padded last and not dried: not finished */
     b.route.passes = WET;
