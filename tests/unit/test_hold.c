@@ -399,6 +399,9 @@ static void core_comes_round_by_itself(void **state)
     assert_int_equal(k.hold->remedies[0].n_steps, 1);
     assert_null(hold_kit_remedy(&k, MDR_REMEDY_ACID));
     assert_true(k.hold->remedies[0].expected < 7.5);
+    assert_int_equal(k.hold->remedies[0].n_why, 2); /* where it goes, and how long that takes */
+    assert_string_equal(k.hold->remedies[0].why[0].id, mdr_hold_rule_of(MDR_HOLD_RULE_CORE)->id);
+    assert_string_equal(k.hold->remedies[0].why[1].id, mdr_hold_rule_of(MDR_HOLD_RULE_RUN_ON)->id);
     mdr_arena_free(k.arena);
 }
 
