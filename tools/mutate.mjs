@@ -2,7 +2,8 @@
 // statement of one line that the tests run (tools/coverage.mjs says which). It is compiled alone and linked
 // before the library into the tests of its module, then into those of its folder, until one fails.
 // A mutant whose machine code is that of the original is none, and another is drawn.
-// usage: mutate.mjs BUILD_DIR COVERED.json OUT_DIR [--count N] [--seed N] FOLDER...
+// usage: mutate.mjs BUILD_DIR COVERED.json OUT_DIR [--again] [--count N] [--seed N] FOLDER...
+//   --again   only what survived when OUT_DIR was written
 import { execFileSync, spawnSync } from "node:child_process";
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -13,8 +14,8 @@ const option = (name, otherwise) => {
   const at = argv.indexOf(name);
   return at < 0 ? otherwise : Number(argv.splice(at, 2)[1]);
 };
-const COUNT = option("--count", 30), SEED = option("--seed", 1);
-const [built, coveredFile, outDir, ...folders] = argv, build = resolve(built);
+const COUNT = option("--count", 30), SEED = option("--seed", 1), AGAIN = argv.includes("--again");
+const [built, coveredFile, outDir, ...folders] = argv.filter((a) => a !== "--again"), build = resolve(built);
 const root = new URL("..", import.meta.url).pathname;
 const covered = JSON.parse(readFileSync(coveredFile, "utf8"));
 const explained = JSON.parse(readFileSync(join(root, "tests/mutation/explained.json"), "utf8"));
@@ -138,31 +139,49 @@ function killer(m, objects) {
 
 /* -- a round -- */
 
+const is_explained = (m) => explained.some((e) => e.file === m.file && e.was === m.was && e.becomes === m.becomes);
+const originals = new Map();
+/** What became of it; null: it is none. */
+function judge(m) {
+  const objects = compile(m.file, textOf(m), "mutant");
+  if (!originals.has(m.file)) originals.set(m.file, bytes(compile(m.file, readFileSync(join(root, m.file), "utf8"), "whole")));
+  if (objects.includes(null) || bytes(objects) === originals.get(m.file)) return null;
+  const by = killer(m, objects), reason = is_explained(m);
+  console.log(`${by ? `killed by ${by}` : reason ? "explained" : "SURVIVED"}: ${m.file}:${m.n}: ${m.was}  ->  ${m.becomes}`);
+  return by ? "killed" : reason ? "explained" : "survived";
+}
+function take(result, m, verdict) {
+  if (verdict === "survived") result.survived.push({ file: m.file, line: m.n, was: m.was, becomes: m.becomes });
+  else result[verdict]++;
+}
+const save = (result) => writeFileSync(join(outDir, `${basename(result.folder)}.json`), JSON.stringify(result, null, 1));
+
 function round(folder) {
-  const next = generator(SEED), files = Object.keys(covered).filter((f) => f.startsWith(`src/${folder}/`) && f.endsWith(".c"));
-  const pool = files.flatMap(mutantsOf), originals = new Map(), result = { folder, mutants: 0, killed: 0, explained: 0, survived: [], redrawn: 0, pool: pool.length };
+  const next = generator(SEED), pool = Object.keys(covered).filter((f) => f.startsWith(`src/${folder}/`) && f.endsWith(".c")).flatMap(mutantsOf);
+  const result = { folder, seed: SEED, mutants: 0, killed: 0, explained: 0, survived: [], redrawn: 0, pool: pool.length };
   while (result.mutants < COUNT && pool.length > 0) {
-    const m = pool.splice(Math.floor(next() * pool.length), 1)[0];
-    const objects = compile(m.file, textOf(m), "mutant");
-    if (!originals.has(m.file)) originals.set(m.file, bytes(compile(m.file, readFileSync(join(root, m.file), "utf8"), "whole")));
-    if (objects.includes(null) || bytes(objects) === originals.get(m.file)) {
-      result.redrawn++;
-      continue;
+    const m = pool.splice(Math.floor(next() * pool.length), 1)[0], verdict = judge(m);
+    if (verdict === null) result.redrawn++;
+    else {
+      result.mutants++;
+      take(result, m, verdict);
+      save(result);
     }
-    result.mutants++;
-    const by = killer(m, objects), reason = explained.find((e) => e.file === m.file && e.was === m.was && e.becomes === m.becomes);
-    if (by) result.killed++;
-    else if (reason) result.explained++;
-    else result.survived.push({ file: m.file, line: m.n, was: m.was, becomes: m.becomes });
-    console.log(`${by ? `killed by ${by}` : reason ? "explained" : "SURVIVED"}: ${m.file}:${m.n}: ${m.was}  ->  ${m.becomes}`);
   }
+  return result;
+}
+function again(folder) {
+  const result = JSON.parse(readFileSync(join(outDir, `${basename(folder)}.json`), "utf8")), left = result.survived;
+  result.survived = [];
+  for (const s of left) {
+    const m = { file: s.file, n: s.line, was: s.was, becomes: s.becomes, line: s.becomes };
+    const there = readFileSync(join(root, s.file), "utf8").split("\n")[s.line - 1].trim() === s.was;
+    take(result, m, is_explained(m) ? "explained" : there ? (judge(m) ?? "explained") : "survived");
+  }
+  save(result);
   return result;
 }
 mkdirSync(outDir, { recursive: true });
 let left = 0;
-for (const folder of folders) {
-  const r = round(folder);
-  writeFileSync(join(outDir, `${basename(folder)}.json`), JSON.stringify({ ...r, seed: SEED }, null, 1));
-  left += r.survived.length;
-}
+for (const folder of folders) left += (AGAIN ? again(folder) : round(folder)).survived.length;
 process.exitCode = left > 0 ? 1 : 0;
