@@ -69,6 +69,7 @@ static void refused(shop *f, mdr_event e, mdr_code code, const char *place)
     assert_int_equal(enter(f, e), code);
     assert_string_equal(f->err.place, place);
     assert_true(f->err.remedy[0] != '\0');
+    assert_true(code != MDR_E_RANGE || f->err.allowed[0] != '\0');
 }
 
 /* The check is read, below its limit. Returns the reading's number. */

@@ -113,6 +113,7 @@ static void refused(void **state)
     for (size_t i = 0; i < N_OF(STRENGTHS); i++) {
         assert_int_equal(mdr_colour_at_strength(&good, NULL, STRENGTHS[i], &c, &err), MDR_E_RANGE);
         assert_string_equal(err.place, "strength_pct");
+        assert_true(err.value[0] != '\0' && err.allowed[0] != '\0');
     }
     CHECK_NEAR(c.v[0], 7, 0, "contract");
 }

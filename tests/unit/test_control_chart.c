@@ -206,6 +206,9 @@ static void no_spread(void **state)
     mdr_err err = {0};
     ok(mdr_chart_fraction(all_right, 3, &ALL, 0U, arena, &d, &err), &err);
     assert_int_equal(d.state, MDR_CHART_NO_SPREAD);
+    assert_false(d.points[1].has_lower);
+    const mdr_chart_base widest = {.given = true, .sigma = 1e12};
+    assert_int_equal(individuals(same, 5, &widest, 0U).n_out, 0);
     const int none[] = {0, 0};
     ok(mdr_chart_counts(none, 2, &ALL, 0U, arena, &d, &err), &err);
     assert_int_equal(d.state, MDR_CHART_NO_SPREAD);

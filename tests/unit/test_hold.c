@@ -399,6 +399,9 @@ static void core_comes_round_by_itself(void **state)
     assert_int_equal(k.hold->remedies[0].n_steps, 1);
     assert_null(hold_kit_remedy(&k, MDR_REMEDY_ACID));
     assert_true(k.hold->remedies[0].expected < 7.5);
+    assert_int_equal(k.hold->remedies[0].n_why, 2); /* where it goes, and how long that takes */
+    assert_string_equal(k.hold->remedies[0].why[0].id, mdr_hold_rule_of(MDR_HOLD_RULE_CORE)->id);
+    assert_string_equal(k.hold->remedies[0].why[1].id, mdr_hold_rule_of(MDR_HOLD_RULE_RUN_ON)->id);
     mdr_arena_free(k.arena);
 }
 
@@ -578,6 +581,16 @@ static void hardness_at_its_limit(void **state)
     const mdr_remedy *r = hold_kit_remedy(&k, MDR_REMEDY_DEMINERALISE);
     assert_non_null(r);
     CHECK_NEAR(r->expected, 5, 1e-12, "D: 2500 / 8000 of 16");
+    k.machine.exchanger_kw_per_k = 0; /* nothing is known of it but how fast it heats */
+    k.machine.heat_max_c_per_min = 4;
+    hold_kit_judge(&k);
+    r = hold_kit_remedy(&k, MDR_REMEDY_DEMINERALISE);
+    assert_int_equal(hold_kit_steps(r, MDR_STEP_HEAT), 1);
+    for (int i = 0; i < r->n_steps; i++) {
+        if (r->steps[i].kind == MDR_STEP_HEAT) {
+            CHECK_NEAR(r->steps[i].minutes, (r->steps[i].temp_end_c - 50) / 4, 1e-9, "D: 4 K/min");
+        }
+    }
     hold_kit_limits(&k, HOLD_NONE, 4.9);
     hold_kit_judge(&k);
     assert_null(hold_kit_remedy(&k, MDR_REMEDY_DEMINERALISE));

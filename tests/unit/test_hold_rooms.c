@@ -98,6 +98,11 @@ static void bleach_again(void **state)
     hold_kit_judge(&k);
     CHECK_NEAR(hold_kit_kg(must(&k, MDR_REMEDY_REBLEACH), "PEROX") * 0.5 / 8, 1.45, 0.01,
                "D: 2.0 - 0.55 g/L");
+    static const mdr_material STABILISER = HOLD_STUFF("STAB", "bleaching auxiliary", MDR_SUB_OTHER,
+                                                      100, MDR_FORM_LIQUID, 1.1, 0, 0, 0);
+    k.materials[k.in.n_materials++] = &STABILISER; /* where the mill has one */
+    hold_kit_judge(&k);
+    CHECK_NEAR(hold_kit_kg(must(&k, MDR_REMEDY_REBLEACH), "STAB"), 4, 0.05, "P: 0.5 g/L");
     k.in.n_failed = 2;
     is_stop(&k, 1);
     k.in.n_failed = 0;

@@ -116,7 +116,16 @@ static void refused(void **state)
         assert_int_equal(mdr_inspect_total(MDR_INSPECT_INCH, d, 2, &points, &err), MDR_E_RANGE);
         assert_string_equal(err.place, "defects[1].length");
     }
+    d[0].at = -1; /* the first that is wrong is named */
+    assert_int_equal(mdr_inspect_total(MDR_INSPECT_INCH, d, 2, &points, &err), MDR_E_RANGE);
+    assert_string_equal(err.place, "defects[0].at");
     assert_int_equal(points, -7);
+    static mdr_inspect_defect most[5000];
+    for (size_t i = 0; i < N_OF(most); i++) {
+        most[i] = (mdr_inspect_defect){(double)i, 1, false};
+    }
+    assert_int_equal(mdr_inspect_total(MDR_INSPECT_INCH, most, 5000, &points, &err), MDR_OK);
+    assert_int_equal(points, 5000); /* D: one each, a yard each */
 }
 
 int main(void)

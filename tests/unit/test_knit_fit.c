@@ -155,6 +155,8 @@ static void refused(void **state)
     }
     assert_int_equal(mdr_knit_fit_samples(s, 1, 1, &out, &err), MDR_E_ARG);
     assert_string_equal(err.place, "samples");
+    assert_string_equal(err.value, "1");
+    assert_true(err.allowed[0] != '\0' && err.remedy[0] != '\0');
     assert_int_equal(mdr_knit_fit_samples(s, 32, 1, &out, &err), MDR_E_ARG);
     assert_int_equal(mdr_knit_fit_samples(s, 31, 1, &out, NULL), MDR_OK);
     out = UNTOUCHED;

@@ -120,6 +120,7 @@ static void refused(void **state)
     assert_int_equal(mdr_psychro_dew_point_c(0.1, 2e5, &out, &err), MDR_E_RANGE);
     assert_int_equal(mdr_psychro_wet_bulb_c(5, 0.0, atm, &out, &err), MDR_E_INFEAS);
     assert_string_equal(err.place, "kg_per_kg");
+    assert_true(err.value[0] != '\0' && err.remedy[0] != '\0');
     assert_int_equal(mdr_psychro_wet_bulb_c(30, 0.05, atm, &out, &err), MDR_E_INFEAS);
     assert_string_equal(err.place, "kg_per_kg");
     assert_true(err.allowed[0] != '\0');

@@ -186,6 +186,10 @@ static void width_limits(void **state)
     CHECK_NEAR(s.width.off_fraction, (1 - 2262 / 153.0 / 15) - 0.05, 1e-13, "D");
     assert_true(s.width.off_fraction < 0);
     assert_int_equal(s.length.limit, MDR_LIMIT_NONE);
+    const mdr_line stenter_first =
+        mdr_line_rest(&line, 1); /* the first pass sets it as any other */
+    assert_int_equal(mdr_line_settle(&START, &stenter_first, &GOAL, &limits, &s, NULL), MDR_OK);
+    assert_int_equal(s.width.limit, MDR_LIMIT_WIDTH_MAX);
     limits = LIMITS;
     limits.width_min_cm = 160;
     assert_int_equal(mdr_line_settle(&START, &line, &GOAL, &limits, &s, NULL), MDR_OK);

@@ -125,6 +125,8 @@ static void acid(void **state)
     CHECK_NEAR(kg, 0, 0, "D: nothing to neutralise");
     assert_int_equal(mdr_titrate_acid_kg(0.01, 1000, 3.0, &kg, NULL), MDR_OK);
     CHECK_NEAR(kg, 10.0 / 3, 1e-12, "D: 10 eq over 3 mol/kg");
+    assert_int_equal(mdr_titrate_acid_kg(0.01, 0, 3.0, &kg, NULL), MDR_OK);
+    CHECK_NEAR(kg, 0, 0, "D: no liquor");
 }
 
 static void acid_refusals(void **state)
