@@ -349,6 +349,94 @@ static void nothing_that_counts_is_left_out(void **state)
     assert_true(mdr_rope_spared_min(trails) > 1000.0);
 }
 
+static int move_of(const mdr_shorten_search *s, int step, mdr_move_kind kind)
+{
+    for (int i = 0; i < s->moves.n; i++) {
+        if (s->moves.move[i].step == step && s->moves.move[i].kind == kind) {
+            return i;
+        }
+    }
+    fail_msg("step %d has no such move", step);
+    return 0;
+}
+
+/* D: salt that is in sooner or otherwise makes the same dyeing, begun sooner: it is not simulated again. What runs
+ * beside may make it another one. */
+static void before_the_dye_nothing_is_tried_twice(void **state)
+{
+    (void)state;
+    mdr_shorten_search s = {.in = &usual_in, .arena = arena};
+    s.tried = MDR_NEW(arena, mdr_dye_programme);
+    s.known = MDR_NEW_N(arena, mdr_shorten_known, MDR_SHORTEN_KNOWN);
+    mdr_moves_of(&usual_in, &s.moves);
+    mdr_shorten_matters(&s);
+    assert_int_equal(mdr_shorten_trails(&usual_in, arena, &s.trails, NULL), MDR_OK);
+    mdr_dye_detail first, again, direct;
+    assert_true(mdr_shorten_try(&s, s.moves.base, &first));
+    double x[MDR_MOVES_MAX];
+    memcpy(x, s.moves.base, sizeof x);
+    x[move_of(&s, 0, MDR_MOVE_MINUTES)] = log(15.0); /* of 20 */
+    x[move_of(&s, 1, MDR_MOVE_MINUTES)] = log(13.0); /* of 10 */
+    x[move_of(&s, 0, MDR_MOVE_CURVE)] = log(2.0);
+    assert_true(mdr_shorten_try(&s, x, &again));
+    assert_int_equal(s.runs, 1);
+    mdr_dye_programme *p = MDR_NEW(arena, mdr_dye_programme);
+    mdr_moves_apply(&s.moves, base, x, p);
+    const mdr_shorten_eye plain = {.fine = false};
+    assert_int_equal(mdr_shorten_look(&usual_in, p, &usual_in.usual, &plain, arena, &direct, NULL),
+                     MDR_OK);
+    CHECK_NEAR(again.effect.minutes, first.effect.minutes - 2.0, 1e-9, "D: 5 less and 3 more");
+    CHECK_NEAR(again.effect.minutes, direct.effect.minutes, 1e-9, "O: simulated");
+    CHECK_NEAR(again.effect.strike_min, direct.effect.strike_min, 1e-9, "O: simulated");
+    CHECK_NEAR(again.alkali_min, direct.alkali_min, 1e-9, "O: simulated");
+    CHECK_NEAR(again.effect.strike_pct_per_contact, direct.effect.strike_pct_per_contact, 1e-9,
+               "O: simulated");
+    CHECK_NEAR(again.effect.spread_before, direct.effect.spread_before, 1e-9, "O: simulated");
+    CHECK_NEAR(again.effect.spread_fixing, direct.effect.spread_fixing, 1e-9, "O: simulated");
+    CHECK_NEAR(again.effect.spread_end, direct.effect.spread_end, 1e-9, "O: simulated");
+    CHECK_NEAR(again.effect.fixed[1], direct.effect.fixed[1], 1e-9, "O: simulated");
+    for (int i = 0; i < base->n_steps; i++) {
+        CHECK_NEAR(again.strike_of_step[i], direct.strike_of_step[i], 1e-9, "O: simulated");
+        CHECK_NEAR(again.turns_short[i], direct.turns_short[i], 1e-9, "O: counted");
+    }
+    x[move_of(&s, 2, MDR_MOVE_MINUTES)] = log(29.0); /* the dye itself */
+    assert_true(mdr_shorten_try(&s, x, &again));
+    assert_int_equal(s.runs, 2);
+    mdr_dye_programme *beside = MDR_NEW(arena, mdr_dye_programme);
+    mdr_shorten_in in = usual_in;
+    *beside = *base;
+    beside->steps[0].beside = true;
+    in.base = beside;
+    s.in = &in;
+    mdr_shorten_matters(&s);
+    assert_true(s.matters[move_of(&s, 1, MDR_MOVE_MINUTES)]);
+}
+
+/* The rope of the search where the zone is wide: fewer slices and stations, as near. */
+static void coarse_is_near_fine_in_a_wide_zone(void **state)
+{
+    (void)state;
+    static const double TURNS_MIN[] = {0.7, 1.9, 3.2}; /* at the highest speed */
+    for (size_t i = 0; i < N_OF(TURNS_MIN); i++) {
+        mdr_dyeing_case *winch = MDR_NEW(arena, mdr_dyeing_case);
+        mdr_shorten_in in = usual_in;
+        *winch = *usual_in.study;
+        winch->rope.zone_fraction = 0.7;
+        winch->rope.exchange_per_min = 1.5;
+        winch->rope_m = TURNS_MIN[i] * base->speed_most_m_per_min;
+        in.study = winch;
+        mdr_dye_effect coarse, fine;
+        assert_int_equal(mdr_dye_effect_of(&in, base, &in.usual, false, arena, &coarse, NULL),
+                         MDR_OK);
+        assert_int_equal(mdr_dye_effect_of(&in, base, &in.usual, true, arena, &fine, NULL), MDR_OK);
+        CHECK_NEAR(coarse.strike_pct_per_contact, fine.strike_pct_per_contact,
+                   0.02 * fine.strike_pct_per_contact, "O: finer rope");
+        CHECK_NEAR(coarse.fixed[0], fine.fixed[0], 5e-4, "O: finer rope");
+        CHECK_NEAR(coarse.fixed[1], fine.fixed[1], 5e-4, "O: finer rope");
+        CHECK_NEAR(coarse.spread_before, fine.spread_before, 2e-3, "O: finer rope");
+    }
+}
+
 static void bad(mdr_shorten_in in, mdr_code code, const char *place)
 {
     const mdr_shorten_out *out = NULL;
@@ -480,6 +568,8 @@ int main(void)
                                        cmocka_unit_test(a_limit_while_dye_is_fixed),
                                        cmocka_unit_test(coarse_is_near_fine),
                                        cmocka_unit_test(nothing_that_counts_is_left_out),
+                                       cmocka_unit_test(before_the_dye_nothing_is_tried_twice),
+                                       cmocka_unit_test(coarse_is_near_fine_in_a_wide_zone),
                                        cmocka_unit_test(refused),
                                        cmocka_unit_test(stops_when_nobody_wants_more),
                                        cmocka_unit_test(memory_fails_anywhere)};

@@ -11,6 +11,22 @@ typedef struct grain {
     int slices, modes, steps_per_turn;
 } grain;
 static const grain COARSE = {12, 4, 12}, FINE = {36, 4, 24};
+/* In a wide zone the liquor is changed all the time, and what a rope costs is slices times stations. There it is
+ * looked at no more often than this, and with as few slices as for the margin; how near that is, test_dye_shorten
+ * says. Numerical choices. */
+static const double WIDE_ZONE = 0.5, STATION_MIN = 0.3;
+enum { WIDE_SLICES = 8, WIDE_STEPS_LEAST = 4 };
+
+static grain coarse_of(const mdr_shorten_in *in)
+{
+    grain g = COARSE;
+    if (in->study->rope.zone_fraction >= WIDE_ZONE) {
+        const double steps = in->study->rope_m / in->base->speed_most_m_per_min / STATION_MIN;
+        g.slices = WIDE_SLICES;
+        g.steps_per_turn = (int)rint(fmin(fmax(steps, WIDE_STEPS_LEAST), COARSE.steps_per_turn));
+    }
+    return g;
+}
 
 static grain fine_of(const mdr_dyeing_case *study)
 {
@@ -140,7 +156,7 @@ mdr_code mdr_shorten_look(const mdr_shorten_in *in, const mdr_dye_programme *p,
                           const mdr_dye_case *rates, const mdr_shorten_eye *eye, mdr_arena *arena,
                           mdr_dye_detail *out, mdr_err *err)
 {
-    const grain g = eye->fine ? fine_of(in->study) : COARSE;
+    const grain g = eye->fine ? fine_of(in->study) : coarse_of(in);
     mdr_dye_time times[MDR_DYE_STEPS_MAX];
     const mdr_arena_mark here = mdr_arena_here(arena);
     mdr_dyeing_result r;
@@ -169,15 +185,16 @@ mdr_code mdr_shorten_trails(const mdr_shorten_in *in, mdr_arena *arena, mdr_rope
 {
     static const double LONGER = 1.5; /* than base; what is longer still leaves marks until then */
     const mdr_dyeing_rope *rope = &in->study->rope;
+    const grain g = coarse_of(in);
     mdr_dye_time times[MDR_DYE_STEPS_MAX];
     const double minutes = mdr_dye_programme_times(in->base, times);
     const mdr_rope_room room = {
-        .slices = COARSE.slices * rope->tubes,
+        .slices = g.slices * rope->tubes,
         .tubes = rope->tubes,
         .dyes = in->base->n_dyes,
         .doses = in->base->n_steps * in->base->n_dyes,
-        .modes = COARSE.modes,
-        .stations = (int)ceil(rope->zone_fraction * COARSE.steps_per_turn),
+        .modes = g.modes,
+        .stations = (int)ceil(rope->zone_fraction * g.steps_per_turn),
         .samples =
             (int)fmin(LONGER * minutes / MDR_SHORTEN_SAMPLE_MIN, MDR_DYEING_SAMPLES_MAX) + 1};
     return mdr_rope_trails_make(&room, arena, out, err);

@@ -6,148 +6,8 @@
 #include "core/exhaust/mdr_shorten_parts.h"
 
 /* Invented: enough for a dozen steps. */
-enum { RUNS_USUAL = 350, TIGHTEN_ROUNDS = 3, MISSES_MAX = 2 };
-static const double UNSEEN = 0.1; /* of a limit: nobody sees so little; invented */
+enum { RUNS_USUAL = 350, TIGHTEN_ROUNDS = 3, MISSES_MAX = 2, AGAIN_MAX = 4 };
 static const double FACTOR_RATIO = 1.4142135623730951; /* from limit to limit; 1 is among them */
-
-/* -- judging -- */
-
-static double largest(double a, double b)
-{
-    return a > b ? a : b;
-}
-
-/* Numbers of the margin: strike, the spreads, what of each dye is fixed, and how much less than by base
- * with the same rates. */
-enum { M_STRIKE, M_BEFORE, M_FIXING, M_END, M_FIXED };
-
-typedef struct reader {
-    mdr_shorten_search *s;
-    const mdr_dye_programme *p;
-    bool of_base;
-} reader;
-
-static void read_numbers(void *about, const mdr_dyeing_result *r, int direction, double *numbers)
-{
-    const reader *of = about;
-    const int n = of->s->in->base->n_dyes;
-    double *base = of->s->fixed_away[direction + 1];
-    mdr_dye_detail d;
-    of->s->runs++;
-    mdr_shorten_read(of->s->in, of->p, r, &d);
-    numbers[M_STRIKE] = d.effect.strike_pct_per_contact;
-    numbers[M_BEFORE] = d.effect.spread_before;
-    numbers[M_FIXING] = d.effect.spread_fixing;
-    numbers[M_END] = d.effect.spread_end;
-    for (int i = 0; i < n; i++) {
-        base[i] = of->of_base ? d.effect.fixed[i] : base[i];
-        numbers[M_FIXED + i] = d.effect.fixed[i];
-        numbers[M_FIXED + n + i] = base[i] - d.effect.fixed[i];
-    }
-}
-
-static bool still_wanted(void *about)
-{
-    return !mdr_shorten_stopped(about);
-}
-
-static mdr_code margin_of(mdr_shorten_search *s, const mdr_dye_programme *p, bool of_base,
-                          double *by)
-{
-    const mdr_shorten_in *in = s->in;
-    mdr_dye_time times[MDR_DYE_STEPS_MAX];
-    reader about = {s, p, of_base};
-    mdr_dyeing_case *study = MDR_NEW(s->arena, mdr_dyeing_case);
-    if (study == NULL) {
-        return MDR_FAIL(s->err, MDR_E_NOMEM, "base", "no memory for the margin");
-    }
-    *study = *in->study;
-    study->programme = *p;
-    study->rates = in->usual.dyes;
-    study->sample_min = mdr_dyeing_sample_min(mdr_dye_programme_times(p, times));
-    const mdr_margin_in margin = {.study = study,
-                                  .away = &in->away,
-                                  .table = in->table,
-                                  .read = read_numbers,
-                                  .about = &about,
-                                  .go_on = {of_base ? NULL : still_wanted, s},
-                                  .n_numbers = M_FIXED + 2 * in->base->n_dyes};
-    return mdr_dye_margin_of(&margin, s->arena, by, s->err);
-}
-
-/* How it is simulated, and each number with its margin. Base is judged in any case: it is what all else is
- * told against. When it is stopped, the point is half judged. */
-static mdr_code judge(mdr_shorten_search *s, const mdr_dye_programme *p, bool of_base,
-                      mdr_shorten_point *point)
-{
-    const mdr_shorten_in *in = s->in;
-    const int n = in->base->n_dyes;
-    const mdr_arena_mark here = mdr_arena_here(s->arena);
-    double by[MDR_MARGIN_NUMBERS_MAX] = {0.0};
-    if (!of_base && mdr_shorten_stopped(s)) {
-        return MDR_OK;
-    }
-    MDR_TRY(margin_of(s, p, of_base, by));
-    mdr_arena_back(s->arena, here);
-    if (!of_base && mdr_shorten_stopped(s)) {
-        return MDR_OK;
-    }
-    MDR_TRY(mdr_dye_effect_of(in, p, &in->usual, true, s->arena, &point->effect, s->err));
-    s->runs++;
-    s->base = of_base ? point->effect : s->base;
-    point->worst = point->effect;
-    point->worst.strike_pct_per_contact += by[M_STRIKE];
-    point->worst.spread_before += by[M_BEFORE];
-    point->worst.spread_fixing += by[M_FIXING];
-    point->worst.spread_end += by[M_END];
-    point->fixed_less = point->fixed_less_worst = -1.0;
-    for (int i = 0; i < n; i++) {
-        const double less = s->base.fixed[i] - point->effect.fixed[i];
-        point->worst.fixed[i] = largest(point->effect.fixed[i] - by[M_FIXED + i], 0.0);
-        point->fixed_less = largest(point->fixed_less, less);
-        point->fixed_less_worst = largest(point->fixed_less_worst, less + by[M_FIXED + n + i]);
-    }
-    return MDR_OK;
-}
-
-/* By what part of a dye too much is given up; 0 or less: within both allowances. */
-static double given_up(const mdr_shorten_in *in, const mdr_shorten_point *p)
-{
-    return fmax(p->fixed_less - in->fixation_allowance,
-                p->fixed_less_worst - in->fixation_allowance_worst);
-}
-
-static bool keeps(const mdr_shorten_in *in, const mdr_shorten_point *p, double factor)
-{
-    const double hair = 1.0 + MDR_SHORTEN_WITHIN;
-    return p->worst.strike_pct_per_contact <= in->strike_limit_pct * factor * hair &&
-           p->worst.spread_before <= in->spread_limit * factor * hair &&
-           p->worst.spread_fixing <= in->spread_fixing_limit * factor * hair &&
-           p->worst.spread_end <= in->spread_limit * factor * hair &&
-           given_up(in, p) <= MDR_SHORTEN_WITHIN;
-}
-
-/* What base may be overstepped by without anyone seeing it. */
-static mdr_dye_effect as_level(const mdr_shorten_in *in, const mdr_dye_effect *base)
-{
-    mdr_dye_effect e = *base;
-    e.strike_pct_per_contact = fmax(e.strike_pct_per_contact, UNSEEN * in->strike_limit_pct);
-    e.spread_before = fmax(e.spread_before, UNSEEN * in->spread_limit);
-    e.spread_fixing = fmax(e.spread_fixing, UNSEEN * in->spread_fixing_limit);
-    e.spread_end = fmax(e.spread_end, UNSEEN * in->spread_limit);
-    return e;
-}
-
-static bool less_level(const mdr_shorten_in *in, const mdr_dye_effect *one,
-                       const mdr_dye_effect *base)
-{
-    const double hair = 1.0 + MDR_SHORTEN_WITHIN;
-    const mdr_dye_effect limit = as_level(in, base);
-    return one->strike_pct_per_contact > limit.strike_pct_per_contact * hair ||
-           one->spread_before > limit.spread_before * hair ||
-           one->spread_fixing > limit.spread_fixing * hair ||
-           one->spread_end > limit.spread_end * hair;
-}
 
 /* -- one point -- */
 
@@ -173,7 +33,7 @@ static void draw_in(const mdr_shorten_search *s, const wish *w, const mdr_shorte
     aim->before = drawn(aim->before, coarse->spread_before, seen->spread_before, w->limit.before);
     aim->fixing = drawn(aim->fixing, coarse->spread_fixing, seen->spread_fixing, w->limit.fixing);
     aim->end = drawn(aim->end, coarse->spread_end, seen->spread_end, w->limit.end);
-    aim->less -= fmax(given_up(s->in, point), 0.0);
+    aim->less -= fmax(mdr_shorten_given_up(s->in, point), 0.0);
 }
 
 static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorten_point *point)
@@ -181,9 +41,9 @@ static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorte
     if (s->stopped) {
         return false; /* it may be half judged */
     }
-    return w->of_base ? !less_level(s->in, &point->effect, &s->base) &&
-                            given_up(s->in, point) <= MDR_SHORTEN_WITHIN
-                      : keeps(s->in, point, w->factor);
+    return w->of_base ? !mdr_shorten_less_level(s->in, &point->effect, &s->base) &&
+                            mdr_shorten_given_up(s->in, point) <= MDR_SHORTEN_WITHIN
+                      : mdr_shorten_keeps(s->in, point, w->factor);
 }
 
 /* To the drawn limits by minutes alone, where a few are enough: x was the shortest a little outside them. */
@@ -223,7 +83,13 @@ static mdr_code attempt(mdr_shorten_search *s, int runs_max, bool again, double 
     }
     MDR_TRY(mdr_shorten_whittle(s, x, point->why));
     mdr_moves_apply(&s->moves, s->in->base, x, &point->programme);
-    return judge(s, &point->programme, false, point);
+    return mdr_shorten_judge(s, &point->programme, false, point);
+}
+
+static bool same_aim(const mdr_shorten_target *a, const mdr_shorten_target *b)
+{
+    return a->strike == b->strike && a->before == b->before && a->fixing == b->fixing &&
+           a->end == b->end && a->less == b->less;
 }
 
 /* Shortest under the wish; x is where to begin, and what was found; nothing when stopped. */
@@ -246,15 +112,15 @@ static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double 
         }
         draw_in(s, w, point, &coarse.effect, &s->aim);
         /* the same once more would come to the same */
-        if (round > 0 && memcmp(&aim, &s->aim, sizeof aim) == 0 &&
+        if (round > 0 && same_aim(&aim, &s->aim) &&
             memcmp(before, x, (size_t)s->moves.n * sizeof *x) == 0) {
             break;
         }
     }
     point->factor = w->factor;
     point->as_now = w->of_base;
-    point->kept = keeps(s->in, point, 1.0);
-    point->less_level = less_level(s->in, &point->effect, &s->base);
+    point->kept = mdr_shorten_keeps(s->in, point, 1.0);
+    point->less_level = mdr_shorten_less_level(s->in, &point->effect, &s->base);
     return MDR_OK;
 }
 
@@ -304,6 +170,7 @@ static mdr_code begin(mdr_shorten_search *s, mdr_shorten_out *out)
     if (s->moves.n == 0) {
         return refuse(s->err, MDR_E_ARG, "base", 0, "at least one step that may be changed");
     }
+    mdr_shorten_matters(s);
     MDR_TRY(mdr_shorten_trails(s->in, s->arena, &s->trails, s->err));
     const mdr_shorten_eye eye = {.trails = s->trails};
     MDR_TRY(mdr_shorten_look(s->in, s->in->base, &s->in->usual, &eye, s->arena, &d, s->err));
@@ -313,10 +180,10 @@ static mdr_code begin(mdr_shorten_search *s, mdr_shorten_out *out)
         return MDR_FAIL(s->err, MDR_E_NOMEM, "base", "no memory for the search");
     }
     s->runs = 1;
-    MDR_TRY(judge(s, s->in->base, true, base));
+    MDR_TRY(mdr_shorten_judge(s, s->in->base, true, base));
     out->base = base->effect;
     out->base_worst = base->worst;
-    out->base_kept = keeps(s->in, base, 1.0);
+    out->base_kept = mdr_shorten_keeps(s->in, base, 1.0);
     out->wanted = out->as_level = -1;
     return MDR_OK;
 }
@@ -364,6 +231,28 @@ static void number(mdr_shorten_out *out, const mdr_dye_effect *base)
     }
 }
 
+/* The shortest that is nowhere less level than base: once found, looked for from there again as long as that helps. A
+ * descent may end far from the least when it began far from it. */
+static mdr_code find_level(mdr_shorten_search *s, const wish *as_now, int each, double *x,
+                           mdr_shorten_point *point, mdr_shorten_out *out)
+{
+    double there[MDR_MOVES_MAX];
+    memcpy(there, x, sizeof there);
+    MDR_TRY(find(s, as_now, 2 * each, there, point));
+    for (int again = 0; again < AGAIN_MAX && granted(s, as_now, point); again++) {
+        const double minutes = point->effect.minutes;
+        insert(out, point);
+        if (again == 0) { /* the others are looked for from here */
+            memcpy(x, there, sizeof there);
+        }
+        MDR_TRY(find(s, as_now, each, there, point));
+        if (!(point->effect.minutes < minutes - 0.5)) {
+            break;
+        }
+    }
+    return MDR_OK;
+}
+
 static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
 {
     const mdr_shorten_in *in = s->in;
@@ -380,15 +269,12 @@ static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
             x[i] = s->moves.high[i];
         }
     }
-    const mdr_dye_effect now = as_level(in, base);
+    const mdr_dye_effect now = mdr_shorten_as_level(in, base);
     const wish as_now = {1.0,
                          {now.strike_pct_per_contact, now.spread_before, now.spread_fixing,
                           now.spread_end, in->fixation_allowance},
                          true};
-    MDR_TRY(find(s, &as_now, 2 * each, x, point));
-    if (granted(s, &as_now, point)) {
-        insert(out, point);
-    }
+    MDR_TRY(find_level(s, &as_now, each, x, point, out));
     int missed = 0; /* one after the other: still stricter limits are not worth the time */
     for (int i = 1; i < in->points && missed < MISSES_MAX && !s->stopped; i++) {
         const int steps_up = (in->points - 1) / 2 + 1 - i;

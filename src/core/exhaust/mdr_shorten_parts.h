@@ -100,7 +100,8 @@ typedef struct mdr_shorten_search {
     mdr_rope_trails *trails;
     mdr_code rc; /* of a simulation that failed */
     int runs, n_known;
-    bool stopped; /* no longer wanted */
+    bool matters[MDR_MOVES_MAX]; /* the move does something to the dyeing but to begin it later */
+    bool stopped;                /* no longer wanted */
 } mdr_shorten_search;
 
 #define MDR_SHORTEN_SAMPLE_MIN 1.0 /* of the coarse rope */
@@ -110,6 +111,8 @@ bool mdr_shorten_try(mdr_shorten_search *s, const double *x, mdr_dye_detail *d);
 /* The same for who drops what strikes faster than so much: it may be told no more of that (cut_short). */
 bool mdr_shorten_try_until(mdr_shorten_search *s, const double *x, double strike_most_pct,
                            mdr_dye_detail *d);
+/* Says which moves do anything to the dyeing; before the first try. */
+void mdr_shorten_matters(mdr_shorten_search *s);
 /* No more simulations: nobody wants them. Then all below return MDR_OK with x anywhere. */
 bool mdr_shorten_stopped(mdr_shorten_search *s);
 /* Whether all of s->aim is kept there. */
@@ -121,5 +124,20 @@ mdr_code mdr_shorten_mend(mdr_shorten_search *s, double *x) MDR_MUST_CHECK;
 /* Minute by minute until nothing can be taken off any step: then each says why. */
 mdr_code mdr_shorten_whittle(mdr_shorten_search *s, double *x,
                              mdr_shorten_reason *why) MDR_MUST_CHECK;
+
+/* -- judging -- */
+
+/* How it is simulated, and each number with its margin. Base is judged in any case: it is what all else is
+ * told against. When it is stopped, the point is half judged. */
+mdr_code mdr_shorten_judge(mdr_shorten_search *s, const mdr_dye_programme *p, bool of_base,
+                           mdr_shorten_point *point) MDR_MUST_CHECK;
+/* By what part of a dye too much is given up; 0 or less: within both allowances. */
+double mdr_shorten_given_up(const mdr_shorten_in *in, const mdr_shorten_point *p);
+/* The limits times `factor`, with the margin. */
+bool mdr_shorten_keeps(const mdr_shorten_in *in, const mdr_shorten_point *p, double factor);
+/* What base may be overstepped by without anyone seeing it. */
+mdr_dye_effect mdr_shorten_as_level(const mdr_shorten_in *in, const mdr_dye_effect *base);
+bool mdr_shorten_less_level(const mdr_shorten_in *in, const mdr_dye_effect *one,
+                            const mdr_dye_effect *base);
 
 #endif

@@ -47,6 +47,49 @@ static bool known(const mdr_shorten_known *k, double strike_most_pct)
            (strike_most_pct > 0.0 && strike_most_pct <= k->detail.effect.strike_pct_per_contact);
 }
 
+/* Moves of what is over before the first dye comes shift the dyeing, and change nothing else of it. What runs beside
+ * other steps might still be on: then each counts. */
+void mdr_shorten_matters(mdr_shorten_search *s)
+{
+    const mdr_dye_programme *p = s->in->base;
+    int first = 0;
+    bool dyed = false, beside = false;
+    while (first < p->n_steps && !dyed) {
+        for (int k = 0; k < p->n_dyes; k++) {
+            dyed = dyed || p->steps[first].dye_kg[k] > 0.0;
+        }
+        beside = beside || p->steps[first].beside;
+        first += !dyed;
+    }
+    for (int i = 0; i < s->moves.n; i++) {
+        const mdr_move *m = &s->moves.move[i];
+        s->matters[i] = beside || m->kind == MDR_MOVE_SPEED || m->step >= first;
+    }
+}
+
+static bool same_dyeing(const mdr_shorten_search *s, const double *a, const double *b)
+{
+    for (int i = 0; i < s->moves.n; i++) {
+        if (s->matters[i] && a[i] != b[i]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* What is known of the same dyeing that began sooner or later. */
+static void shifted(const mdr_shorten_search *s, const double *x, mdr_dye_detail *d)
+{
+    mdr_dye_time times[MDR_DYE_STEPS_MAX];
+    mdr_moves_apply(&s->moves, s->in->base, x, s->tried);
+    const double minutes = mdr_dye_programme_times(s->tried, times);
+    const double later_min = minutes - d->effect.minutes;
+    d->effect.minutes = minutes;
+    d->effect.strike_min += later_min;
+    d->alkali_min += d->alkali_min >= 0.0 ? later_min : 0.0;
+    mdr_shorten_turns(s->in, s->tried, d->turns_short);
+}
+
 bool mdr_shorten_try_until(mdr_shorten_search *s, const double *x, double strike_most_pct,
                            mdr_dye_detail *d)
 {
@@ -56,11 +99,14 @@ bool mdr_shorten_try_until(mdr_shorten_search *s, const double *x, double strike
     const size_t all = (size_t)s->moves.n * sizeof *x;
     mdr_shorten_known *to = &s->known[s->n_known % MDR_SHORTEN_KNOWN];
     for (int i = 0; i < s->n_known && i < MDR_SHORTEN_KNOWN; i++) {
-        if (memcmp(s->known[i].x, x, all) != 0) {
+        if (!same_dyeing(s, s->known[i].x, x)) {
             continue;
         }
         if (known(&s->known[i], strike_most_pct)) {
             *d = s->known[i].detail;
+            if (memcmp(s->known[i].x, x, all) != 0) {
+                shifted(s, x, d);
+            }
             return true;
         }
         to = &s->known[i];
