@@ -80,6 +80,9 @@ function sign(unit: string): string {
   return unit.replace(/degC/g, "°C").replace(/m2/g, "m²").replace(/m3/g, "m³");
 }
 
+/** Words of the core are plain ASCII; on screen a degree is its sign. */
+export const prose = (words: string): string => words.replace(/\bdegC\b/g, "°C");
+
 /** Every digit that is worth anything: six significant ones. Money stays in the minor unit. */
 export function exact(value: number): string {
   const size = Math.abs(value);

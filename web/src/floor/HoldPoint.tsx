@@ -1,6 +1,7 @@
 // A hold point that has not passed: what was read, and what can be done about it.
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import { prose } from "../fmt";
 import { api, ApiError, offline } from "../api";
 import { Shape } from "../ui/parts";
 import { Band, limitsOf } from "./Band";
@@ -62,18 +63,18 @@ function Card({ remedy, approve }: { remedy: Remedy; approve: () => void }): JSX
   return (
     <article class="remedy" data-remedy={remedy.remedy_id}>
       <h4>{remedy.title}</h4>
-      <p class="remedy-words">{remedy.words}</p>
+      <p class="remedy-words">{prose(remedy.words)}</p>
       <dl>
-        <div><dt>{w.hold.give}</dt><dd>{given.length ? given.map((item) => <span key={item.item + item.material_id}><b>{w.mass(item.mass_mg)}</b> {item.name} </span>) : w.hold.nothing}</dd></div>
+        {given.length || remedy.water_l > 0 ? <div><dt>{w.hold.give}</dt><dd>{given.length ? given.map((item) => <span key={item.item + item.material_id}><b>{w.mass(item.mass_mg)}</b> {item.name} </span>) : w.hold.nothing}</dd></div> : null}
         <div><dt>{w.hold.minutes}</dt><dd>{Math.ceil(remedy.minutes)} min</dd></div>
-        <div><dt>{w.hold.water}</dt><dd>{w.litres(remedy.water_l)}</dd></div>
+        {remedy.water_l > 0 ? <div><dt>{w.hold.water}</dt><dd>{w.litres(remedy.water_l)}</dd></div> : null}
         {expected ? <div><dt>{w.hold.expect}</dt><dd>{w.read(expected.value, expected.unit)}{expected.high > expected.low ? <small> {w.hold.range(expected.low, expected.high)}</small> : null}</dd></div> : null}
       </dl>
       <p class="remedy-role">{w.hold.mayApprove(remedy.approve_words)}</p>
       <details>
         <summary>{w.hold.steps}{remedy.why.length ? `, ${w.hold.why.toLowerCase()}` : ""}</summary>
         <ol class="remedy-steps">{remedy.steps.map((step) => <li key={step.key}>{w.isTitle(step)}: {w.sentence(step)}</li>)}</ol>
-        {remedy.why.map((why) => <p key={why.rule} class="remedy-why"><b>{why.title}.</b> {why.words} {why.working} <small>{w.hold.source}: {why.source}</small></p>)}
+        {remedy.why.map((why) => <p key={why.rule} class="remedy-why"><b>{why.title}.</b> {prose(`${why.words} ${why.working}`)} <small>{w.hold.source}: {why.source}</small></p>)}
       </details>
       <HoldKey strong wide onPress={approve} name={`approve-${remedy.remedy_id}`}>{w.hold.approve}</HoldKey>
     </article>

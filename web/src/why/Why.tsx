@@ -1,7 +1,7 @@
 // The side panel that says where a number comes from; on a narrow screen a sheet from below.
 import type { JSX } from "preact";
 import { useContext, useEffect, useLayoutEffect, useRef } from "preact/hooks";
-import { exact, joined, shown } from "../fmt";
+import { exact, joined, prose, shown } from "../fmt";
 import { href, place, swap } from "../place";
 import { Scope } from "../ui/Num";
 import type { Figure, Rule } from "../types";
@@ -87,7 +87,7 @@ function Explained({ plan, id, figure }: { plan: Figures; id: string; figure: Fi
         <section>
           <h3>{w.how}</h3>
           {rule.title === figure.label ? null : <p class="why-rule">{rule.title}</p>}
-          <p class="why-words">{rule.words}</p>
+          <p class="why-words">{prose(rule.words)}</p>
         </section>
       ) : null}
       {figure.inputs?.length ? (
