@@ -30,6 +30,9 @@ import type { BatchDoc, RunStep } from "./types";
 import { Waiting } from "./Waiting";
 import { w } from "./words";
 import "./floor.css";
+import "./hold.css";
+import "./ask.css";
+import "./history.css";
 
 export function FloorPage({ id, part }: { id: string; part: string | undefined }): JSX.Element {
   const run = runOf(id);

@@ -65,7 +65,7 @@ function Card({ remedy, approve }: { remedy: Remedy; approve: () => void }): JSX
       <h4>{remedy.title}</h4>
       <p class="remedy-words">{prose(remedy.words)}</p>
       <dl>
-        {given.length || remedy.water_l > 0 ? <div><dt>{w.hold.give}</dt><dd>{given.length ? given.map((item) => <span key={item.item + item.material_id}><b>{w.mass(item.mass_mg)}</b> {item.name} </span>) : w.hold.nothing}</dd></div> : null}
+        {given.length || remedy.water_l > 0 ? <div class="remedy-give"><dt>{w.hold.give}</dt><dd>{given.length ? given.map((item) => <span key={item.item + item.material_id}><b>{w.mass(item.mass_mg)}</b> {item.name} </span>) : w.hold.nothing}</dd></div> : null}
         <div><dt>{w.hold.minutes}</dt><dd>{Math.ceil(remedy.minutes)} min</dd></div>
         {remedy.water_l > 0 ? <div><dt>{w.hold.water}</dt><dd>{w.litres(remedy.water_l)}</dd></div> : null}
         {expected ? <div><dt>{w.hold.expect}</dt><dd>{w.read(expected.value, expected.unit)}{expected.high > expected.low ? <small> {w.hold.range(expected.low, expected.high)}</small> : null}</dd></div> : null}

@@ -7,6 +7,7 @@ import { nowMs, tick } from "../floor/clock";
 import "../floor/device";
 import { Waiting } from "../floor/Waiting";
 import "../floor/floor.css";
+import "../floor/ask.css";
 import { Key } from "../floor/HoldKey";
 import { Signing } from "../floor/Sign";
 import { wallClock } from "../fmt";
