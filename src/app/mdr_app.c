@@ -60,6 +60,7 @@ mdr_code mdr_app_refresh(mdr_app *app, mdr_err *err)
     }
     app->loaded = false;
     app->bench_loaded = false;
+    app->next_lots = NULL;
     app->fit.key[0] = '\0';
     app->dye_fits = NULL;
     app->cache = NULL;

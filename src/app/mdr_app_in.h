@@ -55,6 +55,7 @@ struct mdr_app {
     int n_routes;
     bool bench_loaded;
     mdr_bench bench; /* read when first asked for */
+    const char **next_lots; /* by machine, read when first asked for; in the cache */
     mdr_app_fit fit;
     mdr_app_dye_fit *dye_fits; /* in the cache, NULL: none yet */
     mdr_app_runs *runs;        /* NULL: none read yet */

@@ -121,6 +121,14 @@ static const char *waits_for(const mdr_batch *b, mdr_arena *arena)
     return !mdr_batch_weighed(s) ? "Weighing" : "The next step";
 }
 
+/* The fabric has left the machine: what is still to do is done elsewhere. */
+static bool is_unloaded(const mdr_batch *b)
+{
+    const mdr_batch_step *s = step_now(b);
+    return b->state == MDR_BATCH_COMPLETE ||
+           (s != NULL && strcmp(b->control->baths[s->asked->bath - 1].stage, "finishing") == 0);
+}
+
 static int urgency_of(const mdr_batch *b, double late_min)
 {
     static const double LATE_MIN = 10.0; /* invented: a late lot is one that somebody should see */
@@ -197,6 +205,7 @@ static void put_row(mdr_json *j, const row *r, mdr_arena *arena)
     mdr_json_int(j, "steps_done", b->now);
     mdr_json_int(j, "steps", b->n_steps);
     mdr_json_int(j, "last_seq", b->last_seq);
+    mdr_json_bool(j, "unloaded", is_unloaded(b));
     if (s == NULL) {
         mdr_json_null(j, "step");
         return;
@@ -234,22 +243,48 @@ static const char *batch_on(const row *rows, int n, const char *machine_id)
     for (int i = 0; i < n; i++) {
         const mdr_app_run *run = rows[i].run;
         if (run->broken.code == MDR_OK && run->batch.state != MDR_BATCH_IDLE &&
-            run->batch.state != MDR_BATCH_COMPLETE &&
-            strcmp(run->batch.control->machine_id, machine_id) == 0) {
+            !is_unloaded(&run->batch) && strcmp(run->batch.control->machine_id, machine_id) == 0) {
             return run->batch.batch_id;
         }
     }
     return NULL;
 }
 
-static void put_machines(mdr_json *j, const mdr_masters *m, const row *rows, int n)
+/* The lot that is due first of those that may be dyed next on each machine. */
+static mdr_code read_next_lots(mdr_app *app, mdr_err *err)
 {
+    const mdr_lots_ask open = {.most = 0};
+    const mdr_masters *m = &app->masters;
+    mdr_lots_page page;
+    const char **next = MDR_NEW_N(app->cache, const char *, (size_t)m->n_machines + 1);
+    if (next == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the lots that come next");
+    }
+    MDR_TRY(mdr_mill_lots_some(app->mill, m, &open, app->cache, &page, err));
+    for (int i = 0; i < m->n_machines; i++) {
+        next[i] = NULL;
+        for (int k = 0; k < page.n && next[i] == NULL; k++) {
+            const mdr_lot_full *full = &page.lines[k].full;
+            const bool may = full->lot.stage == MDR_LOT_READY || full->lot.stage == MDR_LOT_PLANNED;
+            if (may && strcmp(full->machine_id, m->machines[i].machine_id) == 0) {
+                next[i] = full->lot.lot_id;
+            }
+        }
+    }
+    app->next_lots = next;
+    return MDR_OK;
+}
+
+static void put_machines(mdr_json *j, const mdr_app *app, const row *rows, int n)
+{
+    const mdr_masters *m = &app->masters;
     mdr_json_array(j, "machines");
     for (int i = 0; i < m->n_machines; i++) {
         mdr_json_object(j, NULL);
         mdr_json_text(j, "machine_id", m->machines[i].machine_id);
         mdr_json_text(j, "name", m->machines[i].name);
         mdr_json_text(j, "batch_id", batch_on(rows, n, m->machines[i].machine_id));
+        mdr_json_text(j, "next_lot_id", app->next_lots[i]);
         mdr_json_end_object(j);
     }
     mdr_json_end_array(j);
@@ -261,6 +296,9 @@ mdr_code mdr_app_hall_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *
     enum { SIZE_HINT = 16 << 10 };
     MDR_TRY(mdr_app_refresh(app, err));
     MDR_TRY(mdr_app_runs_refresh(app, err));
+    if (app->next_lots == NULL) {
+        MDR_TRY(read_next_lots(app, err));
+    }
     const int n = app->runs->n;
     row *rows = MDR_NEW_N(arena, row, (size_t)n + 1);
     if (rows == NULL) {
@@ -275,7 +313,7 @@ mdr_code mdr_app_hall_json(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *
     mdr_json_int(&j, "now_utc_ms", ask->now_utc_ms);
     mdr_json_int(&j, "last_seq", app->runs->seq);
     put_rows(&j, rows, n, arena);
-    put_machines(&j, &app->masters, rows, n);
+    put_machines(&j, app, rows, n);
     const mdr_app_chain_seen seen = mdr_app_chain_look(app);
     mdr_app_chain_put(&j, "record", &seen);
     mdr_json_end_object(&j);

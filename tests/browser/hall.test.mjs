@@ -19,7 +19,7 @@ test("the hall: what waits stands first, by shape and word; free machines last; 
   const waits = await Floor.start(s, "L26-0101");
   await waits.enter({ kind: "batch-begun" });
   await waits.enter({ kind: "interrupted", interrupt: "steam" });
-  await page.waitForFunction(() => document.querySelectorAll(".hall .hall-lot").length === 2); // by itself
+  await page.waitForFunction(() => document.querySelectorAll(".hall .hall-lot").length === 2 && document.querySelector(".hall tbody tr").innerText.includes("No steam")); // by itself, both as they are now
   const rows = page.locator(".hall tbody tr");
   assert.match(await rows.nth(0).innerText(), /L26-0101[\s\S]*No steam/);
   assert.equal(await rows.nth(0).locator(".shape-warning").count(), 1);

@@ -18,6 +18,10 @@ test("a lot is frozen, run to its end and released; the hall and the lots follow
   const hall = (await s.get("/api/batches")).json;
   assert.equal(hall.batches[0].batch_id, floor.batchId);
   assert.equal(hall.machines.find((m) => m.machine_id === floor.state.batch.machine_id).batch_id, floor.batchId);
+  assert.equal(hall.batches[0].unloaded, false);
+  const { lots } = (await s.get("/api/lots")).json; // by due date
+  for (const m of hall.machines) assert.equal(m.next_lot_id, lots.find((l) => l.machine_id === m.machine_id && ["ready", "planned"].includes(l.stage))?.lot_id ?? null, m.machine_id);
+  assert.ok(hall.machines.some((m) => m.next_lot_id));
   assert.equal((await s.get("/api/lots")).json.lots.find((l) => l.lot_id === LOT).stage, "dyeing");
   await floor.run();
   assert.equal(floor.state.batch.state, "complete");

@@ -24,6 +24,9 @@ test("too wet: dried again by the reading; too dry: takes moisture; in the lot r
   near(check.check.expected, stenter.behind.moisture_pct.value, 1e-9, "O: the plan");
   assert.equal(floor.state.steps.at(-1).key, check.key, "behind everything in the vessel");
   assert.equal(floor.state.baths.at(-1).name, "Finishing");
+  const hall = (await s.get("/api/batches")).json;
+  const machine = hall.machines.find((m) => m.machine_id === hall.batches[0].machine_id);
+  assert.deepEqual([hall.batches[0].unloaded, machine.batch_id], [true, null], "off the machine, which is free");
   const none = await floor.send({ kind: "reading", step: check.key, value: 301 });
   assert.equal(none.status, 422);
   assert.match(none.json.error.allowed, /0 to 300/);

@@ -255,12 +255,14 @@ export interface HallBatch {
   steps_done: number;
   steps: number;
   load_kg: number;
+  /** The fabric is off the machine. */
+  unloaded: boolean;
 }
 export interface HallMachine {
   machine_id: string;
   name: string;
   batch_id: string | null;
-  next_lot_id?: string | null;
+  next_lot_id: string | null;
 }
 /** Whether the record is as it was written, as far as the server has looked it through since its start. */
 export interface RecordSeen {

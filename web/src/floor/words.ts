@@ -451,6 +451,7 @@ export const w = {
     columns: { machine: "Machine", lot: "Lot", step: "Step", progress: "Progress", end: "Ends" },
     free: "Free",
     next: (lot: string) => `next: ${lot}`,
+    unloaded: "unloaded, behind the dryer",
     planned: (at: string) => `planned ${at}`,
     onTime: "on time",
     late: (min: string) => `${min} late`,

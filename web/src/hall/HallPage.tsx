@@ -63,8 +63,8 @@ export interface Row {
 export function rowsOf(doc: HallDoc): Row[] {
   const named = new Map(doc.machines.map((m) => [m.machine_id, m]));
   const taken = doc.batches.map((batch): Row => ({ batch, machine: named.get(batch.machine_id) ?? { machine_id: batch.machine_id, name: batch.machine_id, batch_id: batch.batch_id, next_lot_id: null } }));
-  // A lot that is done only waits to be released: its machine is empty.
-  const busy = new Set(doc.batches.filter((b) => b.state !== "complete").map((b) => b.machine_id));
+  // A lot that is done, or at the dryer, is on no machine of the hall any more.
+  const busy = new Set(doc.batches.filter((b) => b.state === "broken" || !b.unloaded).map((b) => b.machine_id));
   return [...taken, ...doc.machines.filter((m) => !busy.has(m.machine_id)).map((machine): Row => ({ machine, batch: null }))];
 }
 
@@ -142,7 +142,7 @@ function Taken({ machine, batch, now }: { machine: HallMachine; batch: HallBatch
   const stuck = batch.state === "held" || batch.state === "paused" || batch.state === "stopped";
   return (
     <tr class={stuck || batch.late_min >= LATE_LEAST_MIN ? "is-abnormal" : ""}>
-      <th scope="row"><Machine machine={machine} /></th>
+      <th scope="row"><Machine machine={machine} />{batch.unloaded && batch.state !== "complete" ? <small>{w.unloaded}</small> : null}</th>
       <td class="hall-lot">
         <a class="row-link" href={href(["floor", batch.batch_id])} aria-label={w.open(batch.lot_id, machine.name)}><Swatch colour={batch.swatch} /><span>{batch.lot_id}</span></a>
         <small>{batch.shade_id} · {w.kg(number(batch.load_kg))}</small>
