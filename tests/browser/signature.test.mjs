@@ -133,6 +133,8 @@ test("two at a weighing: the floor says why it waits, the second signs at the sc
     await press(page, '[data-key="check-sign"]');
     await page.waitForSelector("dialog.ask-sign .keypad");
     if (x === waits[0]) await in_order(page, "weigh room check");
+    const box = await page.locator("dialog .keypad button", { hasText: /^5$/ }).boundingBox();
+    assert.ok(box.width >= 117.9 && box.height >= 117.9, `20 mm: ${JSON.stringify(box)}`);
     await page.getByLabel("Badge", { exact: true }).fill(BADGE.badge);
     for (const digit of BADGE.pin) await page.locator("dialog .keypad button", { hasText: new RegExp(`^${digit}$`) }).click();
     await page.locator('dialog .keypad button[type="submit"]').click();

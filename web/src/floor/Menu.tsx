@@ -1,7 +1,8 @@
 // What is needed now and then.
 import type { JSX } from "preact";
 import { href } from "../place";
-import { cardPx, setCard, setSound, sound } from "./device";
+import { cardPx, setCard } from "../ui/screen";
+import { setSound, sound } from "./device";
 import { Dialog } from "./Dialog";
 import { Key } from "./HoldKey";
 import { call, wake } from "./sound";
