@@ -36,7 +36,7 @@ const LISTS = {
   "/api/mill": { name: "string", currency: /^[A-Z]{3}$/, invented: "boolean", version: /^\d+\.\d+/,
     counts: { machines: count, articles: count, materials: count, shades: count, routes: count } },
   "/api/lots": { lots: [{ lot_id: id, order_id: id, customer: "string", article_id: id, article: "string", construction: "string", shade_id: id, shade: "string",
-    swatch: hex, machine_id: id, machine: "string", route_id: id, route: "string", load_kg: (v) => v >= 0, n_rolls: count, stage, stage_words: "string", due: date, revision: count }] },
+    swatch: hex, machine_id: id, machine: "string", route_id: id, route: "string", load_kg: (v) => v >= 0, n_rolls: count, stage, stage_words: "string", due: date, revision: count }], all: count, earlier: or_null(id) },
   "/api/orders": { orders: [{ order_id: id, customer: "string", article_id: id, article: "string", shade_id: id, shade: "string", swatch: hex, ordered_kg: kg,
     loss_pct: (v) => v >= 0 && v <= 40, grey_kg: kg, due: date, remark: "string" }] },
   "/api/routes": { routes: [{ route_id: id, name: "string", version: (v) => v >= 1, dye_class: /^(none|reactive|direct|vat)$/, purpose: "string", lots: count }] },
