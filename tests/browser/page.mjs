@@ -1,4 +1,5 @@
 // A Chromium page on a served demo mill.
+import { after } from "node:test";
 import { chromium } from "playwright-core";
 import { serve } from "../http/server.mjs";
 
@@ -7,13 +8,20 @@ const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-ru
 
 export const LOT = "L26-0107";
 
+/** One browser for the tests of a file; what a page keeps is its context's, and that is new each time. */
+let started;
+const browser_of = () => (started ??= chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: FLAGS }));
+after(async () => (await started)?.close());
+
 /** {s: server, open(hash, size) -> page}; page.faults gathers what the console complains of. */
 export async function desk(t, mill = undefined) {
   const s = await serve(t, mill);
-  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: FLAGS });
-  t.after(() => browser.close());
+  const browser = await browser_of();
+  const contexts = [];
+  t.after(() => Promise.all(contexts.map((context) => context.close())));
   const open = async (hash, [width, height] = [1280, 800], more = {}) => {
     const context = await browser.newContext({ viewport: { width, height }, reducedMotion: "reduce", locale: "en-GB", ...more });
+    contexts.push(context);
     context.setDefaultTimeout(90_000); // a wait is for something that comes; how soon depends on the machine
     const page = await context.newPage();
     page.faults = [];
