@@ -54,7 +54,7 @@ struct mdr_app {
     mdr_app_route *routes; /* sorted by id */
     int n_routes;
     bool bench_loaded;
-    mdr_bench bench; /* read when first asked for */
+    mdr_bench bench;        /* read when first asked for */
     const char **next_lots; /* by machine, read when first asked for; in the cache */
     mdr_app_fit fit;
     mdr_app_dye_fit *dye_fits; /* in the cache, NULL: none yet */
