@@ -11,7 +11,8 @@ export const LOT = "L26-0107";
 /** One browser for the tests of a file; what a page keeps is its context's, and that is new each time. */
 let started;
 const browser_of = () => (started ??= chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: FLAGS }));
-after(async () => (await started)?.close());
+export const shut = async () => (await started)?.close();
+after(shut);
 
 /** {s: server, open(hash, size) -> page}; page.faults gathers what the console complains of. */
 export async function desk(t, mill = undefined) {

@@ -4,7 +4,7 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { Floor } from "../http/batch_kit.mjs";
-import { desk } from "./page.mjs";
+import { desk, shut } from "./page.mjs";
 
 const LOT = "L26-0107";
 const OUT = new URL("../../docs/img/", import.meta.url).pathname;
@@ -61,3 +61,4 @@ await floor.enter({ kind: "reading", step: check.key, value: 25 });
 await shot("hold", `#/floor/${floor.batchId}`, [1280, 800], ".remedy");
 await leaf("report", `/api/batches/${floor.batchId}/report.pdf`);
 for (const end of ends) await end();
+await shut();
