@@ -10,7 +10,8 @@ const PAUSE_MS = 250;
 
 /** Outlives the page: coming back from a lot finds the list as it was left. */
 export const filter = signal("");
-const earlier = signal<LotsPart[]>([]);
+/** Parts asked for, and the lot that the first list ended with then: when it ends elsewhere they no longer join on. */
+const further = signal<{ from: string | null; parts: LotsPart[] }>({ from: null, parts: [] });
 const found = signal<{ text: string; part: LotsPart } | null>(null);
 
 const wanted = computed(() => filter.value.trim());
@@ -28,7 +29,9 @@ export interface LotList {
 
 export function useLots(): LotList {
   const first = useResource("lots", () => api.lots());
-  const last = earlier.value.at(-1) ?? first.data;
+  const from = first.data?.earlier ?? null;
+  const parts = further.value.from === from ? further.value.parts : [];
+  const last = parts.at(-1) ?? first.data;
   const before = last?.earlier ?? null;
   const text = wanted.value;
   const search = before !== null && text !== "";
@@ -46,10 +49,10 @@ export function useLots(): LotList {
   const hits = search && found.value?.text === text ? found.value.part : null;
   const more = async (): Promise<void> => {
     const part = await api.lots("", before ?? "");
-    earlier.value = [...earlier.peek(), part];
+    further.value = { from, parts: [...parts, part] };
   };
   return {
-    data: first.data ? joined([...earlier.value, ...(hits ? [hits] : [])], first.data) : null, error: first.error, reload: first.reload,
+    data: first.data ? joined([...parts, ...(hits ? [hits] : [])], first.data) : null, error: first.error, reload: first.reload,
     all: first.data?.all ?? 0, more: before !== null && !text ? more : null, looking: search && !hits, tooMany: hits?.earlier != null,
   };
 }
