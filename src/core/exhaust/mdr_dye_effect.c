@@ -11,19 +11,15 @@ typedef struct grain {
     int slices, modes, steps_per_turn;
 } grain;
 static const grain COARSE = {12, 4, 12}, FINE = {36, 4, 24};
-/* In a wide zone the liquor is changed all the time, and what a rope costs is slices times stations. There it is
- * looked at no more often than this, and with as few slices as for the margin; how near that is, test_dye_shorten
- * says. Numerical choices. */
-static const double WIDE_ZONE = 0.5, STATION_MIN = 0.3;
-enum { WIDE_SLICES = 8, WIDE_STEPS_LEAST = 4 };
+enum { WIDE_SLICES = 8 }; /* in a wide zone, as for the margin */
 
 static grain coarse_of(const mdr_shorten_in *in)
 {
     grain g = COARSE;
-    if (in->study->rope.zone_fraction >= WIDE_ZONE) {
-        const double steps = in->study->rope_m / in->base->speed_most_m_per_min / STATION_MIN;
+    const int wide_steps = mdr_dye_wide_steps(in->study);
+    if (wide_steps > 0) {
         g.slices = WIDE_SLICES;
-        g.steps_per_turn = (int)rint(fmin(fmax(steps, WIDE_STEPS_LEAST), COARSE.steps_per_turn));
+        g.steps_per_turn = wide_steps;
     }
     return g;
 }

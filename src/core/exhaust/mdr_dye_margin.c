@@ -2,7 +2,8 @@
 
 #include <math.h>
 
-enum { SLICES = 8, SAMPLES = 80 };
+enum { SLICES = 8, SAMPLES = 80, WIDE_STEPS_LEAST = 4, WIDE_STEPS_MOST = 12 };
+static const double WIDE_ZONE = 0.5, STATION_MIN = 0.45;
 
 mdr_code mdr_dye_away_of(const mdr_dye_fit *const *fits, int n_dyes, mdr_arena *arena,
                          mdr_dye_away *out, mdr_err *err)
@@ -25,12 +26,25 @@ mdr_code mdr_dye_away_of(const mdr_dye_fit *const *fits, int n_dyes, mdr_arena *
     return MDR_OK;
 }
 
+int mdr_dye_wide_steps(const mdr_dyeing_case *c)
+{
+    if (c->rope.zone_fraction < WIDE_ZONE) {
+        return 0;
+    }
+    const double steps = c->rope_m / c->programme.speed_most_m_per_min / STATION_MIN;
+    return (int)rint(fmin(fmax(steps, WIDE_STEPS_LEAST), WIDE_STEPS_MOST));
+}
+
 void mdr_dye_margin_coarsen(mdr_dyeing_case *c)
 {
     mdr_dye_time times[MDR_DYE_STEPS_MAX];
     const double minutes = mdr_dye_programme_times(&c->programme, times);
     c->slices = c->slices > 0 && c->slices < SLICES ? c->slices : SLICES;
     c->sample_min = fmax(c->sample_min, minutes / SAMPLES);
+    const int wide_steps = mdr_dye_wide_steps(c);
+    if (wide_steps > 0 && (c->steps_per_turn == 0 || c->steps_per_turn > wide_steps)) {
+        c->steps_per_turn = wide_steps;
+    }
 }
 
 static mdr_code numbers_of(const mdr_margin_in *in, mdr_dyeing_case *c, int direction,

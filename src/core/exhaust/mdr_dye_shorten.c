@@ -1,4 +1,4 @@
-/* The points of the trade-off: each looked for on the coarse rope, judged on the fine one. */
+/* The points of the trade-off: which are looked for, from where, and which are worth telling. */
 #include <math.h>
 #include <stddef.h>
 #include <string.h>
@@ -6,125 +6,8 @@
 #include "core/exhaust/mdr_shorten_parts.h"
 
 /* Invented: enough for a dozen steps. */
-enum { RUNS_USUAL = 350, TIGHTEN_ROUNDS = 3, MISSES_MAX = 2, AGAIN_MAX = 4 };
+enum { RUNS_USUAL = 350, MISSES_MAX = 2, AGAIN_MAX = 4 };
 static const double FACTOR_RATIO = 1.4142135623730951; /* from limit to limit; 1 is among them */
-
-/* -- one point -- */
-
-/* What the limits are for each number with its margin. */
-typedef struct wish {
-    double factor;
-    mdr_shorten_target limit;
-    bool of_base; /* limits are those of base with the usual rates: the margin goes along */
-} wish;
-
-/* The limit for the coarse rope that leaves the judged one at its limit, if both move alike. */
-static double drawn(double aim, double coarse, double judged, double limit)
-{
-    return judged > limit ? fmin(aim, coarse * limit / judged * (1.0 - MDR_SHORTEN_WITHIN)) : aim;
-}
-
-static void draw_in(const mdr_shorten_search *s, const wish *w, const mdr_shorten_point *point,
-                    const mdr_dye_effect *coarse, mdr_shorten_target *aim)
-{
-    const mdr_dye_effect *seen = w->of_base ? &point->effect : &point->worst;
-    aim->strike = drawn(aim->strike, coarse->strike_pct_per_contact, seen->strike_pct_per_contact,
-                        w->limit.strike);
-    aim->before = drawn(aim->before, coarse->spread_before, seen->spread_before, w->limit.before);
-    aim->fixing = drawn(aim->fixing, coarse->spread_fixing, seen->spread_fixing, w->limit.fixing);
-    aim->end = drawn(aim->end, coarse->spread_end, seen->spread_end, w->limit.end);
-    aim->less -= fmax(mdr_shorten_given_up(s->in, point), 0.0);
-}
-
-static bool granted(const mdr_shorten_search *s, const wish *w, const mdr_shorten_point *point)
-{
-    if (s->stopped) {
-        return false; /* it may be half judged */
-    }
-    return w->of_base ? !mdr_shorten_less_level(s->in, &point->effect, &s->base) &&
-                            mdr_shorten_given_up(s->in, point) <= MDR_SHORTEN_WITHIN
-                      : mdr_shorten_keeps(s->in, point, w->factor);
-}
-
-/* To the drawn limits by minutes alone, where a few are enough: x was the shortest a little outside them. */
-static mdr_code mend_again(mdr_shorten_search *s, double *x, bool *mended)
-{
-    double there[MDR_MOVES_MAX];
-    memcpy(there, x, sizeof there);
-    MDR_TRY(mdr_shorten_mend(s, there));
-    *mended = mdr_shorten_kept(s, there);
-    if (*mended) {
-        memcpy(x, there, sizeof there);
-    }
-    return s->rc;
-}
-
-static mdr_code look_anew(mdr_shorten_search *s, int runs_max, double *x)
-{
-    MDR_TRY(mdr_shorten_descend(s, runs_max, x));
-    mdr_moves_round(&s->moves, x);
-    return mdr_shorten_mend(s, x);
-}
-
-/* Shortest on the coarse rope, as it can be set on a machine, and judged. `again`: once before, under wider
- * limits. */
-static mdr_code attempt(mdr_shorten_search *s, int runs_max, bool again, double *x,
-                        mdr_shorten_point *point)
-{
-    bool mended = false;
-    if (again) {
-        MDR_TRY(mend_again(s, x, &mended));
-    }
-    if (!mended && !s->stopped) {
-        MDR_TRY(look_anew(s, runs_max, x));
-    }
-    for (int i = 0; i < MDR_DYE_STEPS_MAX; i++) {
-        point->why[i] = MDR_SHORTEN_KEPT;
-    }
-    MDR_TRY(mdr_shorten_whittle(s, x, point->why));
-    mdr_moves_apply(&s->moves, s->in->base, x, &point->programme);
-    return mdr_shorten_judge(s, &point->programme, false, point);
-}
-
-static bool same_aim(const mdr_shorten_target *a, const mdr_shorten_target *b)
-{
-    return a->strike == b->strike && a->before == b->before && a->fixing == b->fixing &&
-           a->end == b->end && a->less == b->less;
-}
-
-/* Shortest under the wish; x is where to begin, and what was found; nothing when stopped. */
-static mdr_code find(mdr_shorten_search *s, const wish *w, int runs_max, double *x,
-                     mdr_shorten_point *point)
-{
-    mdr_dye_detail coarse;
-    double before[MDR_MOVES_MAX];
-    s->aim = w->limit;
-    for (int round = 0; round <= TIGHTEN_ROUNDS; round++) {
-        const mdr_shorten_target aim = s->aim;
-        memcpy(before, x, sizeof before);
-        MDR_TRY(
-            attempt(s, round == 0 ? runs_max : runs_max / 3, round > 0 && !w->of_base, x, point));
-        if (s->stopped || granted(s, w, point)) {
-            break;
-        }
-        if (!mdr_shorten_try(s, x, &coarse)) {
-            return s->rc;
-        }
-        draw_in(s, w, point, &coarse.effect, &s->aim);
-        /* the same once more would come to the same */
-        if (round > 0 && same_aim(&aim, &s->aim) &&
-            memcmp(before, x, (size_t)s->moves.n * sizeof *x) == 0) {
-            break;
-        }
-    }
-    point->factor = w->factor;
-    point->as_now = w->of_base;
-    point->kept = mdr_shorten_keeps(s->in, point, 1.0);
-    point->less_level = mdr_shorten_less_level(s->in, &point->effect, &s->base);
-    return MDR_OK;
-}
-
-/* -- the whole -- */
 
 static mdr_code refuse(mdr_err *err, mdr_code code, const char *place, double got,
                        const char *range)
@@ -181,6 +64,7 @@ static mdr_code begin(mdr_shorten_search *s, mdr_shorten_out *out)
     }
     s->runs = 1;
     MDR_TRY(mdr_shorten_judge(s, s->in->base, true, base));
+    mdr_shorten_learn(s, &d.effect, base);
     out->base = base->effect;
     out->base_worst = base->worst;
     out->base_kept = mdr_shorten_keeps(s->in, base, 1.0);
@@ -233,19 +117,20 @@ static void number(mdr_shorten_out *out, const mdr_dye_effect *base)
 
 /* The shortest that is nowhere less level than base: once found, looked for from there again as long as that helps. A
  * descent may end far from the least when it began far from it. */
-static mdr_code find_level(mdr_shorten_search *s, const wish *as_now, int each, double *x,
-                           mdr_shorten_point *point, mdr_shorten_out *out)
+static mdr_code find_level(mdr_shorten_search *s, const mdr_shorten_wish *as_now, int each,
+                           double *x, mdr_shorten_point *point, mdr_shorten_out *out)
 {
     double there[MDR_MOVES_MAX];
+    bool found = false;
     memcpy(there, x, sizeof there);
-    MDR_TRY(find(s, as_now, 2 * each, there, point));
-    for (int again = 0; again < AGAIN_MAX && granted(s, as_now, point); again++) {
+    MDR_TRY(mdr_shorten_find(s, as_now, 2 * each, there, point, &found));
+    for (int again = 0; again < AGAIN_MAX && found; again++) {
         const double minutes = point->effect.minutes;
         insert(out, point);
         if (again == 0) { /* the others are looked for from here */
             memcpy(x, there, sizeof there);
         }
-        MDR_TRY(find(s, as_now, each, there, point));
+        MDR_TRY(mdr_shorten_find(s, as_now, each, there, point, &found));
         if (!(point->effect.minutes < minutes - 0.5)) {
             break;
         }
@@ -270,21 +155,22 @@ static mdr_code search_points(mdr_shorten_search *s, mdr_shorten_out *out)
         }
     }
     const mdr_dye_effect now = mdr_shorten_as_level(in, base);
-    const wish as_now = {1.0,
-                         {now.strike_pct_per_contact, now.spread_before, now.spread_fixing,
-                          now.spread_end, in->fixation_allowance},
-                         true};
+    const mdr_shorten_wish as_now = {1.0,
+                                     {now.strike_pct_per_contact, now.spread_before,
+                                      now.spread_fixing, now.spread_end, in->fixation_allowance},
+                                     true};
     MDR_TRY(find_level(s, &as_now, each, x, point, out));
     int missed = 0; /* one after the other: still stricter limits are not worth the time */
     for (int i = 1; i < in->points && missed < MISSES_MAX && !s->stopped; i++) {
         const int steps_up = (in->points - 1) / 2 + 1 - i;
         const double f = pow(FACTOR_RATIO, steps_up);
-        const wish w = {f,
-                        {f * in->strike_limit_pct, f * in->spread_limit,
-                         f * in->spread_fixing_limit, f * in->spread_limit, in->fixation_allowance},
-                        false};
-        MDR_TRY(find(s, &w, each, x, point));
-        const bool found = granted(s, &w, point);
+        bool found = false;
+        const mdr_shorten_wish w = {f,
+                                    {f * in->strike_limit_pct, f * in->spread_limit,
+                                     f * in->spread_fixing_limit, f * in->spread_limit,
+                                     in->fixation_allowance},
+                                    false};
+        MDR_TRY(mdr_shorten_find(s, &w, each, x, point, &found));
         if (found) {
             insert(out, point);
         }

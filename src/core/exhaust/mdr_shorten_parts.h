@@ -92,6 +92,7 @@ typedef struct mdr_shorten_search {
     mdr_dye_programme *tried; /* room for one */
     mdr_moves moves;
     mdr_shorten_target aim;
+    double strike_part; /* the strike on the coarse rope, of what it was last judged by */
     double coarse_fixed[MDR_DYE_DYES_MAX]; /* of base */
     mdr_dye_effect base;                   /* fine, usual rates */
     /* of base, on the margin's rope: usual rates first, then each direction */
@@ -115,6 +116,15 @@ bool mdr_shorten_try_until(mdr_shorten_search *s, const double *x, double strike
 void mdr_shorten_matters(mdr_shorten_search *s);
 /* No more simulations: nobody wants them. Then all below return MDR_OK with x anywhere. */
 bool mdr_shorten_stopped(mdr_shorten_search *s);
+/* By what part each limit is passed: turns of each step, its strike, the spreads, each dye. Returns how many there are. */
+enum { MDR_SHORTEN_CONDITIONS = 2 * MDR_DYE_STEPS_MAX + 3 + MDR_DYE_DYES_MAX };
+int mdr_shorten_conditions(const mdr_shorten_search *s, const mdr_dye_detail *d, double *g);
+bool mdr_shorten_takes_time(const mdr_shorten_search *s, int move);
+/* One step quicker by `by` minutes, or its ramp steeper by by/10 degC/min; slower. False: the limit forbids. */
+bool mdr_shorten_quicker(const mdr_shorten_search *s, int move, double by, double *x);
+bool mdr_shorten_slower(const mdr_shorten_search *s, int move, double by, double *x);
+/* By what part the limit of s->aim that is passed most is passed there; 0: none is. */
+double mdr_shorten_passed_by(mdr_shorten_search *s, const double *x);
 /* Whether all of s->aim is kept there. */
 bool mdr_shorten_kept(mdr_shorten_search *s, const double *x);
 /* Shortest under s->aim from x on. */
@@ -124,6 +134,26 @@ mdr_code mdr_shorten_mend(mdr_shorten_search *s, double *x) MDR_MUST_CHECK;
 /* Minute by minute until nothing can be taken off any step: then each says why. */
 mdr_code mdr_shorten_whittle(mdr_shorten_search *s, double *x,
                              mdr_shorten_reason *why) MDR_MUST_CHECK;
+
+/* Minutes of one step given for fewer of another, as long as that takes off any; x must keep s->aim. */
+mdr_code mdr_shorten_trade(mdr_shorten_search *s, double *x) MDR_MUST_CHECK;
+
+/* -- one point -- */
+
+/* What the limits are for each number with its margin. */
+typedef struct mdr_shorten_wish {
+    double factor;
+    mdr_shorten_target limit;
+    bool of_base; /* limits are those of base with the usual rates: the margin goes along */
+} mdr_shorten_wish;
+
+/* Shortest under the wish: x is where to begin, and where it ended; nothing when stopped. `found`: the point is
+ * granted, on the fine rope and with its margin. */
+mdr_code mdr_shorten_find(mdr_shorten_search *s, const mdr_shorten_wish *w, int runs_max, double *x,
+                          mdr_shorten_point *point, bool *found) MDR_MUST_CHECK;
+/* Keeps what part the strike on the coarse rope is of the judged one. */
+void mdr_shorten_learn(mdr_shorten_search *s, const mdr_dye_effect *coarse,
+                       const mdr_shorten_point *judged);
 
 /* -- judging -- */
 

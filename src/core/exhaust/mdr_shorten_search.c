@@ -5,7 +5,10 @@
 #include "core/exhaust/mdr_shorten_parts.h"
 #include "num/mdr_minimise.h"
 
-enum { MEND_ROUNDS = 6, ENTRIES = 2 * MDR_DYE_STEPS_MAX + 3 + MDR_DYE_DYES_MAX };
+enum { MEND_ROUNDS = 6 };
+/* Mending goes on while the rounds that are left, each as good as the last, take off a third of what is passed:
+ * the next descent begins there. Invented. */
+static const double MEND_REACH = 3.0;
 static const double SLOPE_STEP = 0.02; /* of a logarithm's range: above the noise of the samples */
 static const double FIXED_SCALE =
     0.05; /* a part of a dye that weighs as much as a limit kept or not */
@@ -14,8 +17,7 @@ static const double FIXED_SCALE =
 
 enum { G_BEFORE, G_FIXING, G_END, G_DYES };
 
-/* By what part each limit is passed: turns of each step, its strike, the spreads, each dye. */
-static int conditions(const mdr_shorten_search *s, const mdr_dye_detail *d, double *g)
+int mdr_shorten_conditions(const mdr_shorten_search *s, const mdr_dye_detail *d, double *g)
 {
     const mdr_dye_programme *p = s->in->base;
     int n = 0;
@@ -137,16 +139,16 @@ static bool value(void *about, const double *x, double *f, double *g)
         return false;
     }
     *f = d.effect.minutes / s->base.minutes;
-    (void)conditions(s, &d, g);
+    (void)mdr_shorten_conditions(s, &d, g);
     return true;
 }
 
 /* The condition that is passed most, or -1. */
 static int passed(const mdr_shorten_search *s, const mdr_dye_detail *d)
 {
-    double g[ENTRIES], most = MDR_SHORTEN_WITHIN;
+    double g[MDR_SHORTEN_CONDITIONS], most = MDR_SHORTEN_WITHIN;
     int which = -1;
-    const int n = conditions(s, d, g);
+    const int n = mdr_shorten_conditions(s, d, g);
     for (int j = 0; j < n; j++) {
         if (g[j] > most) {
             most = g[j];
@@ -202,8 +204,7 @@ mdr_code mdr_shorten_descend(mdr_shorten_search *s, int runs_max, double *x)
 
 /* -- whole minutes -- */
 
-/* One step quicker by `by` minutes, or its ramp steeper by by/10 degC/min. False: the limit forbids. */
-static bool quicker(const mdr_shorten_search *s, int i, double by, double *x)
+bool mdr_shorten_quicker(const mdr_shorten_search *s, int i, double by, double *x)
 {
     const mdr_move_kind kind = s->moves.move[i].kind;
     const double now = exp(x[i]);
@@ -216,7 +217,20 @@ static bool quicker(const mdr_shorten_search *s, int i, double by, double *x)
     return true;
 }
 
-static bool takes_time(const mdr_shorten_search *s, int i)
+bool mdr_shorten_slower(const mdr_shorten_search *s, int i, double by, double *x)
+{
+    const mdr_move_kind kind = s->moves.move[i].kind;
+    const double now = exp(x[i]);
+    const double to = kind == MDR_MOVE_MINUTES ? floor(now + 1e-9) + by : now - by / 10.0;
+    if (kind == MDR_MOVE_MINUTES ? to > exp(s->moves.high[i]) + 1e-9
+                                 : to < exp(s->moves.low[i]) - 1e-9) {
+        return false;
+    }
+    x[i] = log(to);
+    return true;
+}
+
+bool mdr_shorten_takes_time(const mdr_shorten_search *s, int i)
 {
     return s->moves.move[i].kind == MDR_MOVE_MINUTES || s->moves.move[i].kind == MDR_MOVE_RATE;
 }
@@ -241,7 +255,7 @@ static bool try_quicker(mdr_shorten_search *s, int i, double by, double *x, doub
     double there[MDR_MOVES_MAX];
     mdr_dye_detail d;
     memcpy(there, x, sizeof there);
-    if (!quicker(s, i, by, there)) {
+    if (!mdr_shorten_quicker(s, i, by, there)) {
         *why = s->moves.move[i].least;
         return false;
     }
@@ -265,26 +279,18 @@ static bool try_quicker(mdr_shorten_search *s, int i, double by, double *x, doub
 
 static double most_passed(const mdr_shorten_search *s, const mdr_dye_detail *d)
 {
-    double g[ENTRIES], most = 0.0;
-    const int n = conditions(s, d, g);
+    double g[MDR_SHORTEN_CONDITIONS], most = 0.0;
+    const int n = mdr_shorten_conditions(s, d, g);
     for (int j = 0; j < n; j++) {
         most = fmax(most, g[j]);
     }
     return most;
 }
 
-/* The opposite of quicker. */
-static bool slower(const mdr_shorten_search *s, int i, double *x)
+double mdr_shorten_passed_by(mdr_shorten_search *s, const double *x)
 {
-    const mdr_move_kind kind = s->moves.move[i].kind;
-    const double now = exp(x[i]);
-    const double to = kind == MDR_MOVE_MINUTES ? floor(now + 1e-9) + 1.0 : now - 0.1;
-    if (kind == MDR_MOVE_MINUTES ? to > exp(s->moves.high[i]) + 1e-9
-                                 : to < exp(s->moves.low[i]) - 1e-9) {
-        return false;
-    }
-    x[i] = log(to);
-    return true;
+    mdr_dye_detail d;
+    return mdr_shorten_try(s, x, &d) ? most_passed(s, &d) : 0.0;
 }
 
 /* When what a condition speaks of is over: what happens later cannot mend it. */
@@ -311,8 +317,8 @@ static bool mend_most(mdr_shorten_search *s, const mdr_dye_detail *d, const doub
         double there[MDR_MOVES_MAX];
         mdr_dye_detail now;
         memcpy(there, x, sizeof there);
-        if (!takes_time(s, i) || times[s->moves.move[i].step].start_min >= until_min ||
-            !slower(s, i, there) || turns_short(s, there) >= least ||
+        if (!mdr_shorten_takes_time(s, i) || times[s->moves.move[i].step].start_min >= until_min ||
+            !mdr_shorten_slower(s, i, 1.0, there) || turns_short(s, there) >= least ||
             !mdr_shorten_try_until(s, there, s->aim.strike * (1.0 + least), &now)) {
             continue;
         }
@@ -337,9 +343,14 @@ mdr_code mdr_shorten_mend(mdr_shorten_search *s, double *x)
         if (!mend_most(s, &d, x, best) || s->rc != MDR_OK || s->stopped) {
             return s->rc;
         }
+        const double before = most_passed(s, &d);
         memcpy(x, best, sizeof best);
         if (!mdr_shorten_try(s, x, &d)) { /* known */
             return s->rc;
+        }
+        const double now = most_passed(s, &d);
+        if (MEND_REACH * (before - now) * (MEND_ROUNDS - 1 - round) < now) {
+            break;
         }
     }
     return MDR_OK;
@@ -361,7 +372,7 @@ mdr_code mdr_shorten_whittle(mdr_shorten_search *s, double *x, mdr_shorten_reaso
             gained = false;
             for (int i = 0; i < s->moves.n && s->rc == MDR_OK && !s->stopped; i++) {
                 mdr_shorten_reason because = MDR_SHORTEN_NOTHING;
-                if (!takes_time(s, i)) {
+                if (!mdr_shorten_takes_time(s, i)) {
                     continue;
                 }
                 gained |= try_quicker(s, i, BY_MIN[b], x, &minutes, &because);
