@@ -304,6 +304,16 @@ static void core_comes_round_by_itself(void **state)
     assert_int_equal(k.hold->remedies[0].n_steps, 1);
     assert_null(hold_kit_remedy(&k, MDR_REMEDY_ACID));
     assert_true(k.hold->remedies[0].expected < 7.5);
+    mdr_mix mix = {.temp_c = 50}; /* core and bath as one */
+    for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
+        mdr_mix_add(&mix, (int)mdr_dissolved_substance((mdr_dissolved)i),
+                    k.state.dissolved_kg[i] * 1000 / k.state.liquor_l);
+    }
+    const double unsure = mdr_equil_uncertainty_ph(&mix);
+    CHECK_NEAR(k.hold->remedies[0].expected - k.hold->remedies[0].expected_low, unsure, 0.02,
+               "D: bath-ph.md#uncertainty on either side");
+    CHECK_NEAR(k.hold->remedies[0].expected_high - k.hold->remedies[0].expected, unsure, 0.02,
+               "D: bath-ph.md#uncertainty on either side");
     assert_int_equal(k.hold->remedies[0].n_why, 2); /* where it goes, and how long that takes */
     assert_string_equal(k.hold->remedies[0].why[0].id, mdr_hold_rule_of(MDR_HOLD_RULE_CORE)->id);
     assert_string_equal(k.hold->remedies[0].why[1].id, mdr_hold_rule_of(MDR_HOLD_RULE_RUN_ON)->id);

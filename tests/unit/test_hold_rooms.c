@@ -82,11 +82,27 @@ static void stop_of_the_route(void **state)
 }
 
 /* Any bath, any reading, any machine: hold_kit_judge looks at kilograms, times and volumes. */
+/* P: evenly, or slowly first with the exponent that controllers take for it. Adds up the doses of either. */
+static void doses_as_they_run(const mdr_hold *hold, int *even, int *slowly_first)
+{
+    for (int i = 0; i < hold->n_remedies; i++) {
+        for (int k = 0; k < hold->remedies[i].n_steps; k++) {
+            const mdr_control_step *s = &hold->remedies[i].steps[k];
+            if (s->kind == MDR_STEP_DOSE) {
+                const bool slowly = s->curve == MDR_CURVE_PROGRESSIVE;
+                CHECK_NEAR(s->exponent, slowly ? 2.0 : 1.0, 0, "P");
+                *even += slowly ? 0 : 1;
+                *slowly_first += slowly ? 1 : 0;
+            }
+        }
+    }
+}
+
 static void whatever_comes(void **state)
 {
     (void)state;
     unsigned seed = 1;
-    int stops = 0, corrects = 0;
+    int stops = 0, corrects = 0, even = 0, slowly_first = 0;
     for (int i = 0; i < 3000; i++) {
         hold_kit k;
         double u[16];
@@ -129,9 +145,11 @@ static void whatever_comes(void **state)
         stops += k.hold->verdict == MDR_HOLD_STOP;
         corrects += k.hold->verdict == MDR_HOLD_CORRECT;
         assert_true(k.hold->verdict != MDR_HOLD_CORRECT || k.hold->n_remedies > 0);
+        doses_as_they_run(k.hold, &even, &slowly_first);
         mdr_arena_free(k.arena);
     }
     assert_true(stops > 100 && corrects > 100);
+    assert_true(even > 100 && slowly_first > 10);
 }
 
 int main(void)
