@@ -23,6 +23,7 @@ const explained = JSON.parse(readFileSync(join(root, "tests/mutation/explained.j
 const tmp = mkdtempSync(join(tmpdir(), "madder-mutate-"));
 process.on("exit", () => rmSync(tmp, { recursive: true, force: true }));
 for (const signal of ["SIGINT", "SIGTERM"]) process.on(signal, () => process.exit(1));
+const signals = () => new Promise((go) => setImmediate(go)); // everything else waits for its command: no signal is heard
 
 function generator(seed) { // mulberry32: the same mutants from the same seed
   return () => {
@@ -180,10 +181,11 @@ function take(result, m, verdict) {
 }
 const save = (result) => writeFileSync(join(outDir, `${basename(result.folder)}.json`), JSON.stringify(result, null, 1));
 
-function round(folder) {
+async function round(folder) {
   const next = generator(SEED), pool = Object.keys(covered).filter((f) => f.startsWith(`src/${folder}/`) && f.endsWith(".c")).flatMap(mutantsOf);
   const result = { folder, seed: SEED, mutants: 0, killed: 0, explained: 0, survived: [], redrawn: 0, pool: pool.length };
   while (result.mutants < COUNT && pool.length > 0) {
+    await signals();
     const m = pool.splice(Math.floor(next() * pool.length), 1)[0], verdict = judge(m);
     if (verdict === null) result.redrawn++;
     else {
@@ -194,10 +196,11 @@ function round(folder) {
   }
   return result;
 }
-function again(folder) {
+async function again(folder) {
   const result = JSON.parse(readFileSync(join(outDir, `${basename(folder)}.json`), "utf8")), left = result.survived;
   result.survived = [];
   for (const s of left) {
+    await signals();
     const m = { file: s.file, n: s.line, was: s.was, becomes: s.becomes, line: s.becomes };
     const there = readFileSync(join(root, s.file), "utf8").split("\n")[s.line - 1].trim() === s.was;
     take(result, m, is_explained(m) ? "explained" : there ? (judge(m) ?? "explained") : "survived");
@@ -207,5 +210,5 @@ function again(folder) {
 }
 mkdirSync(outDir, { recursive: true });
 let left = 0;
-for (const folder of folders) left += (AGAIN ? again(folder) : round(folder)).survived.length;
+for (const folder of folders) left += (await (AGAIN ? again(folder) : round(folder))).survived.length;
 process.exitCode = left > 0 ? 1 : 0;
