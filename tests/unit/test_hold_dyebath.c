@@ -111,7 +111,11 @@ static void hot_baths_by_the_model(void **state)
     (void)state;
     static const struct {
         double loose, baths;
-    } ROWS[] = {{0, 1}, {200, 1}, {500, 2}, {5000, 3}};
+        const char *words;
+    } ROWS[] = {{0, 1, "does not know"},
+                {200, 1, "200 mg/kg loose by the plan, 100 after 1"},
+                {500, 2, "500 mg/kg loose by the plan, 125 after 2"},
+                {5000, 3, "5000 mg/kg loose by the plan, 625 after 3"}};
     for (size_t i = 0; i < N_OF(ROWS); i++) {
         hold_kit k;
         hold_kit_open(&k, MDR_CHECK_WASH_OFF, 50, 3);
@@ -122,6 +126,7 @@ static void hot_baths_by_the_model(void **state)
         const mdr_remedy *r = must(&k, MDR_REMEDY_HOT_BATHS);
         CHECK_NEAR(hold_kit_steps(r, MDR_STEP_FILL), ROWS[i].baths, 0,
                    "D: halved each, down to 150 mg/kg, one to three");
+        assert_non_null(strstr(r->why[0].working, ROWS[i].words));
         CHECK_NEAR(hottest(r), 95, 1e-9, "P: 95 degC");
         CHECK_NEAR(r->water_l, ROWS[i].baths * 5500, 1e-6, "D: 8000 - 2500 L each");
         assert_int_equal(k.hold->n_remedies, 1);

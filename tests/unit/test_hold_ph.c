@@ -291,6 +291,33 @@ static void core_of_the_rope(void **state)
     mdr_arena_free(whole.arena);
 }
 
+/* D: what the core has too much of is spread over all the liquor: as if the bath were read with its share. */
+static void core_and_bath_together(void **state)
+{
+    (void)state;
+    hold_vessel core = {.liquor_l = 8000};
+    core.dissolved_kg[MDR_IN_HAC] = 0.3;
+    core.dissolved_kg[MDR_IN_NAHCO3] = 1.5;
+    hold_vessel mixed = core;
+    core.dissolved_kg[MDR_IN_NAOH] = 3.0;
+    mixed.dissolved_kg[MDR_IN_NAOH] = 3.0 * 2500 / 8000; /* 1000 kg hold 2.5 L/kg */
+    hold_kit k, whole;
+    hold_kit_open(&k, MDR_CHECK_CORE_PH, 50, hold_vessel_ph(&core, 50));
+    hold_kit_open(&whole, MDR_CHECK_PH, 50, hold_vessel_ph(&mixed, 50));
+    hold_kit_limits(&k, 6.0, 7.5);
+    hold_kit_limits(&whole, 6.0, 7.5);
+    k.state.dissolved_kg[MDR_IN_HAC] = whole.state.dissolved_kg[MDR_IN_HAC] = 0.3;
+    k.state.dissolved_kg[MDR_IN_NAHCO3] = whole.state.dissolved_kg[MDR_IN_NAHCO3] = 1.5;
+    hold_kit_judge(&k);
+    hold_kit_judge(&whole);
+    const double kg = hold_kit_kg(hold_kit_remedy(&whole, MDR_REMEDY_ACID), "ACETIC");
+    assert_true(kg > 0.5);
+    CHECK_NEAR(hold_kit_kg(hold_kit_remedy(&k, MDR_REMEDY_ACID), "ACETIC"), kg, 1e-3 * kg,
+               "D: the same vessel");
+    mdr_arena_free(k.arena);
+    mdr_arena_free(whole.arena);
+}
+
 static void core_comes_round_by_itself(void **state)
 {
     (void)state;
@@ -372,6 +399,7 @@ int main(void)
         cmocka_unit_test(soured_soda),
         cmocka_unit_test(bath_after_a_rinse),
         cmocka_unit_test(core_of_the_rope),
+        cmocka_unit_test(core_and_bath_together),
         cmocka_unit_test(core_comes_round_by_itself),
         cmocka_unit_test(nothing_at_hand),
         cmocka_unit_test(cooled_sample),
