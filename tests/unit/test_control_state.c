@@ -224,10 +224,35 @@ static void alkali_first(void **state)
     kit_bench_free(&b);
 }
 
+/* How a hold point is read stands with it as the route says; nothing where it says nothing. */
+static void words_of_a_check(void **state)
+{
+    (void)state;
+    kit_bench b;
+    kit_bench_ready(&b, 1000, 8, MDR_CLASS_REACTIVE);
+    mdr_route_step told = kit_check(MDR_CHECK_PH, 6, 7), silent = told;
+    told.check.method = "a cooled sample, glass electrode";
+    told.check.remedy = "acetic acid in portions";
+    silent.check.method = silent.check.remedy = NULL;
+    const mdr_route_step steps[] = {kit_fill(40), kit_hold(5), told, silent, kit_drain()};
+    kit_bench_bath(&b, steps, 5);
+    if (kit_bench_run(&b) != MDR_OK) {
+        fail_msg("%s (%s)", b.err.msg, b.err.place);
+    }
+    const mdr_control *c = NULL;
+    assert_int_equal(mdr_control_make(b.plan, 1, b.arena, &c, NULL), MDR_OK);
+    assert_string_equal(c->steps[2].check.method, "a cooled sample, glass electrode");
+    assert_string_equal(c->steps[2].check.remedy, "acetic acid in portions");
+    assert_string_equal(c->steps[3].check.method, "");
+    assert_string_equal(c->steps[3].check.remedy, "");
+    kit_bench_free(&b);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_check_of_the_mill), cmocka_unit_test(steam_of_the_steps),
-        cmocka_unit_test(behind_the_dryer), cmocka_unit_test(alkali_first)};
+        cmocka_unit_test(behind_the_dryer), cmocka_unit_test(alkali_first),
+        cmocka_unit_test(words_of_a_check)};
     return cmocka_run_group_tests(tests, kit_demo_make, kit_demo_drop);
 }
