@@ -1,6 +1,7 @@
 // Small faults, one at a time, into src/core: do the tests notice? A mutant is one sign, number, condition or
 // statement of one line that the tests run (tools/coverage.mjs says which). It is compiled alone and linked
-// before the library into the tests of its module, then into those of its folder, until one fails.
+// before the library into the tests of its module, then into those of its folder, until one fails: first
+// those that noticed something of this file before, then the quick ones; none that does not link the file.
 // A mutant whose machine code is that of the original is none, and another is drawn.
 // usage: mutate.mjs BUILD_DIR COVERED.json OUT_DIR [--again] [--count N] [--seed N] FOLDER...
 //   --again   only what survived when OUT_DIR was written
@@ -22,6 +23,7 @@ const explained = JSON.parse(readFileSync(join(root, "tests/mutation/explained.j
 const tmp = mkdtempSync(join(tmpdir(), "madder-mutate-"));
 process.on("exit", () => rmSync(tmp, { recursive: true, force: true }));
 for (const signal of ["SIGINT", "SIGTERM"]) process.on(signal, () => process.exit(1));
+const signals = () => new Promise((go) => setImmediate(go)); // everything else waits for its command: no signal is heard
 
 function generator(seed) { // mulberry32: the same mutants from the same seed
   return () => {
@@ -105,34 +107,54 @@ function headers(file, seen = new Set()) {
   return seen;
 }
 const known = tests.map((t) => ({ name: basename(t, ".c"), headers: headers(t) }));
-const usual = new Map(); // seconds of a test that passes
+/* Seconds are those of the processor: how busy the machine is makes no test slow, and no mutant hang. */
+const usual = new Map(); // of a test that passes
 function seconds(test) {
   if (!usual.has(test)) {
-    const begun = performance.now(), r = spawnSync(join(build, "tests", test), { cwd: join(build, "tests"), stdio: "ignore", timeout: 120000 });
-    usual.set(test, r.status === 0 ? (performance.now() - begun) / 1000 : Infinity);
+    const r = spawnSync("sh", ["-c", '"$0" >/dev/null 2>&1; passed=$?; times; exit $passed', join(build, "tests", test)], { cwd: join(build, "tests"), encoding: "utf8", timeout: 300000 });
+    const [, ...spent] = r.stdout.match(/(\d+)m([\d.]+)s (\d+)m([\d.]+)s\s*$/) ?? [];
+    usual.set(test, r.status === 0 ? 60 * spent[0] + Number(spent[1]) + 60 * spent[2] + Number(spent[3]) : Infinity);
+    if (r.status !== 0) console.log(`${test} is left out: ${r.error ?? `it fails by itself (${r.status})`}`);
   }
   return usual.get(test);
 }
+/** What binaries or objects define for others. */
+function namesOf(files) {
+  const r = spawnSync("nm", ["--defined-only", "--extern-only", "--format=posix", ...files], { encoding: "utf8", maxBuffer: 1 << 26 });
+  return new Set(r.stdout.split("\n").map((l) => l.split(" ")[0]).filter((n) => n !== "" && !n.endsWith(":")));
+}
+const inTest = new Map();
+/** A member of a library is linked as a whole: without one of its names the test does not have it. */
+function has(test, file) {
+  if (!inTest.has(test)) inTest.set(test, namesOf([join(build, "tests", test)]));
+  return [...originals.get(file).names].some((n) => inTest.get(test).has(n));
+}
+const kills = new Map(); // "file test" -> mutants
 function testsOf(file) {
   const stem = basename(file, ".c").replace(/^mdr_/, ""), folder = file.split("/").slice(1, 3).join("/");
   const near = (t) => (t.name === `test_${stem}` ? 0 : stem.startsWith(t.name.slice(5)) || t.name.slice(5).startsWith(stem) ? 1 : t.headers.has(`${folder}/mdr_${stem}.h`) ? 2 : 3);
   return known.filter((t) => [...t.headers].some((h) => h.startsWith(`${folder}/`)) || near(t) < 3)
-    .map((t) => ({ name: t.name, near: near(t) })).sort((a, b) => a.near - b.near || (usual.get(a.name) ?? 1) - (usual.get(b.name) ?? 1));
+    .map((t) => ({ name: t.name, near: near(t), kills: kills.get(`${file} ${t.name}`) ?? 0 }))
+    .sort((a, b) => a.near - b.near || b.kills - a.kills || (usual.get(a.name) ?? 1) - (usual.get(b.name) ?? 1));
 }
 const links = new Map();
 function link(test, objects) {
   if (!links.has(test)) links.set(test, execFileSync("ninja", ["-C", build, "-t", "commands", `tests/${test}`], { encoding: "utf8" }).trim().split("\n").at(-1));
   const to = join(tmp, "test");
-  const r = spawnSync("sh", ["-c", links.get(test).replace(/ -o \S+/, ` ${objects.join(" ")} -o ${to}`)], { cwd: build });
+  const r = spawnSync("sh", ["-c", links.get(test).replace(/ -o \S+/, ` ${objects.join(" ")} -s -o ${to}`)], { cwd: build });
   if (r.status !== 0) throw new Error(`${test} cannot be linked: ${r.stderr}`);
   return to;
 }
 function killer(m, objects) {
   for (const t of testsOf(m.file)) {
+    if (!has(t.name, m.file)) continue;
     const s = seconds(t.name);
     if (s > 30) continue; // nobody waits for it thirty times over
-    const r = spawnSync(link(t.name, objects), { cwd: join(build, "tests"), stdio: "ignore", timeout: Math.round(1000 * Math.max(5, 6 * s)), killSignal: "SIGKILL" });
-    if (r.status !== 0) return r.status === null ? `${t.name} (it did not end)` : t.name;
+    const most_s = Math.ceil(Math.max(5, 6 * s));
+    const r = spawnSync("sh", ["-c", `ulimit -t ${most_s}; exec "$0"`, link(t.name, objects)], { cwd: join(build, "tests"), stdio: "ignore", timeout: 10000 * most_s, killSignal: "SIGKILL" });
+    if (r.status === 0) continue;
+    kills.set(`${m.file} ${t.name}`, t.kills + 1);
+    return r.status === null ? `${t.name} (${r.signal})` : t.name;
   }
   return null;
 }
@@ -140,12 +162,15 @@ function killer(m, objects) {
 /* -- a round -- */
 
 const is_explained = (m) => explained.some((e) => e.file === m.file && e.was === m.was && e.becomes === m.becomes);
-const originals = new Map();
+const originals = new Map(); // file -> machine code, and names for others
 /** What became of it; null: it is none. */
 function judge(m) {
   const objects = compile(m.file, textOf(m), "mutant");
-  if (!originals.has(m.file)) originals.set(m.file, bytes(compile(m.file, readFileSync(join(root, m.file), "utf8"), "whole")));
-  if (objects.includes(null) || bytes(objects) === originals.get(m.file)) return null;
+  if (!originals.has(m.file)) {
+    const whole = compile(m.file, readFileSync(join(root, m.file), "utf8"), "whole");
+    originals.set(m.file, { bytes: bytes(whole), names: namesOf(whole) });
+  }
+  if (objects.includes(null) || bytes(objects) === originals.get(m.file).bytes) return null;
   const by = killer(m, objects), reason = is_explained(m);
   console.log(`${by ? `killed by ${by}` : reason ? "explained" : "SURVIVED"}: ${m.file}:${m.n}: ${m.was}  ->  ${m.becomes}`);
   return by ? "killed" : reason ? "explained" : "survived";
@@ -156,10 +181,11 @@ function take(result, m, verdict) {
 }
 const save = (result) => writeFileSync(join(outDir, `${basename(result.folder)}.json`), JSON.stringify(result, null, 1));
 
-function round(folder) {
+async function round(folder) {
   const next = generator(SEED), pool = Object.keys(covered).filter((f) => f.startsWith(`src/${folder}/`) && f.endsWith(".c")).flatMap(mutantsOf);
   const result = { folder, seed: SEED, mutants: 0, killed: 0, explained: 0, survived: [], redrawn: 0, pool: pool.length };
   while (result.mutants < COUNT && pool.length > 0) {
+    await signals();
     const m = pool.splice(Math.floor(next() * pool.length), 1)[0], verdict = judge(m);
     if (verdict === null) result.redrawn++;
     else {
@@ -170,10 +196,11 @@ function round(folder) {
   }
   return result;
 }
-function again(folder) {
+async function again(folder) {
   const result = JSON.parse(readFileSync(join(outDir, `${basename(folder)}.json`), "utf8")), left = result.survived;
   result.survived = [];
   for (const s of left) {
+    await signals();
     const m = { file: s.file, n: s.line, was: s.was, becomes: s.becomes, line: s.becomes };
     const there = readFileSync(join(root, s.file), "utf8").split("\n")[s.line - 1].trim() === s.was;
     take(result, m, is_explained(m) ? "explained" : there ? (judge(m) ?? "explained") : "survived");
@@ -183,5 +210,5 @@ function again(folder) {
 }
 mkdirSync(outDir, { recursive: true });
 let left = 0;
-for (const folder of folders) left += (AGAIN ? again(folder) : round(folder)).survived.length;
+for (const folder of folders) left += (await (AGAIN ? again(folder) : round(folder))).survived.length;
 process.exitCode = left > 0 ? 1 : 0;

@@ -4,204 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "wire/mdr_near.h"
-
-/* -- faults -- */
-
-void mdr_reader_fault(mdr_reader *r, const char *key, mdr_err *e)
-{
-    (void)snprintf(e->place, sizeof e->place, "%s", r->place);
-    if (key != NULL) {
-        const size_t n = strlen(e->place);
-        (void)snprintf(e->place + n, sizeof e->place - n, "%s%.60s", n > 0 ? "." : "", key);
-    }
-    if (r->count++ == 0) {
-        r->first = *e;
-    }
-    if (r->found != NULL) {
-        mdr_err_list_add(r->found, e);
-    }
-}
-
-void mdr_reader_say(mdr_reader *r, const char *key, const char *message, const char *remedy)
-{
-    mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s", message);
-    mdr_err_remedy(&e, "%s", remedy);
-    mdr_reader_fault(r, key, &e);
-}
-
-mdr_code mdr_reader_done(const mdr_reader *r, mdr_err *err)
-{
-    if (r->no_memory) {
-        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory to read the document");
-    }
-    if (r->count == 0) {
-        return MDR_OK;
-    }
-    if (err != NULL) {
-        *err = r->first;
-    }
-    return r->first.code;
-}
-
-/* Appends to the place; returns the length to go back to. */
-static size_t enter(mdr_reader *r, const char *key, int index)
-{
-    const size_t back = r->place_len;
-    char step[80];
-    if (index < 0) {
-        (void)snprintf(step, sizeof step, "%s%.60s", back > 0 ? "." : "", key);
-    } else {
-        (void)snprintf(step, sizeof step, "%s%.50s[%d]", back > 0 ? "." : "", key, index);
-    }
-    const size_t n = strlen(step);
-    if (back + n < sizeof r->place) {
-        memcpy(r->place + back, step, n + 1);
-        r->place_len = back + n;
-    }
-    return back;
-}
-
-static void leave(mdr_reader *r, size_t back)
-{
-    r->place_len = back;
-    r->place[back] = '\0';
-}
-
-static const char *type_words(const json_t *v)
-{
-    switch (json_typeof(v)) {
-    case JSON_OBJECT:
-        return "an object";
-    case JSON_ARRAY:
-        return "a list";
-    case JSON_STRING:
-        return "a text";
-    case JSON_INTEGER:
-    case JSON_REAL:
-        return "a number";
-    case JSON_TRUE:
-    case JSON_FALSE:
-        return "true or false";
-    case JSON_NULL:
-        break;
-    }
-    return "null";
-}
-
-static void show_value(mdr_err *e, const json_t *v)
-{
-    if (json_is_string(v)) {
-        mdr_err_value(e, "%s", json_string_value(v));
-    } else if (json_is_integer(v)) {
-        mdr_err_value(e, "%lld", (long long)json_integer_value(v));
-    } else if (json_is_real(v)) {
-        mdr_err_value(e, "%.15g", json_real_value(v));
-    } else if (json_is_boolean(v)) {
-        mdr_err_value(e, "%s", json_is_true(v) ? "true" : "false");
-    } else {
-        mdr_err_value(e, "%s", type_words(v));
-    }
-}
-
-static void wrong_type(mdr_reader *r, const char *key, const json_t *v, const char *wanted)
-{
-    mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%.60s must be %s, not %s", key != NULL ? key : "this",
-                   wanted, type_words(v));
-    show_value(&e, v);
-    mdr_err_allowed(&e, "%s", wanted);
-    if (json_is_string(v) && strstr(wanted, "number") != NULL) {
-        mdr_err_remedy(&e,
-                       "write the number without quotation marks, with a point as decimal sign");
-    } else {
-        mdr_err_remedy(&e, "write it as %s", wanted);
-    }
-    mdr_reader_fault(r, key, &e);
-}
-
-/* Gathers words with commas between; the last one that fits ends the text. */
-typedef struct choices {
-    char text[200];
-    size_t len;
-} choices;
-
-static void add_choice(choices *c, const char *word)
-{
-    const size_t n = strlen(word) + (c->len > 0 ? 2 : 0);
-    if (c->len + n < sizeof c->text) {
-        (void)snprintf(c->text + c->len, sizeof c->text - c->len, "%s%s", c->len > 0 ? ", " : "",
-                       word);
-        c->len += n;
-    }
-}
-
-/* A long choice goes where there is room for it. */
-static void show_choices(mdr_err *e, const choices *c, const char *nearest)
-{
-    if (c->len < sizeof e->allowed) {
-        mdr_err_allowed(e, "%s", c->text);
-        if (nearest != NULL) {
-            mdr_err_remedy(e, "did you mean \"%s\"?", nearest);
-        }
-    } else {
-        mdr_err_remedy(e, "one of: %s", c->text);
-    }
-}
-
-typedef struct nearest {
-    const char *typed, *word;
-    int distance;
-} nearest;
-
-static void try_near(nearest *n, const char *word)
-{
-    const int d = mdr_near_distance(n->typed, word);
-    if (mdr_near_enough(n->typed, d) && (n->word == NULL || d < n->distance)) {
-        n->word = word;
-        n->distance = d;
-    }
-}
-
-static void wrong_word(mdr_reader *r, const mdr_field *f, const char *word)
-{
-    mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_PARSE, "", "\"%.60s\" is no word for %s", word, f->key);
-    mdr_err_value(&e, "%s", word);
-    mdr_err_remedy(&e, "take one of these words");
-    choices c = {.len = 0};
-    nearest near = {.typed = word};
-    for (int i = 0; i < f->words->n; i++) {
-        add_choice(&c, f->words->ids[i]);
-        try_near(&near, f->words->ids[i]);
-    }
-    show_choices(&e, &c, near.word);
-    mdr_reader_fault(r, f->key, &e);
-}
-
-static void unknown_key(mdr_reader *r, const mdr_shape *s, uint32_t mask, const char *word,
-                        const char *key)
-{
-    mdr_err e;
-    if (word != NULL) {
-        (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s \"%s\" has no \"%.60s\"", s->what, word, key);
-    } else {
-        (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s has no \"%.60s\"", s->what, key);
-    }
-    choices c = {.len = 0};
-    nearest near = {.typed = key};
-    for (int i = 0; i < s->n_fields; i++) {
-        if ((s->fields[i].may & mask) != 0) {
-            add_choice(&c, s->fields[i].key);
-            try_near(&near, s->fields[i].key);
-        }
-    }
-    mdr_err_value(&e, "%s", key);
-    mdr_err_remedy(&e, "leave it out");
-    show_choices(&e, &c, near.word);
-    mdr_reader_fault(r, key, &e);
-}
+#include "wire/mdr_shape_in.h"
 
 /* -- parsing -- */
 
@@ -229,7 +32,7 @@ json_t *mdr_reader_parse(mdr_reader *r, const char *text, size_t len, size_t mos
         return doc;
     }
     if (doc != NULL) {
-        wrong_type(r, "the document", doc, "an object");
+        mdr_shape_wrong_type(r, "the document", doc, "an object");
         json_decref(doc);
         return NULL;
     }
@@ -239,9 +42,9 @@ json_t *mdr_reader_parse(mdr_reader *r, const char *text, size_t len, size_t mos
                    "JSON has double quotation marks, no comma after the last member, no comments");
     char where[32];
     (void)snprintf(where, sizeof where, "%d:%d", at.line, at.column);
-    const size_t back = enter(r, where, -1);
+    const size_t back = mdr_shape_enter(r, where, -1);
     mdr_reader_fault(r, NULL, &e);
-    leave(r, back);
+    mdr_shape_leave(r, back);
     return NULL;
 }
 
@@ -260,7 +63,7 @@ static void store(void *record, size_t offset, const void *value, size_t size)
 static void read_text(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
 {
     if (!json_is_string(v)) {
-        wrong_type(r, f->key, v, "a text");
+        mdr_shape_wrong_type(r, f->key, v, "a text");
         return;
     }
     const char *copy = mdr_arena_text_n(r->arena, json_string_value(v), json_string_length(v));
@@ -274,7 +77,7 @@ static void read_text(mdr_reader *r, const mdr_field *f, const json_t *v, void *
 static void read_number(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
 {
     if (!json_is_number(v)) {
-        wrong_type(r, f->key, v, "a number");
+        mdr_shape_wrong_type(r, f->key, v, "a number");
         return;
     }
     const double number = json_number_value(v);
@@ -285,7 +88,7 @@ static void read_int(mdr_reader *r, const mdr_field *f, const json_t *v, void *r
 {
     const json_int_t wide = json_integer_value(v);
     if (!json_is_integer(v) || wide < INT_MIN || wide > INT_MAX) {
-        wrong_type(r, f->key, v, "a whole number");
+        mdr_shape_wrong_type(r, f->key, v, "a whole number");
         return;
     }
     const int number = (int)wide;
@@ -297,7 +100,7 @@ static void read_long(mdr_reader *r, const mdr_field *f, const json_t *v, void *
     static const json_int_t MOST = (json_int_t)1 << 53; /* a page counts in doubles */
     const json_int_t wide = json_integer_value(v);
     if (!json_is_integer(v) || wide < -MOST || wide > MOST) {
-        wrong_type(r, f->key, v, "a whole number");
+        mdr_shape_wrong_type(r, f->key, v, "a whole number");
         return;
     }
     const int64_t number = wide;
@@ -307,7 +110,7 @@ static void read_long(mdr_reader *r, const mdr_field *f, const json_t *v, void *
 static void read_bool(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
 {
     if (!json_is_boolean(v)) {
-        wrong_type(r, f->key, v, "true or false");
+        mdr_shape_wrong_type(r, f->key, v, "true or false");
         return;
     }
     const bool yes = json_is_true(v);
@@ -328,12 +131,12 @@ static int word_index(const mdr_words *words, const json_t *v)
 static void read_word(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
 {
     if (!json_is_string(v)) {
-        wrong_type(r, f->key, v, "a text");
+        mdr_shape_wrong_type(r, f->key, v, "a text");
         return;
     }
     const int index = word_index(f->words, v);
     if (index < 0) {
-        wrong_word(r, f, json_string_value(v));
+        mdr_shape_wrong_word(r, f, json_string_value(v));
         return;
     }
     store(record, f->offset, &index, sizeof index);
@@ -344,7 +147,7 @@ static void read_exact(mdr_reader *r, const mdr_field *f, const json_t *v)
     if (!json_is_string(v) || strcmp(json_string_value(v), f->exact) != 0) {
         mdr_err e;
         (void)MDR_FAIL(&e, MDR_E_PARSE, "", "this is another kind of document");
-        show_value(&e, v);
+        mdr_shape_show_value(&e, v);
         mdr_err_allowed(&e, "\"%s\"", f->exact);
         mdr_reader_fault(r, f->key, &e);
     }
@@ -354,7 +157,7 @@ static void read_exact(mdr_reader *r, const mdr_field *f, const json_t *v)
 static bool is_list(mdr_reader *r, const char *key, const json_t *v, int most)
 {
     if (!json_is_array(v)) {
-        wrong_type(r, key, v, "a list");
+        mdr_shape_wrong_type(r, key, v, "a list");
         return false;
     }
     const size_t n = json_array_size(v);
@@ -386,9 +189,9 @@ static void read_numbers(mdr_reader *r, const mdr_field *f, const json_t *v, voi
         if (json_is_number(element)) {
             numbers[i] = json_number_value(element);
         } else {
-            const size_t back = enter(r, f->key, i);
-            wrong_type(r, NULL, element, "a number");
-            leave(r, back);
+            const size_t back = mdr_shape_enter(r, f->key, i);
+            mdr_shape_wrong_type(r, NULL, element, "a number");
+            mdr_shape_leave(r, back);
         }
     }
     store(record, f->offset, &numbers, sizeof numbers);
@@ -407,9 +210,9 @@ static void read_set(mdr_reader *r, const mdr_field *f, const json_t *v, void *r
         if (index >= 0) {
             set |= 1u << (unsigned)index;
         } else {
-            const size_t back = enter(r, f->key, (int)i);
-            wrong_type(r, NULL, element, "one of the words that are known here");
-            leave(r, back);
+            const size_t back = mdr_shape_enter(r, f->key, (int)i);
+            mdr_shape_wrong_type(r, NULL, element, "one of the words that are known here");
+            mdr_shape_leave(r, back);
         }
     }
     store(record, f->offset, &set, sizeof set);
@@ -420,12 +223,12 @@ static void read_set(mdr_reader *r, const mdr_field *f, const json_t *v, void *r
 static void read_object(mdr_reader *r, const mdr_field *f, json_t *v, void *record)
 {
     if (!json_is_object(v)) {
-        wrong_type(r, f->key, v, "an object");
+        mdr_shape_wrong_type(r, f->key, v, "an object");
         return;
     }
-    const size_t back = enter(r, f->key, -1);
+    const size_t back = mdr_shape_enter(r, f->key, -1);
     mdr_reader_fill(r, v, f->shape, (char *)record + f->offset);
-    leave(r, back);
+    mdr_shape_leave(r, back);
 }
 
 static void read_list(mdr_reader *r, const mdr_field *f, const json_t *v, void *record)
@@ -446,13 +249,13 @@ static void read_list(mdr_reader *r, const mdr_field *f, const json_t *v, void *
         if (s->absent != NULL) {
             memcpy(into, s->absent, s->size);
         }
-        const size_t back = enter(r, f->key, (int)i);
+        const size_t back = mdr_shape_enter(r, f->key, (int)i);
         if (json_is_object(element)) {
             mdr_reader_fill(r, element, s, into);
         } else {
-            wrong_type(r, NULL, element, "an object");
+            mdr_shape_wrong_type(r, NULL, element, "an object");
         }
-        leave(r, back);
+        mdr_shape_leave(r, back);
     }
     const int count = (int)n;
     store(record, f->offset, &elements, sizeof elements);
@@ -544,22 +347,9 @@ static void missing_keys(mdr_reader *r, const json_t *object, const mdr_shape *s
         /* with the deciding word unknown, only what every word needs is missed */
         const bool needed =
             mask == MDR_FIELD_ALWAYS ? f->must == MDR_FIELD_ALWAYS : (f->must & mask) != 0;
-        if (!needed || given(s, json_object_get(object, f->key))) {
-            continue;
+        if (needed && !given(s, json_object_get(object, f->key))) {
+            mdr_shape_missing_key(r, s, f);
         }
-        mdr_err e;
-        (void)MDR_FAIL(&e, MDR_E_PARSE, "", "%s needs \"%s\"", s->what, f->key);
-        mdr_err_remedy(&e, "add \"%s\"", f->key);
-        if (f->exact != NULL) {
-            mdr_err_allowed(&e, "\"%s\"", f->exact);
-        } else if (f->words != NULL) {
-            choices c = {.len = 0};
-            for (int k = 0; k < f->words->n; k++) {
-                add_choice(&c, f->words->ids[k]);
-            }
-            show_choices(&e, &c, NULL);
-        }
-        mdr_reader_fault(r, f->key, &e);
     }
 }
 
@@ -574,7 +364,7 @@ void mdr_reader_fill(mdr_reader *r, json_t *object, const mdr_shape *s, void *re
     {
         const mdr_field *f = field_of(s, key, mask);
         if (f == NULL) {
-            unknown_key(r, s, mask, word, key);
+            mdr_shape_unknown_key(r, s, mask, word, key);
         } else if (given(s, v)) {
             read_field(r, f, v, record);
         }

@@ -51,6 +51,12 @@ static void converges(void **state)
             fail_msg("bath %d: pH %.6f, residue %g, %d iterations", i, e.ph, e.charge_residue,
                      e.iterations);
         }
+        double sum = 0.0, all = 0.0;
+        for (int k = 0; k < MDR_ION_CHARGED; k++) {
+            sum += mdr_ion_charge((mdr_ion)k) * e.mol_per_kg[k];
+            all += fabs((double)mdr_ion_charge((mdr_ion)k)) * e.mol_per_kg[k];
+        }
+        CHECK_NEAR(e.charge_residue, fabs(sum / all), 1e-15, "D: the proof itself");
         mdr_equil_solve(&model, &mix, 14.0 * uniform(), &again);
         CHECK_NEAR(again.ph, e.ph, 1e-8, "the same bath from another start");
         most = e.iterations > most ? e.iterations : most;

@@ -232,4 +232,32 @@ static inline void hold_vessel_run(hold_vessel *v, const mdr_remedy *r, const md
     }
 }
 
+/* Judged, and it is a stop with so many remedies that somebody else may take. */
+static inline void is_stop(hold_kit *k, int remedies)
+{
+    hold_kit_judge(k);
+    assert_int_equal(k->hold->verdict, MDR_HOLD_STOP);
+    assert_int_equal(k->hold->n_remedies, remedies);
+    assert_true(k->hold->words != NULL && k->hold->words[0] != '\0');
+}
+
+static inline const mdr_remedy *must(const hold_kit *k, mdr_remedy_kind kind)
+{
+    const mdr_remedy *r = hold_kit_remedy(k, kind);
+    if (r == NULL) {
+        fail_msg("no remedy %s", mdr_remedy_id(kind));
+    }
+    return r;
+}
+
+/* Highest temperature of the steps. */
+static inline double hottest(const mdr_remedy *r)
+{
+    double c = 0.0;
+    for (int i = 0; i < r->n_steps; i++) {
+        c = fmax(c, r->steps[i].temp_end_c);
+    }
+    return c;
+}
+
 #endif

@@ -6,22 +6,7 @@
 #include <string.h>
 
 #include "app/mdr_app_bulk.h"
-
-static mdr_arena *arena;
-
-static int set_up(void **state)
-{
-    (void)state;
-    arena = mdr_arena_new((size_t)64 << 20);
-    return arena == NULL;
-}
-
-static int tear_down(void **state)
-{
-    (void)state;
-    mdr_arena_free(arena);
-    return 0;
-}
+#include "arena_kit.h"
 
 enum { LOTS = 24 };
 

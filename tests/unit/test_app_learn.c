@@ -5,23 +5,8 @@
 #include <string.h>
 
 #include "app/mdr_app_learn.h"
+#include "arena_kit.h"
 #include "why_kit.h"
-
-static mdr_arena *arena;
-
-static int set_up(void **state)
-{
-    (void)state;
-    arena = mdr_arena_new((size_t)64 << 20);
-    return arena == NULL;
-}
-
-static int tear_down(void **state)
-{
-    (void)state;
-    mdr_arena_free(arena);
-    return 0;
-}
 
 static mdr_blob blob(const char *text)
 {

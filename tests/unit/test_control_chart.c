@@ -1,4 +1,9 @@
+#define _POSIX_C_SOURCE 200809L
 #include "chart_kit.h"
+
+#include <signal.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include "core/quality/mdr_tail.h"
 
@@ -121,8 +126,13 @@ static void counts(void **state)
     CHECK_NEAR(c.centre, 16, 1e-12, NIST "6.3.3.1");
     CHECK_NEAR(c.points[0].upper, 28, 1e-12, NIST "6.3.3.1");
     CHECK_NEAR(c.points[0].lower, 4, 1e-12, NIST "6.3.3.1");
+    assert_true(c.points[0].has_lower);
     assert_int_equal(c.n_out, 1); /* 31; 28 lies on the limit */
     assert_int_equal(c.points[23].rules, MDR_CHART_BIT(MDR_CHART_BEYOND));
+    static const int few[] = {7, 6, 8, 7, 5, 9};
+    ok(mdr_chart_counts(few, 6, &ALL, 0U, arena, &c, &err), &err);
+    CHECK_NEAR(c.points[0].upper, 7 + 3 * sqrt(7.0), 1e-12, "D: mean and three of its roots");
+    assert_true(c.points[0].has_upper && !c.points[0].has_lower); /* 7 - 7.9: no count is so low */
 }
 
 /* One bad lot in a week of one stands far beyond the normal limits and says nothing. */
@@ -235,6 +245,23 @@ static void constants(void **state)
     CHECK_NEAR(mdr_shewhart_of(5).range_high, 2.115, 1.1e-3, "S: any table, 2.114 or 2.115");
 }
 
+/* Contract: the constants of no other number of readings are made up. */
+static void no_other_constants(void **state)
+{
+    (void)state;
+    static const int NONE[] = {-1, 0, 1, 11, 26};
+    for (size_t i = 0; i < N_OF(NONE); i++) {
+        int status = 0;
+        const pid_t child = fork();
+        if (child == 0) {
+            (void)signal(SIGILL, SIG_DFL);
+            _exit(mdr_shewhart_of(NONE[i]).d2 > 0.0 ? 0 : 1);
+        }
+        assert_true(child > 0 && waitpid(child, &status, 0) == child);
+        assert_true(WIFSIGNALED(status));
+    }
+}
+
 #define REFUSED(call, code_, place_)             \
     do {                                         \
         mdr_err e_ = {0};                        \
@@ -286,7 +313,7 @@ int main(void)
         cmocka_unit_test(parts),         cmocka_unit_test(counts),
         cmocka_unit_test(few_lots),      cmocka_unit_test(shift_and_scale),
         cmocka_unit_test(no_spread),     cmocka_unit_test(constants),
-        cmocka_unit_test(refusals),
+        cmocka_unit_test(refusals),      cmocka_unit_test(no_other_constants),
     };
     return cmocka_run_group_tests(tests, open_arena, close_arena);
 }

@@ -5,6 +5,7 @@
 #include "core/bath/mdr_equil.h"
 #include "core/run/mdr_hold.h"
 #include "demo_kit.h"
+#include "plan_kit.h"
 #include "wire/mdr_run_doc.h"
 
 typedef struct tally {
@@ -200,10 +201,58 @@ static void behind_the_dryer(void **state)
     kit_desk_close(&d);
 }
 
+/* The liquor of one bath goes on into the next, whose first step gives the alkali. */
+static void alkali_first(void **state)
+{
+    (void)state;
+    kit_bench b;
+    kit_bench_ready(&b, 1000, 8, MDR_CLASS_REACTIVE);
+    const mdr_route_item dye = kit_item("", MDR_BASIS_RECIPE, 1);
+    const mdr_route_item soda = kit_item("soda", MDR_BASIS_G_PER_L, 15);
+    const mdr_route_step dyes[] = {kit_fill(40), kit_dose(&dye, 30), kit_hold(20)};
+    const mdr_route_step fixes[] = {kit_dose(&soda, 30), kit_hold(40), kit_drain()};
+    kit_bench_bath(&b, dyes, 3);
+    kit_bench_bath(&b, fixes, 3);
+    if (kit_bench_run(&b) != MDR_OK) {
+        fail_msg("%s (%s)", b.err.msg, b.err.place);
+    }
+    assert_true(b.plan->baths[1].continues);
+    const mdr_control_state waits = mdr_control_state_at(b.plan, 1, 3);
+    assert_true(waits.dyed && waits.dyebath && !waits.fixing);
+    const mdr_control_state given = mdr_control_state_at(b.plan, 2, 2);
+    assert_true(given.dyed && given.dyebath && given.fixing);
+    kit_bench_free(&b);
+}
+
+/* How a hold point is read stands with it as the route says; nothing where it says nothing. */
+static void words_of_a_check(void **state)
+{
+    (void)state;
+    kit_bench b;
+    kit_bench_ready(&b, 1000, 8, MDR_CLASS_REACTIVE);
+    mdr_route_step told = kit_check(MDR_CHECK_PH, 6, 7), silent = told;
+    told.check.method = "a cooled sample, glass electrode";
+    told.check.remedy = "acetic acid in portions";
+    silent.check.method = silent.check.remedy = NULL;
+    const mdr_route_step steps[] = {kit_fill(40), kit_hold(5), told, silent, kit_drain()};
+    kit_bench_bath(&b, steps, 5);
+    if (kit_bench_run(&b) != MDR_OK) {
+        fail_msg("%s (%s)", b.err.msg, b.err.place);
+    }
+    const mdr_control *c = NULL;
+    assert_int_equal(mdr_control_make(b.plan, 1, b.arena, &c, NULL), MDR_OK);
+    assert_string_equal(c->steps[2].check.method, "a cooled sample, glass electrode");
+    assert_string_equal(c->steps[2].check.remedy, "acetic acid in portions");
+    assert_string_equal(c->steps[3].check.method, "");
+    assert_string_equal(c->steps[3].check.remedy, "");
+    kit_bench_free(&b);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(every_check_of_the_mill),
-                                       cmocka_unit_test(steam_of_the_steps),
-                                       cmocka_unit_test(behind_the_dryer)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_check_of_the_mill), cmocka_unit_test(steam_of_the_steps),
+        cmocka_unit_test(behind_the_dryer), cmocka_unit_test(alkali_first),
+        cmocka_unit_test(words_of_a_check)};
     return cmocka_run_group_tests(tests, kit_demo_make, kit_demo_drop);
 }

@@ -1,5 +1,6 @@
 #include "t.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "core/quality/mdr_fabric_result.h"
@@ -289,6 +290,10 @@ static void refusals(void **state)
     mdr_result_in in = {0};
     mdr_fabric_result out;
     mdr_err err;
+    in.readings[MDR_PROPERTY_RUB_DRY] = readings(1, 4.25, 0, 0);
+    assert_int_equal(mdr_fabric_result_of(&in, &out, &err), MDR_E_RANGE);
+    assert_non_null(strstr(err.remedy, "halves"));
+    in.readings[MDR_PROPERTY_RUB_DRY].n = 0;
     in.readings[MDR_PROPERTY_GSM].n = MDR_READINGS_MAX + 1;
     assert_int_equal(mdr_fabric_result_of(&in, &out, &err), MDR_E_ARG);
     assert_string_equal(err.place, "n");
@@ -307,6 +312,8 @@ static void refused_readings(void **state)
     assert_int_equal(mdr_readings_of_marks(good, good, 0, &r, &err), MDR_E_ARG);
     assert_string_equal(err.place, "n");
     assert_string_equal(err.value, "0");
+    assert_int_equal(strncmp(err.allowed, "1 to ", 5), 0);
+    assert_int_equal(atoi(err.allowed + 5), MDR_READINGS_MAX);
     assert_int_equal(mdr_readings_of_cutter(zero, 2, 100, &r, &err), MDR_E_RANGE);
     assert_string_equal(err.place, "mass[1]");
     assert_int_equal(mdr_readings_of_cutter(good, 2, 0, &r, &err), MDR_E_RANGE);

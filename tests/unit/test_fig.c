@@ -99,6 +99,28 @@ static void a_full_arena_is_remembered(void **state)
     mdr_arena_free(arena);
 }
 
+/* More inputs than the stack holds, and no memory for their values: no figure, and it is remembered. */
+static void no_memory_for_many_inputs(void **state)
+{
+    (void)state;
+    enum { MANY = 65 };
+    mdr_arena *arena = mdr_arena_new(1u << 20);
+    mdr_figs f = mdr_figs_make(arena);
+    mdr_fig_id in[MANY];
+    for (int i = 0; i < MANY; i++) {
+        in[i] = input(&f, i, "n");
+    }
+    const mdr_fig_id sum = mdr_fig_rule(&f, MDR_QTY_WATER, (mdr_where){0}, MDR_RULE_SUM, in, MANY);
+    CHECK_NEAR(mdr_fig_value(&f, sum), MANY * (MANY - 1) / 2, 1e-9, "D: 0 + 1 + .. + 64");
+    while (mdr_arena_alloc(arena, 1, 8) != NULL) { /* until it is full */
+    }
+    assert_true(f.pool_room - f.pool_count > MANY && f.room > f.count && !f.failed);
+    assert_int_equal(mdr_fig_rule(&f, MDR_QTY_WATER, (mdr_where){0}, MDR_RULE_SUM, in, MANY),
+                     MDR_FIG_NONE);
+    assert_true(f.failed);
+    mdr_arena_free(arena);
+}
+
 static void every_rule_is_explained(void **state)
 {
     (void)state;
@@ -114,9 +136,11 @@ static void every_rule_is_explained(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_rule_computes_the_value), cmocka_unit_test(absent_figures_take_no_part),
-        cmocka_unit_test(keys), cmocka_unit_test(a_full_arena_is_remembered),
-        cmocka_unit_test(every_rule_is_explained)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(a_rule_computes_the_value),
+                                       cmocka_unit_test(absent_figures_take_no_part),
+                                       cmocka_unit_test(keys),
+                                       cmocka_unit_test(a_full_arena_is_remembered),
+                                       cmocka_unit_test(no_memory_for_many_inputs),
+                                       cmocka_unit_test(every_rule_is_explained)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -26,15 +26,6 @@ static void open_kit(hold_kit *k, double reading)
                                            .steams = true};
 }
 
-static const mdr_remedy *must(const hold_kit *k, mdr_remedy_kind kind)
-{
-    const mdr_remedy *r = hold_kit_remedy(k, kind);
-    if (r == NULL) {
-        fail_msg("no remedy %s", mdr_remedy_id(kind));
-    }
-    return r;
-}
-
 static bool says(const mdr_remedy *r, mdr_hold_rule rule, const char *what)
 {
     for (int i = 0; i < r->n_why; i++) {

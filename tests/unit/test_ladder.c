@@ -132,6 +132,12 @@ static void order_and_doubles(void **state)
     CHECK_NEAR(ks_at(1, 0), 2.0, 1e-12, "D");
     CHECK_NEAR(ks_at(2, 0), 4.0, 1e-12, "D");
     CHECK_NEAR(ks_at(1.3, 5), 2.6, 1e-12, "D: all on one line");
+    /* a paler rung comes between two of the same depth: their mean remembers how many it is of */
+    const double late[] = {2, 2, 1, 2}, of[] = {4.0, 4.4, 2.0, 3.3};
+    const mdr_ladder_in again = plain(late, of, 4);
+    assert_int_equal(mdr_ladder_make(&again, &ladder, NULL), MDR_OK);
+    CHECK_NEAR(ks_at(2, 0), 3.9, 1e-12, "D: mean of 4.0, 4.4 and 3.3");
+    CHECK_NEAR(ks_at(1, 0), 2.0, 1e-12, "D");
 }
 
 static void colour_in_one_band(void **state)

@@ -130,6 +130,10 @@ static void how_far_off(void **state)
     CHECK_NEAR(mdr_equil_uncertainty_ph(&mix), 0.085, 1e-3, "D: hardly any salt with it");
     mix = (mdr_mix){.temp_c = 60};
     CHECK_NEAR(mdr_equil_uncertainty_ph(&mix), 0.03, 1e-9, "D: water, as caustic");
+    const mdr_mix salt = with(60, MDR_SUB_NACL, mdr_substance_molar_g_per_mol(MDR_SUB_NACL) * 0.1);
+    mix.mol_per_kg[MDR_TOTAL_CL] = 0.1; /* of an acid: no more than all of it is chloride */
+    CHECK_NEAR(mdr_equil_uncertainty_ph(&mix), mdr_equil_uncertainty_ph(&salt), 1e-12,
+               "D: as the salt");
 }
 
 int main(void)

@@ -149,6 +149,7 @@ static void refused(void **state)
     white.v[3] = 1.0;
     assert_int_equal(mdr_cloth_make(&white, &KIT_SURFACE, &got, &err), MDR_E_RANGE);
     assert_string_equal(err.place, "substrate.430nm");
+    assert_non_null(strstr(err.remedy, "measure the cloth"));
     white.v[3] = 1.2;
     assert_int_equal(mdr_cloth_make(&white, &KIT_SURFACE, &got, &err), MDR_E_RANGE);
     assert_string_equal(err.place, "substrate.430nm");

@@ -175,6 +175,21 @@ static void hardness(void **state)
 }
 
 /* A fabric nobody has measured: the middle of the published range. */
+/* D: an enzyme has a capacity too, but for peroxide: it holds no hardness. */
+static void only_sequestrants_hold(void **state)
+{
+    (void)state;
+    kit_bench b;
+    READY(b, MDR_CLASS_NONE);
+    b.site.hardness_dh = 4;
+    BATH(&b, kit_fill(40), give("catalase", MDR_BASIS_G_PER_L, 1), kit_hold(10), kit_drain());
+    run(&b);
+    const mdr_plan_bath *bath = b.plan->baths;
+    assert_true(val(&b, bath->hardness_total_dh) > 4);
+    CHECK_NEAR(val(&b, bath->hardness_dh), val(&b, bath->hardness_total_dh), 1e-12, "D: all free");
+    kit_bench_free(&b);
+}
+
 static void unknown_fabric(void **state)
 {
     (void)state;
@@ -317,12 +332,18 @@ static void temperature_of_the_chemistry(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(neutralising),   cmocka_unit_test(factor_and_default),
-        cmocka_unit_test(four_acids),     cmocka_unit_test(ph_step_by_step),
-        cmocka_unit_test(no_ph),          cmocka_unit_test(fine_print_of_the_ph),
-        cmocka_unit_test(hardness),       cmocka_unit_test(unknown_fabric),
-        cmocka_unit_test(released_parts), cmocka_unit_test(going_on),
-        cmocka_unit_test(as_acetic),      cmocka_unit_test(temperature_of_the_chemistry)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(neutralising),
+                                       cmocka_unit_test(factor_and_default),
+                                       cmocka_unit_test(four_acids),
+                                       cmocka_unit_test(ph_step_by_step),
+                                       cmocka_unit_test(no_ph),
+                                       cmocka_unit_test(fine_print_of_the_ph),
+                                       cmocka_unit_test(hardness),
+                                       cmocka_unit_test(only_sequestrants_hold),
+                                       cmocka_unit_test(unknown_fabric),
+                                       cmocka_unit_test(released_parts),
+                                       cmocka_unit_test(going_on),
+                                       cmocka_unit_test(as_acetic),
+                                       cmocka_unit_test(temperature_of_the_chemistry)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

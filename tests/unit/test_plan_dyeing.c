@@ -301,6 +301,30 @@ static void which_bath_and_which_steps(void **state)
     kit_bench_free(&b);
 }
 
+/* A few grams of dye are a dyeing too: a small lot in a pale shade. */
+static void a_few_grams(void **state)
+{
+    (void)state;
+    kit_bench b;
+    kit_bench_ready(&b, 1000, 8, MDR_CLASS_REACTIVE);
+    const mdr_route_item hardly = kit_item("", MDR_BASIS_RECIPE, 0.002);
+    const mdr_route_item salt = kit_item("salt", MDR_BASIS_G_PER_L, 0.01);
+    const mdr_route_item soda = kit_item("soda", MDR_BASIS_G_PER_L, 0.01);
+    const mdr_route_step steps[] = {kit_fill(40),       kit_rinse(5, 100), kit_dose(&hardly, 30),
+                                    kit_dose(&salt, 5), kit_hold(20),      kit_dose(&soda, 5),
+                                    kit_rinse(5, 100),  kit_drain()};
+    kit_bench_bath(&b, steps, 8);
+    run(&b);
+    const mdr_plan_dyeing *d = dyeing_of(b.plan, b.arena);
+    CHECK_NEAR(d->dye_kg[0], 0.04, 1e-9, "D: 0.002 of 2 % of 1000 kg");
+    assert_int_equal(d->first_step, 2);
+    assert_int_equal(d->programme.n_steps, 4); /* the rinse behind it is none of the dyeing */
+    assert_int_equal(d->programme.steps[0].gives, MDR_GIVES_DYE);
+    assert_int_equal(d->programme.steps[1].gives, MDR_GIVES_SALT);
+    assert_int_equal(d->programme.steps[3].gives, MDR_GIVES_ALKALI);
+    kit_bench_free(&b);
+}
+
 static void rope_of_each_kind(void **state)
 {
     (void)state;
@@ -340,6 +364,7 @@ int main(void)
         cmocka_unit_test(beside_the_heating),
         cmocka_unit_test(when_there_is_nothing_to_simulate),
         cmocka_unit_test(which_bath_and_which_steps),
+        cmocka_unit_test(a_few_grams),
         cmocka_unit_test(rope_of_each_kind),
     };
     return cmocka_run_group_tests(tests, kit_demo_make, kit_demo_drop);

@@ -157,16 +157,99 @@ static void more_dye(lot *l, double by_kg)
 }
 
 /* What is changed, by how much, and from when on the dyeing is another one (0: from the beginning). */
+static void load_more(lot *l, double by)
+{
+    l->in.rope.load_kg *= 1.0 + by;
+}
+static void held_more(lot *l, double by)
+{
+    l->in.rope.held_l_per_kg += by;
+}
+static void zone_other(lot *l, double by)
+{
+    l->in.rope.zone_fraction += l->in.rope.zone_fraction > 0.5 ? -by : by;
+}
+static void exchange_faster(lot *l, double by)
+{
+    l->in.rope.exchange_per_min += by;
+}
+static void flow_more(lot *l, double by)
+{
+    l->in.rope.flow_l_per_min += by;
+}
+static void slices_fewer(lot *l, double by)
+{
+    l->in.slices -= (int)by;
+}
+static void steps_fewer(lot *l, double by)
+{
+    l->in.steps_per_turn -= (int)by;
+}
+static void modes_fewer(lot *l, double by)
+{
+    l->in.modes = MDR_DYEING_MODES_USUAL - (int)by;
+}
+static void samples_rarer(lot *l, double by)
+{
+    l->in.sample_min += by;
+}
+static void first_dye_bent(lot *l, double by)
+{
+    l->doses[0].exponent += by;
+}
+static void fewer_portions(lot *l, double by)
+{
+    l->doses[2].portions -= (int)by;
+}
+static void later_dose(lot *l, double by_min)
+{
+    l->doses[2].start_min += by_min;
+}
+static void other_dye(lot *l, double by)
+{
+    (void)by;
+    l->doses[2].dye = 0;
+}
+static void dose_less(lot *l, double by)
+{
+    l->in.n_doses -= (int)by;
+}
+static void saltier(lot *l, double by)
+{
+    for (int i = 4; i < MOMENTS; i++) {
+        l->course[i].sodium_mol_per_l += by;
+    }
+}
+static void more_alkaline(lot *l, double by)
+{
+    for (int i = 4; i < MOMENTS; i++) {
+        l->course[i].ph += by;
+    }
+}
+static void fuller(lot *l, double by_l)
+{
+    for (int i = 4; i < MOMENTS; i++) {
+        l->course[i].liquor_l += by_l;
+    }
+}
+
 typedef struct change {
     void (*make)(lot *l, double by);
     double by, from_min;
 } change;
+/* The first of them can be made again and again. */
+enum { IN_A_ROW = 13 };
 static const change CHANGES[] = {
     {end_later, 9.0, 171.3},     {end_later, -4.0, 167.3},     {wait_longer, 5.0, 150.0},
     {wait_longer, -7.0, 143.0},  {alkali_slower, 10.0, 70.0},  {alkali_slower, -3.0, 70.0},
     {warmer, 5.0, 25.0},         {portions_slower, 4.0, 50.0}, {oxidised, 1.0, 110.0},
     {second_dye_bent, 1.0, 0.0}, {rope_slower, 0.1, 0.0},      {begun_earlier, 1.0, 0.0},
-    {more_dye, 0.1, 0.0}};
+    {more_dye, 0.1, 0.0},        {load_more, 0.1, 0.0},        {held_more, 0.2, 0.0},
+    {zone_other, 0.1, 0.0},      {exchange_faster, 0.5, 0.0},  {flow_more, 100.0, 0.0},
+    {slices_fewer, 1.0, 0.0},    {steps_fewer, 2.0, 0.0},      {modes_fewer, 1.0, 0.0},
+    {samples_rarer, 1.0, 0.0},   {first_dye_bent, 0.5, 0.0},   {fewer_portions, 1.0, 50.0},
+    {later_dose, 2.0, 50.0},     {other_dye, 0.0, 0.0},        {dose_less, 1.0, 0.0},
+    {saltier, 0.1, 70.0},        {more_alkaline, 0.3, 70.0},   {fuller, 50.0, 70.0}};
 
 static void goes_on_from_what_is_shared(void **state)
 {
@@ -205,7 +288,7 @@ static void many_in_a_row(void **state)
     for (int i = 0; i < 60; i++) {
         lot l = at;
         dice = dice * 6364136223846793005UL + 1442695040888963407UL;
-        const change *c = &CHANGES[(dice >> 33) % N_OF(CHANGES)];
+        const change *c = &CHANGES[(dice >> 33) % IN_A_ROW];
         c->make(&l, (dice >> 40) % 2 == 0 ? c->by : -0.25 * c->by);
         const bool sound = l.course[7].t_min > l.course[6].t_min + 1.0 &&
                            l.course[4].t_min > l.course[3].t_min + 1.0 &&

@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-#include "core/run/mdr_run_report.h"
+#include "run_kit.h"
 
 static const double C = 100 * 1.34 + 1000 * 4.18 + 200 * 0.50, HFG = 2100;
 
@@ -55,32 +55,6 @@ static void plan(void)
     steps[LAST].check = (mdr_control_check){.kind = MDR_CHECK_PH, .has_high = true, .high = 7};
 }
 
-typedef struct story {
-    mdr_arena *arena;
-    mdr_batch batch;
-    mdr_event events[48];
-    int n;
-} story;
-
-static void tell(story *s, mdr_event_kind kind, const char *step, mdr_event e)
-{
-    mdr_err err = {0};
-    e.kind = kind;
-    e.step = step;
-    e.seq = s->n + 1;
-    e.by = "anna";
-    e.happened_utc_ms = e.at_utc_ms = 1795674519603 + 60000 * s->n;
-    s->events[s->n++] = e;
-    if (mdr_batch_apply(&s->batch, &e, s->arena, &err) != MDR_OK) {
-        fail_msg("%s %s: %s: %s", mdr_event_id(kind), step, err.place, err.msg);
-    }
-}
-
-static mdr_event none(void)
-{
-    return mdr_event_none(MDR_EVENT_COUNT);
-}
-
 static mdr_event at_c(double temp_c)
 {
     mdr_event e = none();
@@ -95,29 +69,13 @@ static void run(story *s, const char *step, mdr_event begun, mdr_event ended)
     tell(s, MDR_EVENT_STEP_ENDED, step, ended);
 }
 
-static void open_story(story *s)
-{
-    mdr_err err = {0};
-    plan();
-    *s = (story){.arena = mdr_arena_new(1 << 20)};
-    assert_int_equal(mdr_batch_open("L-1.1", &control, s->arena, &s->batch, &err), MDR_OK);
-    tell(s, MDR_EVENT_BEGUN, "", none());
-}
-
-static const mdr_run_report *report_of(story *s)
-{
-    const mdr_run_report *r = NULL;
-    mdr_err err = {0};
-    assert_int_equal(mdr_run_report_make(&s->batch, s->events, s->n, s->arena, &r, &err), MDR_OK);
-    return r;
-}
-
 /* Nobody recorded anything: what was run took what the plan says, what is to come nothing. */
 static void as_planned(void **state)
 {
     (void)state;
     story s;
-    open_story(&s);
+    plan();
+    open_story(&s, &control, 60000);
     run(&s, "1.1", none(), none());
     const mdr_run_report *r = report_of(&s);
     CHECK_NEAR(r->planned_steam_kg, 6 + C * 40 / HFG, 1e-9, "D");
@@ -141,7 +99,8 @@ static void hotter_by_5_k(void **state)
 {
     (void)state;
     story s;
-    open_story(&s);
+    plan();
+    open_story(&s, &control, 60000);
     run(&s, "1.1", none(), none());
     run(&s, "1.2", none(), at_c(65));
     const mdr_run_report *r = report_of(&s);
@@ -162,7 +121,8 @@ static void begun_as_recorded(void **state)
 {
     (void)state;
     story s;
-    open_story(&s);
+    plan();
+    open_story(&s, &control, 60000);
     run(&s, "1.1", none(), at_c(42));
     run(&s, "1.2", at_c(38), at_c(60));
     const mdr_run_report *r = report_of(&s);
@@ -177,7 +137,8 @@ static void corrected(void **state)
 {
     (void)state;
     story s;
-    open_story(&s);
+    plan();
+    open_story(&s, &control, 60000);
     run(&s, "1.1", none(), none());
     run(&s, "1.2", none(), at_c(650 / 10.0));
     mdr_event e = none();
@@ -203,7 +164,8 @@ static void left_out_and_remedied(void **state)
 {
     (void)state;
     story s;
-    open_story(&s);
+    plan();
+    open_story(&s, &control, 60000);
     run(&s, "1.1", none(), none());
     mdr_event e = none();
     e.text = "hot already";
@@ -230,7 +192,8 @@ static void not_known(void **state)
 {
     (void)state;
     story s;
-    open_story(&s);
+    plan();
+    open_story(&s, &control, 60000);
     control.steam_kj_per_kg = 0;
     run(&s, "1.1", none(), at_c(50));
     const mdr_run_report *r = report_of(&s);

@@ -3,10 +3,9 @@
 
 #include <string.h>
 
-#include "core/run/mdr_run_report.h"
+#include "run_kit.h"
 
 enum { MIN = 60000 };
-static const int64_t NOON = 1795674519603;
 
 static const mdr_control_item SODA[] = {{.material_id = "SODA",
                                          .name = "Soda",
@@ -54,33 +53,6 @@ static const mdr_control_step REMEDY[] = {{.key = "R1.1",
                                            .items = ACID,
                                            .n_items = 1}};
 
-typedef struct story {
-    mdr_arena *arena;
-    mdr_batch batch;
-    mdr_event events[48];
-    int n;
-    int64_t now_utc_ms;
-} story;
-
-static void tell(story *s, mdr_event_kind kind, const char *step, mdr_event e)
-{
-    mdr_err err = {0};
-    e.kind = kind;
-    e.step = step;
-    e.seq = s->n + 1;
-    e.by = "anna";
-    e.happened_utc_ms = e.at_utc_ms = s->now_utc_ms;
-    s->events[s->n++] = e;
-    if (mdr_batch_apply(&s->batch, &e, s->arena, &err) != MDR_OK) {
-        fail_msg("%s %s: %s: %s", mdr_event_id(kind), step, err.place, err.msg);
-    }
-}
-
-static mdr_event none(void)
-{
-    return mdr_event_none(MDR_EVENT_COUNT);
-}
-
 static void weigh(story *s, const char *step, const char *material, int64_t mass_mg)
 {
     mdr_event e = none();
@@ -92,10 +64,7 @@ static void weigh(story *s, const char *step, const char *material, int64_t mass
 
 static void begin(story *s)
 {
-    mdr_err err = {0};
-    *s = (story){.arena = mdr_arena_new(1 << 20), .now_utc_ms = NOON};
-    assert_int_equal(mdr_batch_open("L-1.1", &CONTROL, s->arena, &s->batch, &err), MDR_OK);
-    tell(s, MDR_EVENT_BEGUN, "", none());
+    open_story(s, &CONTROL, 0);
     mdr_event warm = none();
     tell(s, MDR_EVENT_STEP_BEGUN, "1.1", none());
     s->now_utc_ms += 6 * MIN;
@@ -107,14 +76,6 @@ static void begin(story *s)
     tell(s, MDR_EVENT_STEP_BEGUN, "1.2", none());
     s->now_utc_ms += 12 * MIN;
     tell(s, MDR_EVENT_STEP_ENDED, "1.2", none());
-}
-
-static const mdr_run_report *report_of(story *s)
-{
-    const mdr_run_report *r = NULL;
-    mdr_err err = {0};
-    assert_int_equal(mdr_run_report_make(&s->batch, s->events, s->n, s->arena, &r, &err), MDR_OK);
-    return r;
 }
 
 /* A remedy, a mistyped reading, an interruption, a rinse left out. */

@@ -89,6 +89,12 @@ static void weights_count(void **state)
     /* grey: the cast by the weight of chroma, which is more than 1 there */
     cmc.l = 1;
     assert_string_equal(words((mdr_lab){50, 0, 0}, (mdr_lab){51, 0.9, 0}, &cmc), "redder lighter");
+    cmc.c = 0.1; /* a customer who sees every cast of a grey */
+    const mdr_lab grey = {50, 0, 0};
+    assert_string_equal(words(grey, (mdr_lab){50, 0.05, 0}, &cmc), "redder");
+    assert_string_equal(words(grey, (mdr_lab){50, -0.05, 0}, &cmc), "greener");
+    assert_string_equal(words(grey, (mdr_lab){50, 0, 0.05}, &cmc), "yellower");
+    assert_string_equal(words(grey, (mdr_lab){50, 0, -0.05}, &cmc), "bluer");
 }
 
 int main(void)

@@ -307,6 +307,20 @@ static void verified_scales_first(void **state)
     w = mdr_weigh_way_of(&a);
     assert_int_equal(w.scale, 1);
     assert_true(w.unverified);
+    /* in portions: by the largest that is verified, and where none is by the largest */
+    a = ask(400 * KG);
+    room[0].verified_until_utc_ms = 0;
+    w = mdr_weigh_way_of(&a);
+    assert_int_equal(w.kind, MDR_WEIGH_PORTIONS);
+    assert_int_equal(w.scale, 2);
+    assert_int_equal(w.portions, 14); /* D: of 30 kg at most */
+    assert_false(w.unverified);
+    room[1].verified_until_utc_ms = room[2].verified_until_utc_ms = 0;
+    w = mdr_weigh_way_of(&a);
+    assert_int_equal(w.kind, MDR_WEIGH_PORTIONS);
+    assert_int_equal(w.scale, 0);
+    assert_int_equal(w.portions, 2); /* D: of 280 kg at most */
+    assert_true(w.unverified);
 }
 
 static void what_dissolves(void **state)

@@ -2,7 +2,7 @@
  * mdr_planner.h - what the rooms of the planner share; not for callers.
  *
  * Bath after bath: amounts, liquor and chemistry in the order of the steps (mdr_plan_bath.c,
- * _dose.c, _need.c, _table.c, _chem.c, _react.c), then temperature and time of each step
+ * _dose.c, _need.c, _table.c, _chem*.c, _react.c), then temperature and time of each step
  * (mdr_plan_step.c, _ramp.c), then what is wrong with it (_judge.c) and what the rope carries on.
  * In the end totals and footprint (_total.c, _foot.c). Memory that runs out sets figs.failed or
  * `failed`; the passes go on harmlessly and mdr_plan_make reports it once.
@@ -71,7 +71,7 @@ typedef struct mdr_planner {
     mdr_fig_id carried_l;
     bool undrained; /* the bath before was not drained: its liquor stays */
     /* chemistry: state between steps and baths */
-    mdr_fig_id chem_temp;                      /* of the bath, by the route: see mdr_plan_chem.c */
+    mdr_fig_id chem_temp; /* of the bath, by the route: see mdr_plan_chem_temp.c */
     mdr_fig_id dissolved[MDR_DISSOLVED_COUNT]; /* kg in the liquor; NONE: never there */
     mdr_fig_id hardness_mmol, binding_mmol;    /* Ca + Mg, and what sequestrants can hold */
     mdr_fig_id fabric_mmol_per_kg;             /* Ca + Mg still in the fabric */
@@ -134,11 +134,18 @@ mdr_code mdr_plan_need(mdr_plan_work *w) MDR_MUST_CHECK;
 /* Peroxide by the whiteness that the bleach is to reach. */
 mdr_code mdr_plan_whiten(mdr_plan_work *w) MDR_MUST_CHECK;
 
-/* mdr_plan_chem.c: what is dissolved, pH, hardness; in the order of the steps. */
-void mdr_plan_chem_lot(mdr_planner *p);
+/* mdr_plan_chem_begin.c */
 /* Loading and unloading handle the rope, not the liquor. */
 bool mdr_plan_works_in_liquor(const mdr_route_bath *bath);
 void mdr_plan_chem_begin(mdr_planner *p, mdr_plan_bath *bath, mdr_where at);
+/* mdr_plan_chem_temp.c */
+/* The bath begins as warm as its fill is asked for; else as the water and what it meets mix. */
+void mdr_plan_chem_fill_temp(mdr_planner *p, const mdr_plan_bath *bath, mdr_where at);
+/* Minutes of the step for what reacts in it; moves p->chem_temp to its end. */
+mdr_fig_id mdr_plan_chem_interval(mdr_planner *p, const mdr_plan_bath *bath,
+                                  const mdr_plan_step *step, mdr_where at);
+/* mdr_plan_chem.c: what is dissolved, pH, hardness; in the order of the steps. */
+void mdr_plan_chem_lot(mdr_planner *p);
 void mdr_plan_chem_item(mdr_planner *p, const mdr_plan_item *item, mdr_where at);
 void mdr_plan_chem_rinse(mdr_planner *p, const mdr_plan_bath *bath, mdr_fig_id kept, mdr_where at);
 /* At the end of each step: pH, catalase at work, what a check would read. */
