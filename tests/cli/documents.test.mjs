@@ -63,3 +63,18 @@ test("every link in the documents leads somewhere", () => {
   }
   assert.ok(n > 100, `${n} links with a place`);
 });
+
+test("docs/reliability.md names tests that exist", () => {
+  const part = read("docs/reliability.md").split("\n## What else is tried\n")[1].split("\n## ")[0];
+  const rows = part.split("\n").filter((l) => l.startsWith("| ")).slice(2);
+  assert.ok(rows.length > 20);
+  for (const row of rows) {
+    const named = row.split(" | ").at(-1).replace(/ \|$/, "").split(/; (?=`tests)/);
+    for (const one of named) {
+      const [, file, names] = /^`(tests\/[\w./]+)`: (.+)$/.exec(one) ?? assert.fail(row);
+      const text = read(file);
+      if (file.endsWith(".mjs")) assert.ok(new RegExp(`test\\(["\`]${names.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")}["\`]`).test(text), `${file}: ${names}`);
+      else for (const name of names.split(", ")) assert.ok(text.includes(`cmocka_unit_test(${name})`), `${file}: ${name}`);
+    }
+  }
+});
