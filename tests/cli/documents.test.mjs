@@ -78,3 +78,46 @@ test("docs/reliability.md names tests that exist", () => {
     }
   }
 });
+
+const methods = pages.filter((p) => p.startsWith("docs/methods/"));
+const PARTS = { Source: /\bSources?\b[^\n]/, Code: /\bCode\b/, Check: /\bChecks?:/, Limits: /\bLimits\b[^.\n]*:|\bValid between\b/ };
+/** A part that the head of a page has goes for all of its sections. */
+const sections = methods.flatMap((page) => {
+  const [head, ...list] = read(page).split(/^## /m);
+  return list.map((text) => ({ page, head, text, name: text.split("\n")[0] }));
+});
+
+test("each section of docs/methods says where it is from, where it is reckoned, what checks it and how far it holds", () => {
+  assert.ok(sections.length > 280);
+  const missing = sections.flatMap((s) => Object.entries(PARTS).filter(([, re]) => !re.test(s.text) && !re.test(s.head)).map(([part]) => `${s.page}, ${s.name}: ${part}`));
+  assert.deepEqual(missing, []);
+});
+
+test("what the methods name is there: tests, functions, sources", () => {
+  const files = (dir, end) => readdirSync(join(root, dir), { recursive: true }).filter((f) => end.test(f)).map((f) => join(dir, f));
+  const tests = new Set(files("tests", /\.(c|sh)$/).map((f) => f.split("/").at(-1).replace(/\.\w+$/, "")));
+  const code = new Set(files("src", /\.(c|h|def)$/).flatMap((f) => read(f).match(/\b(mdr|MDR)_\w+/g) ?? []));
+  const keys = new Set([...read("docs/sources.md").matchAll(/^- `([\w-]+)`/gm)].map((m) => m[1]));
+  const files_of = new Set(files("src", /\.(c|h)$/).map((f) => f.split("/").at(-1).replace(/\.\w$/, "")));
+  let n = 0;
+  for (const page of methods) {
+    for (const [, name] of read(page).matchAll(/`([\w*-]+)`/g)) {
+      if (/^(test|fuzz)_/.test(name)) assert.ok(tests.has(name), `${page}: ${name}`);
+      else if (/^(mdr|MDR)_/.test(name)) assert.ok(name.endsWith("*") ? [...code].some((c) => c.startsWith(name.slice(0, -1))) : code.has(name) || files_of.has(name), `${page}: ${name}`);
+      else continue;
+      n++;
+    }
+    for (const [, list] of read(page).matchAll(/\bSources?:((?: `[\w-]+`,?)+)/g))
+      for (const [, key] of list.matchAll(/`([\w-]+)`/g)) assert.ok(keys.has(key), `${page}: ${key} is not in docs/sources.md`);
+    for (const [, path] of read(page).matchAll(/`((?:tests|src|data|tools)\/[\w./-]+)`/g)) assert.ok(existsSync(join(root, path)), `${page}: ${path}`);
+  }
+  assert.ok(n > 600, `${n} names`);
+});
+
+test("every place in the methods that the program leads to is there", () => {
+  const there = new Set(sections.map((s) => `${s.page.slice("docs/methods/".length)}#${anchor(text_of(s.name))}`));
+  const sources = readdirSync(join(root, "src"), { recursive: true }).filter((f) => /\.(c|h|def)$/.test(f));
+  const asked = new Set(sources.flatMap((f) => [...read(`src/${f}`).matchAll(/"([a-z-]+\.md#[a-z0-9-]+)"/g)].map((m) => m[1])));
+  assert.ok(asked.size > 200, `${asked.size}`);
+  assert.deepEqual([...asked].filter((a) => !there.has(a)), []);
+});
