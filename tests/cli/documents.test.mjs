@@ -1,11 +1,11 @@
 // What the documents say of the program, held against the program.
 import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
-import { existsSync, readFileSync, readdirSync } from "node:fs";
+import { existsSync, readFileSync, readdirSync, symlinkSync } from "node:fs";
 import { dirname, join, normalize } from "node:path";
 import { test } from "node:test";
 import { anchor, line_of, written } from "../../tools/api.mjs";
-import { madder, program } from "./madder.mjs";
+import { demo, madder, program, scratch } from "./madder.mjs";
 
 const root = new URL("../..", import.meta.url).pathname;
 const read = (name) => readFileSync(join(root, name), "utf8");
@@ -120,4 +120,18 @@ test("every place in the methods that the program leads to is there", () => {
   const asked = new Set(sources.flatMap((f) => [...read(`src/${f}`).matchAll(/"([a-z-]+\.md#[a-z0-9-]+)"/g)].map((m) => m[1])));
   assert.ok(asked.size > 200, `${asked.size}`);
   assert.deepEqual([...asked].filter((a) => !there.has(a)), []);
+});
+
+test("what docs/contributing.md does in a mill goes as it stands", (t) => {
+  const cwd = scratch(t);
+  const block = read("docs/contributing.md").split("## A chemical and a route, in a mill\n")[1].split("```\n")[1];
+  assert.ok(block.split("\n").filter((l) => l.startsWith("madder ")).length >= 8);
+  symlinkSync(program, join(cwd, "madder"));
+  const run = spawnSync("bash", ["-euo", "pipefail", "-c", block], { cwd, encoding: "utf8", env: { ...process.env, PATH: `${cwd}:${process.env.PATH}`, MADDER_MILL: demo(cwd) } });
+  assert.equal(run.status, 0, run.stdout + run.stderr);
+  assert.match(run.stdout, /imported into chemical/);
+  assert.equal(run.stdout.match(/^ +Defoamer .*8\.000 kg$/gm).length, 2, "as asked and as stored");
+  assert.match(run.stdout, /b5\.s2\.i3\.mass_kg = 8 kg/);
+  const card = spawnSync("pdftotext", ["-layout", join(cwd, "L26-0107-card.pdf"), "-"], { encoding: "utf8" });
+  assert.match(card.stdout, /Defoamer/);
 });
