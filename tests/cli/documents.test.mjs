@@ -135,3 +135,20 @@ test("what docs/contributing.md does in a mill goes as it stands", (t) => {
   const card = spawnSync("pdftotext", ["-layout", join(cwd, "L26-0107-card.pdf"), "-"], { encoding: "utf8" });
   assert.match(card.stdout, /Defoamer/);
 });
+
+test("docs/architecture.md: picture, folders and names are those of the tree", () => {
+  const run = spawnSync("node", [join(root, "tools/layers.mjs"), "--check"], { encoding: "utf8" });
+  assert.equal(run.status, 0, run.stderr);
+  const text = read("docs/architecture.md");
+  const told = new Set([...text.matchAll(/^\| `([\w/]+)` \| /gm)].map((m) => m[1]));
+  const folders = (dir) => readdirSync(join(root, dir), { withFileTypes: true }).filter((d) => d.isDirectory() && !d.name.startsWith(".")).map((d) => (dir ? `${dir}/${d.name}` : d.name));
+  const want = [...folders("").filter((f) => f !== "src"), ...folders("src").filter((f) => f !== "src/core"), ...folders("src/core")].filter((f) => !/^(build|demo)/.test(f));
+  for (const folder of want) assert.ok(told.has(folder), `docs/architecture.md does not tell ${folder}`);
+  for (const folder of told) assert.ok(want.includes(folder) || want.includes(`src/${folder}`) || folder === "core", `${folder} is not there`);
+  const sources = readdirSync(join(root, "src"), { recursive: true }).map(String);
+  const code = sources.filter((f) => /\.[ch]$/.test(f)).map((f) => read(`src/${f}`)).join("\n");
+  for (const [, name] of text.matchAll(/`(?:src\/)?((?:[a-z]+\/)*mdr_[\w/]+(?:\.\w)?)[^`]*`/g)) {
+    const there = sources.some((f) => f.endsWith(name) || f.endsWith(`${name}.c`) || f.endsWith(`${name}.h`)) || new RegExp(`\\b${name}\\b`).test(code);
+    assert.ok(there, `docs/architecture.md: ${name}`);
+  }
+});
