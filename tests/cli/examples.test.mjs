@@ -23,7 +23,7 @@ function bench(t) {
   writeFileSync(join(cwd, "lots.csv"), read("docs/formats.md").match(/```\n(lot_id,ended[^`]*)```/)[1]);
   writeFileSync(join(cwd, "machines.csv"), read("data/demo/machine.csv"));
   const env = { ...process.env, PATH: `${cwd}:${process.env.PATH}`, MADDER_MILL: demo(cwd), LC_ALL: "C.UTF-8" };
-  return (line, input = "") => spawnSync("bash", ["-euc", line], { cwd, env, input, encoding: "utf8", timeout: 120_000 });
+  return (line, input = "") => spawnSync("bash", ["-euc", line], { cwd, env, input, encoding: "utf8", timeout: 600_000 }); // a search takes its time under sanitizers
 }
 /** In the order of the text; passwords come from the standard input in place of the terminal. */
 const typed = (line) => (line.startsWith("madder people add") ? `${line} --password-stdin` : line);
