@@ -3,6 +3,7 @@
 
 #include "cli/mdr_cmd.h"
 #include "cli/mdr_jout.h"
+#include "http/mdr_http.h"
 
 static void line_of(const char *name, const char *value, const char *words)
 {
@@ -17,11 +18,13 @@ static void option_line(mdr_opt opt)
     line_of(mdr_opt_name(opt), mdr_opt_value_name(opt), mdr_opt_words(opt));
 }
 
-enum { HELP_MAN, HELP_COMPLETION };
+enum { HELP_MAN, HELP_COMPLETION, HELP_API };
 const mdr_own_opt mdr_help_options[] = {
     [HELP_MAN] = {"man", NULL, "the manual page of all commands, for `man -l -`", NULL, 1u, false},
     [HELP_COMPLETION] = {"completion", "SHELL", "what a shell completes: bash or fish", NULL, 1u,
                          true},
+    [HELP_API] = {"api", NULL, "what the server answers, who may ask, how much it takes: as JSON",
+                  NULL, 1u, false},
     {NULL, NULL, NULL, NULL, 0, false},
 };
 
@@ -127,18 +130,44 @@ static void json_help(const mdr_command *only)
     (void)fputc('\n', stdout);
 }
 
-/* --man, --completion: for the shell, not for a person. */
-static int for_shell(mdr_cli *c)
+/* --api: the rows that docs/api.md is headed by. */
+static void put_api(void)
+{
+    mdr_jout j = {.to = stdout};
+    mdr_http_row row;
+    mdr_jout_begin(&j, NULL, '{');
+    mdr_jout_begin(&j, "endpoints", '[');
+    for (int i = 0; mdr_http_row_at(i, &row); i++) {
+        mdr_jout_begin(&j, NULL, '{');
+        mdr_jout_text(&j, "method", row.method);
+        mdr_jout_text(&j, "pattern", row.pattern);
+        mdr_jout_text(&j, "action", row.action);
+        mdr_jout_text(&j, "what", row.what);
+        mdr_jout_text(&j, "body_type", row.body_type != NULL ? row.body_type : "");
+        mdr_jout_number(&j, "body_most_bytes", (double)row.body_most);
+        mdr_jout_end(&j, '}');
+    }
+    mdr_jout_end(&j, ']');
+    mdr_jout_end(&j, '}');
+    (void)fputc('\n', stdout);
+}
+
+/* --man, --completion, --api: for the shell and for tools, not for a person. */
+static int for_tools(mdr_cli *c)
 {
     const char *shell = c->own[HELP_COMPLETION];
-    if (shell != NULL && c->own[HELP_MAN] != NULL) {
-        return mdr_cli_misuse(c, "leave one of them out", "--man and --completion together");
+    const int asked = (shell != NULL) + (c->own[HELP_MAN] != NULL) + (c->own[HELP_API] != NULL);
+    if (asked > 1) {
+        return mdr_cli_misuse(c, "leave all but one of them out",
+                              "--man, --completion and --api do not go together");
     }
     if (c->n_args > 0 || c->json) {
         return mdr_cli_misuse(c, "leave out COMMAND and --json",
-                              "--man and --completion are of all commands");
+                              "--man, --completion and --api are of the whole program");
     }
-    if (shell == NULL) {
+    if (c->own[HELP_API] != NULL) {
+        put_api();
+    } else if (shell == NULL) {
         mdr_put_manual();
     } else if (!mdr_put_completion(shell)) {
         return mdr_cli_misuse(c, "bash or fish; zsh takes that of bash after `bashcompinit`",
@@ -147,12 +176,17 @@ static int for_shell(mdr_cli *c)
     return MDR_EXIT_DONE;
 }
 
+static bool is_for_tools(const mdr_cli *c)
+{
+    return c->own[HELP_MAN] != NULL || c->own[HELP_COMPLETION] != NULL || c->own[HELP_API] != NULL;
+}
+
 int mdr_cmd_help(mdr_cli *c)
 {
     const mdr_command *m = c->command;
     const bool asked = m != NULL && m->run == mdr_cmd_help;
-    if (asked && (c->own[HELP_MAN] != NULL || c->own[HELP_COMPLETION] != NULL)) {
-        return for_shell(c);
+    if (asked && is_for_tools(c)) {
+        return for_tools(c);
     }
     if (m != NULL && m->run == mdr_cmd_help && c->n_args > 0) {
         m = mdr_command_find(c->args[0]);

@@ -77,8 +77,8 @@ static void notes(void)
                "  reject DIP          --by\n"
                "  pick SHADE          --recipe or --dip: the recipe of the shade from now on;\n"
                "                      --machine: times what the lots on it taught\n"
-               "Example:  madder lab add dip.csv --substrate J18-ISO60 --sample 7 --kind dip "
-               "--dip S-212.2A");
+               "Example:  madder lab add dip.csv --sample 7 --kind dip --dip S-201.1A "
+               "--specular included");
 }
 
 static const char *first(int i)

@@ -3,6 +3,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "http/mdr_http.h"
 #include "http/mdr_http_in.h"
 
 static const char JSON_TYPE[] = "application/json; charset=utf-8";
@@ -96,6 +97,21 @@ const mdr_endpoint *mdr_endpoint_find(mdr_request *request, unsigned *allowed)
         }
     }
     return NULL;
+}
+
+bool mdr_http_row_at(int i, mdr_http_row *out)
+{
+    if (i < 0 || i >= mdr_endpoints_count) {
+        return false;
+    }
+    const mdr_endpoint *e = &mdr_endpoints[i];
+    *out = (mdr_http_row){.method = mdr_method_name(e->method),
+                          .pattern = e->pattern,
+                          .action = mdr_action_id(e->action),
+                          .what = e->what,
+                          .body_type = e->body_type,
+                          .body_most = e->body_max};
+    return true;
 }
 
 static int status_of(mdr_code code)

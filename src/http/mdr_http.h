@@ -18,6 +18,7 @@
 #define MDR_HTTP_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 #include "app/mdr_app.h"
 #include "base/mdr_err.h"
@@ -51,6 +52,16 @@ mdr_code mdr_http_start(const mdr_http_options *options, mdr_http **out,
 int mdr_http_port(const mdr_http *http);
 /* The name to open it by: "mill.lan", "127.0.0.1". */
 const char *mdr_http_name(const mdr_http *http);
+
+/* One row of the table of endpoints, for docs/api.md. */
+typedef struct mdr_http_row {
+    const char *method, *pattern, *action, *what;
+    const char *body_type; /* NULL: none is taken */
+    size_t body_most;      /* bytes */
+} mdr_http_row;
+/* Row `i` from 0 on; false: there is none. */
+bool mdr_http_row_at(int i, mdr_http_row *out);
+
 /* Finishes what is being answered, stops what is being calculated, tells who waits for it, and closes.
  * NULL is allowed. */
 void mdr_http_stop(mdr_http *http);

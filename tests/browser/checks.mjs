@@ -1,16 +1,20 @@
 // What every page is held to, whatever state it is in.
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { tally } from "../tally.mjs";
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 /** Violations of WCAG 2.0 to 2.2, A and AA, as lines of text. */
 export async function axe(page) {
   if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(AXE); // not by a script tag: the page allows none but its own
-  return page.evaluate(async () => {
+  const { found, ...looked } = await page.evaluate(async () => {
     const r = await axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"] });
-    return r.violations.map((v) => `${v.id}: ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120)).join(" | ")}`);
+    const found = r.violations.map((v) => `${v.id}: ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120)).join(" | ")}`);
+    return { found, place: location.hash, rules: r.passes.length + r.violations.length, by_hand: r.incomplete.map((v) => v.id) };
   });
+  tally("axe", { ...looked, width: page.viewportSize().width, findings: found.length });
+  return found;
 }
 
 /**

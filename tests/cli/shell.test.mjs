@@ -77,9 +77,11 @@ test("fish: one line a thing, with its words quoted", () => {
 
 for (const [args, said] of [
   [["help", "--completion", "csh"], /no shell csh/],
-  [["help", "plan", "--man"], /of all commands/],
-  [["help", "--man", "--json"], /of all commands/],
+  [["help", "plan", "--man"], /of the whole program/],
+  [["help", "--man", "--json"], /of the whole program/],
+  [["help", "--api", "--json"], /of the whole program/],
   [["help", "--man", "--completion", "bash"], /together/],
+  [["help", "--man", "--api"], /together/],
 ]) {
   test(`refused: madder ${args.join(" ")}`, () => {
     const r = madder(args);

@@ -234,3 +234,21 @@ test("a failed peroxide check: the remedy is computed, approved, run, and the ch
   assert.equal(floor.state.batch.state, "complete");
   assert.equal(floor.state.batch.right_first, false);
 });
+
+test("what a spreadsheet would reckon is disarmed in the record and the tables", async (t) => {
+  const s = await serve(t);
+  const floor = await Floor.start(s, "L26-0101");
+  await floor.enter({ kind: "remark", text: "=1+1", entry_id: "-1+1-of-a-device".replaceAll("+", "_") });
+  const record = (await s.get("/api/record.csv")).text;
+  assert.ok(record.includes(`,"'-1_1-of-a-device",`), "an entry's number that begins like one");
+  assert.doesNotMatch(record, /(^|,)"?[=+@-](?!\d+(,|$))/m, "no cell begins like a formula");
+  const site = (await s.get("/api/tables/site")).text;
+  const armed = site.replace("Alder Brook", "=Alder Brook");
+  assert.notEqual(armed, site);
+  assert.equal((await s.csv("/api/tables/site", armed)).status, 200);
+  assert.equal((await s.get("/api/mill")).json.name.startsWith("=Alder Brook"), true);
+  const out = (await s.get("/api/tables/site")).text;
+  assert.ok(out.includes("'=Alder Brook"), out.slice(0, 400));
+  assert.equal((await s.csv("/api/tables/site", out)).status, 200);
+  assert.equal((await s.get("/api/tables/site")).text, out, "import takes the apostrophe away again");
+});

@@ -1,6 +1,7 @@
 // Every role at every endpoint: answered or refused as the table says, and nothing without signing in.
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { tally } from "../tally.mjs";
 import { ROLES, mill_with_people, sign_in } from "./people.mjs";
 import { serve } from "./server.mjs";
 
@@ -62,6 +63,7 @@ test("the full matrix of roles and endpoints", async (t) => {
     const row = `${method} ${pattern}`;
     const [body, headers] = body_of(method, pattern);
     const out = await s.send(method, path_of(pattern, ids), body, headers);
+    tally("roles", { of: "endpoints", role: "nobody signed in", row, may: OPEN.includes(row), refused: out.status === 401, status: out.status });
     if (OPEN.includes(row)) {
       assert.equal(action, "open", row);
       assert.notEqual(out.status, 401, row);
@@ -82,6 +84,7 @@ test("the full matrix of roles and endpoints", async (t) => {
       const allowed = may[action].includes(role);
       const spared = allowed && role !== first && method === "GET" && pattern.includes("{id}");
       const r = await people[role].send(method, path_of(pattern, spared ? { ...NOWHERE, check: ids.check } : ids), body, headers);
+      tally("roles", { of: "endpoints", role, row, may: allowed, refused: r.status === 403, status: r.status });
       if (!allowed) {
         assert.equal(r.status, 403, `${role}: ${row}`);
         assert.equal(r.json.error.code, "denied");
@@ -136,6 +139,7 @@ test("every kind of entry by every role", async (t) => {
     for (const role of ROLES) {
       // a batch that nobody may begin by its name, so that nothing but the right is asked
       const r = await people[role].post("/api/batches/NONE.1/events", { entry_id: `matrix-${++n}-entry`, interrupt: "steam", value: 1, remedy_id: "x", ...entry });
+      tally("roles", { of: "entries", role, row: entry.decision ?? entry.kind, may: may[action].includes(role), refused: r.status === 403, status: r.status });
       assert.equal(r.status, may[action].includes(role) ? 404 : 403, `${role}: ${JSON.stringify(entry)}: ${r.text.slice(0, 200)}`);
     }
   }

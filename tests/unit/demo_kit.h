@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 #include "app/mdr_app_in.h"
+#include "demo_made.h"
 
 static char kit_folder[] = "/tmp/madder-kit-XXXXXX";
 static char kit_path[64];
@@ -22,10 +23,11 @@ static inline int kit_demo_make(void **state)
         return -1;
     }
     (void)snprintf(kit_path, sizeof kit_path, "%s/demo.mill", kit_folder);
-    return mdr_app_new(kit_path, true, &err) == MDR_OK &&
-                   mdr_app_open(kit_path, false, &kit_app, &err) == MDR_OK
-               ? 0
-               : -1;
+    mdr_code rc = mdr_app_new(kit_path, true, &err);
+    if (rc == MDR_OK) {
+        rc = mdr_app_open(kit_path, false, &kit_app, &err);
+    }
+    return demo_made(rc, &err);
 }
 
 static inline int kit_demo_drop(void **state)

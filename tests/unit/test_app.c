@@ -1,5 +1,6 @@
 /* The use cases where something goes wrong: a full disk, no memory, two at once, nothing there. */
 #define _POSIX_C_SOURCE 200809L
+#include "demo_made.h"
 #include "t.h"
 
 #include <dirent.h>
@@ -38,7 +39,8 @@ static int drop_folder(void **state)
 
 static int make_demo(void **state)
 {
-    return make_folder(state) == 0 && mdr_app_new(mill, true, NULL) == MDR_OK ? 0 : -1;
+    mdr_err err = {0};
+    return make_folder(state) == 0 ? demo_made(mdr_app_new(mill, true, &err), &err) : -1;
 }
 
 static int files_left(void)

@@ -1,6 +1,7 @@
 /* The demo mill through the use cases: that it is whole, and that its one-tonne medium lot is the
  * common practice of the trade, step by step. */
 #define _POSIX_C_SOURCE 200809L
+#include "demo_made.h"
 #include "t.h"
 
 #include <stdio.h>
@@ -22,7 +23,7 @@ static int make_mill(void **state)
         return -1;
     }
     (void)snprintf(path, sizeof path, "%s/demo.mill", folder);
-    return mdr_app_new(path, true, &err) == MDR_OK ? 0 : -1;
+    return demo_made(mdr_app_new(path, true, &err), &err);
 }
 
 static int drop_mill(void **state)

@@ -1,5 +1,6 @@
 /* The documents of every lot of the demo mill: nothing is left out, nothing lies on anything. */
 #define _POSIX_C_SOURCE 200809L
+#include "demo_made.h"
 #include "t.h"
 
 #include "app/mdr_app.h"
@@ -21,7 +22,7 @@ static int make_mill(void **state)
         return -1;
     }
     (void)snprintf(mill, sizeof mill, "%s/demo.mill", look_folder);
-    return mdr_app_new(mill, true, &err) == MDR_OK ? 0 : -1;
+    return demo_made(mdr_app_new(mill, true, &err), &err);
 }
 
 /* Calls `see` with the plan of each lot that can be planned. */

@@ -303,7 +303,9 @@ static void rules(void **state)
         const mdr_rule_info *rule = mdr_rule_of(ROWS[i].rule);
         const double got = rule->compute(ROWS[i].in, ROWS[i].n);
         if (!(fabs(got - ROWS[i].want) <= ROWS[i].tol)) {
-            fail_msg("%s: got %.9g, want %.9g (%s)", rule->id, got, ROWS[i].want, ROWS[i].src);
+            fail_msg("%s: got %.9g, want %.9g (%s). When the rule is meant to change, so are this "
+                     "row, its words in mdr_rules.def and docs/methods/%s",
+                     rule->id, got, ROWS[i].want, ROWS[i].src, rule->anchor);
         }
     }
 }
