@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "app/mdr_app_bath_in.h"
+#include "base/mdr_lang.h"
 #include "core/bath/mdr_dosing.h"
 #include "core/bath/mdr_equil.h"
 #include "core/plan/mdr_records.h"
@@ -378,6 +379,7 @@ mdr_code mdr_answer_same_ph(mdr_bath_desk *d, mdr_err *err)
         &d->desk,
         "The same pH at the start is not the same reserve: with less soda the pH falls more "
         "while dye and cotton take alkali. Common practice: try it on one lot.");
+    mdr_desk_note(&d->desk, mdr_lang_text("caution.corrosive-alkali"));
     return MDR_OK;
 }
 
@@ -434,6 +436,9 @@ mdr_code mdr_answer_neutralise(mdr_bath_desk *d, mdr_err *err)
             &d->desk,
             "Soda becomes carbon dioxide, which leaves a running bath: the pH then climbs. Run "
             "10 min and read again before more acid.");
+    }
+    if (need_g_per_l > 0.0) {
+        mdr_desk_note(&d->desk, mdr_lang_text("caution.corrosive-acid"));
     }
     mdr_desk_note(
         &d->desk,

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "app/mdr_app_bath_in.h"
+#include "base/mdr_lang.h"
 #include "core/bath/mdr_reduction.h"
 
 enum { RESERVE_POINTS = 13 };
@@ -79,6 +80,8 @@ static void put_oxidant(mdr_bath_desk *d, double left_g_per_l)
 
 static void cautions(mdr_bath_desk *d, const vat *v)
 {
+    mdr_desk_note(&d->desk, mdr_lang_text("caution.corrosive-alkali"));
+    mdr_desk_note(&d->desk, mdr_lang_text("caution.reducer"));
     const double naoh_left = d->q->part_g_per_l[MDR_PART_NAOH] - v->need.naoh_g_per_l;
     if (!(naoh_left > 0.0)) {
         mdr_desk_note(

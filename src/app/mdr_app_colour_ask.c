@@ -70,8 +70,7 @@ static mdr_code check_number(const mdr_colour_list *list, const number_info *inf
     MDR_TRY(check_count(list, info, err));
     for (int i = 0; i < list->n; i++) {
         if (!(list->v[i] >= info->least && list->v[i] <= info->most)) {
-            const mdr_code rc =
-                MDR_FAIL(err, MDR_E_RANGE, info->key, "the number is outside what it can be");
+            const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, info->key, "the number is out of range");
             mdr_err_value(err, "%g", list->v[i]);
             mdr_err_allowed(err, "%g to %g", info->least, info->most);
             mdr_err_remedy(err, "look at unit and decimal point");

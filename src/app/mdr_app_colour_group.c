@@ -64,7 +64,7 @@ static mdr_code blocks_of(const mdr_colour_desk *d, mdr_block_spec *out, mdr_err
     for (int i = 0; i < falls->n; i++) {
         const int axis = (int)falls->v[i];
         if ((double)axis != falls->v[i]) {
-            const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "falls", "this is no axis");
+            const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "falls", "this is not an axis");
             mdr_err_value(err, "%g", falls->v[i]);
             mdr_err_allowed(err, "1, 2 or 3");
             mdr_err_remedy(err, "count the axes from 1");

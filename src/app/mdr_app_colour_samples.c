@@ -314,7 +314,7 @@ mdr_code mdr_colour_pair_read(mdr_colour_desk *d, mdr_colour_sample *standard,
          n++) {
         if (mdr_colour_given(d, n)) {
             const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, mdr_colour_number_key(n),
-                                         "files and colours cannot be given both");
+                                         "give files or colours, not both");
             mdr_err_remedy(err, "leave one out");
             return rc;
         }

@@ -158,7 +158,7 @@ static void put_head(mdr_sheet *s, const mdr_material *dye, const mdr_dye_fit *f
 static void put_numbers(mdr_sheet *s, const mdr_dye_known *k, const mdr_dye_fit *fit)
 {
     static const mdr_sheet_column COLUMNS[] = {
-        {"number", "number", 0}, {"known", "known", 1}, {"reckoned", "reckoned", 1}};
+        {"number", "number", 0}, {"known", "known", 1}, {"reckoned", "worked out", 1}};
     int rows = 0;
     for (int n = 0; n < MDR_NUMBER_COUNT; n++) {
         rows += mdr_dye_number_applies((mdr_dye_number)n, k->way);

@@ -94,7 +94,7 @@ static mdr_code check_shift(double shift_c, const mdr_dye_programme *p, mdr_err 
     }
     const mdr_code rc =
         MDR_FAIL(err, MDR_E_RANGE, "temp_shift_c",
-                 "the bath would be colder or hotter than the rates of dyes are known");
+                 "the bath would be colder or hotter than the dyes' rates are known for");
     mdr_err_value(err, "%.15g", shift_c);
     mdr_err_allowed(err, "%.3g to %.3g degC for this dyeing", shift_c + LEAST_C - least_c,
                     shift_c + MOST_C - most_c);

@@ -35,7 +35,7 @@ static mdr_code find_check(const mdr_app_hold_point *p, int *at, mdr_err *err)
                      "enter the reading first");
     }
     if (s->asked->state == NULL) {
-        return unfit(err, MDR_E_CONFLICT, p->step, "the bath at this check was not reckoned",
+        return unfit(err, MDR_E_CONFLICT, p->step, "the bath at this check was not worked out",
                      "decide by the words of the route");
     }
     *at = i;

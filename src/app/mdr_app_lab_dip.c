@@ -47,13 +47,15 @@ static int round_of(const mdr_bench *bench, const char *shade_id)
     return open ? newest : newest + 1;
 }
 
-/* SHADE.ROUND and the first letter that is free. */
+/* SHADE.ROUND and the first letter that is free; behind Z come AA, AB ... */
 static const char *number_of(const mdr_bench *bench, const char *shade_id, int round,
                              mdr_arena *arena)
 {
+    enum { LETTERS = 26 };
     const char *id = NULL;
-    for (int letter = 'A'; letter <= 'Z'; letter++) {
-        id = mdr_arena_printf(arena, "%s.%d%c", shade_id, round, letter);
+    for (int k = 0; k < LETTERS * (LETTERS + 1); k++) {
+        const char first[] = {k < LETTERS ? '\0' : (char)('A' + k / LETTERS - 1), '\0'};
+        id = mdr_arena_printf(arena, "%s.%d%s%c", shade_id, round, first, 'A' + k % LETTERS);
         if (id == NULL || mdr_bench_dip_of(bench, id) == NULL) {
             break;
         }
@@ -75,7 +77,7 @@ static mdr_code answer_dip(mdr_app *app, const done *d, mdr_arena *arena, mdr_bl
     MDR_TRY(mdr_lab_view_open(app, arena, &v, err));
     const mdr_dip *dip = mdr_bench_dip_of(v.bench, d->dip_id);
     if (dip == NULL) {
-        return MDR_FAIL(err, MDR_E_NOTFOUND, "dip_id", "the dip is gone meanwhile");
+        return MDR_FAIL(err, MDR_E_NOTFOUND, "dip_id", "the dip has been removed in the meantime");
     }
     mdr_json j = mdr_json_make(arena, SIZE_HINT, false);
     mdr_json_object(&j, NULL);
@@ -141,7 +143,7 @@ mdr_code mdr_app_lab_dip_new(mdr_app *app, const mdr_app_lab_ask *ask, mdr_arena
 static mdr_code was_needed(mdr_err *err)
 {
     const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "was",
-                                 "which recipe the shade had when it was looked at is not said");
+                                 "the recipe the shade had when it was looked at is missing");
     mdr_err_remedy(err, "give the recipe that came with the shade");
     return rc;
 }
@@ -153,7 +155,7 @@ static mdr_code check_put(const mdr_dip_put *p, mdr_err *err)
     }
     if (p->state != MDR_DIP_APPROVED) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "recipe_of_shade",
-                                     "only an approval makes the recipe of the shade");
+                                     "only an approved dip can become the recipe of the shade");
         mdr_err_remedy(err, "give state approved too, or set the recipe of the shade by itself");
         return rc;
     }
@@ -165,7 +167,7 @@ static mdr_code check_right(const mdr_app_lab_ask *ask, const mdr_dip_put *p, md
 {
     const bool decides = p->state == MDR_DIP_APPROVED || p->state == MDR_DIP_REJECTED;
     if (ask->only_enters && (decides || p->recipe_of_shade)) {
-        (void)MDR_FAIL(err, MDR_E_DENIED, "state", "to decide about a dip is not for this person");
+        (void)MDR_FAIL(err, MDR_E_DENIED, "state", "this person may not decide about a dip");
         mdr_err_remedy(err, "ask a technologist, the quality office or a manager");
         return MDR_E_DENIED;
     }
@@ -225,7 +227,8 @@ static mdr_code answer_recipe(mdr_app *app, const mdr_app_lab_ask *ask, const ch
     MDR_TRY(mdr_lab_view_open(app, arena, &v, err));
     const mdr_shade *shade = mdr_masters_shade(&app->masters, ask->id);
     if (shade == NULL) {
-        return MDR_FAIL(err, MDR_E_NOTFOUND, "shade_id", "the shade is gone meanwhile");
+        return MDR_FAIL(err, MDR_E_NOTFOUND, "shade_id",
+                        "the shade has been removed in the meantime");
     }
     mdr_json j = mdr_json_make(arena, SIZE_HINT, false);
     mdr_json_object(&j, NULL);
@@ -260,7 +263,7 @@ static mdr_code check_factors(const char *seen, const char *now, mdr_err *err)
         return MDR_OK;
     }
     const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "factors",
-                                 "the lots teach other factors than those that were seen");
+                                 "the lots now teach other factors than those on the screen");
     mdr_err_value(err, "%s", seen);
     mdr_err_allowed(err, "%s", now[0] != '\0' ? now : "none");
     mdr_err_remedy(err, "find the recipe again, and choose again");

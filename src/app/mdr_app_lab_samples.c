@@ -60,7 +60,7 @@ static mdr_code take_by_names(mdr_lab_load *l, mdr_err *err)
             as.kind = rung ? MDR_BENCH_RUNG : MDR_BENCH_CLOTH;
             rc = mdr_lab_load_take(l, &as, &e);
         } else {
-            rc = MDR_FAIL(&e, MDR_E_PARSE, "", "what this sample is is not said");
+            rc = MDR_FAIL(&e, MDR_E_PARSE, "", "it is not clear what this sample is");
             mdr_err_within(&e, "%s:%d", l->post->file_name, item->line);
             mdr_err_value(&e, "%s", item->name);
             mdr_err_allowed(&e, "DYE@DEPTH, or cloth");
@@ -137,8 +137,8 @@ static mdr_code other_gloss(const mdr_bench_sample *s, const mdr_bench_sample *c
     const mdr_code rc =
         MDR_FAIL(err, MDR_E_CONFLICT, "specular",
                  s->specular == MDR_SPECULAR_UNKNOWN
-                     ? "how the gloss was treated is not said, and of the undyed cloth it is"
-                     : "the gloss was treated otherwise than with the undyed cloth");
+                     ? "how the gloss was measured is not given, but for the undyed cloth it is"
+                     : "the gloss was measured differently from that of the undyed cloth");
     mdr_err_value(err, "%s", mdr_lab_specular_id(s->specular));
     mdr_err_allowed(err, "%s", mdr_lab_specular_id(cloth->specular));
     mdr_err_remedy(err, s->specular == MDR_SPECULAR_UNKNOWN ? "give specular, when it was"
@@ -172,7 +172,7 @@ static mdr_code attach(const mdr_lab_load *l, int i, mdr_err *err)
     MDR_TRY(mdr_mill_bench(l->app->mill, l->arena, &now, err));
     const mdr_dip *dip = mdr_bench_dip_of(&now, l->dips[i]);
     if (dip == NULL) {
-        return MDR_FAIL(err, MDR_E_NOTFOUND, "dip_id", "the dip is gone meanwhile");
+        return MDR_FAIL(err, MDR_E_NOTFOUND, "dip_id", "the dip has been removed in the meantime");
     }
     const mdr_dip_change c = {
         .sample_id = l->samples[i].sample_id, .state = -1, .revision = dip->revision};

@@ -83,7 +83,7 @@ static mdr_code set_specular(const mdr_lab_load *l, mdr_bench_sample *s, mdr_err
         return MDR_OK;
     }
     const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "specular",
-                                 "the file says that the gloss was treated otherwise");
+                                 "the file says that the gloss was measured differently");
     mdr_err_value(err, "%s", mdr_lab_specular_id(l->post->specular));
     mdr_err_allowed(err, "%s", mdr_lab_specular_id(s->specular));
     mdr_err_remedy(err, "leave specular out");

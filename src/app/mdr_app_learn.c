@@ -154,7 +154,7 @@ void mdr_learn_cut(mdr_learn_desk *d, mdr_sheet_table *t)
 mdr_code mdr_learn_check(const mdr_learn_in *in, mdr_err *err)
 {
     if (in->n < 0 || in->n > MDR_LEARN_LOTS_MAX) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "lots", "so many lots are not taken");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "lots", "that is more lots than can be taken");
         mdr_err_value(err, "%d", in->n);
         mdr_err_allowed(err, "0 to %d", MDR_LEARN_LOTS_MAX);
         mdr_err_remedy(err, "leave the oldest out");
@@ -210,7 +210,7 @@ static void put_pages(mdr_learn_desk *d)
         mdr_sheet_note(d->sheet,
                        mdr_sheet_text(d->sheet,
                                       "Long tables are told in part, %d rows from row %d on; "
-                                      "everything is reckoned with.",
+                                      "everything counts.",
                                       rows, d->in->from));
     }
     if (d->in->left_out > 0) {

@@ -76,9 +76,9 @@ static mdr_code read_head(book *b, mdr_err *err)
             }
         }
         if (found < 0 || b->at[found] >= 0) {
-            return head_fault(b, err,
-                              found < 0 ? "a column that it cannot have" : "a column stands twice",
-                              head->text, head->len);
+            return head_fault(
+                b, err, found < 0 ? "a column that it cannot have" : "a column is there twice",
+                head->text, head->len);
         }
         b->at[found] = i;
     }
@@ -100,7 +100,7 @@ static mdr_csv_cell cell_of(const book *b, column k)
 static mdr_code cell_fault(const book *b, column k, const char *allowed, mdr_err *err)
 {
     const mdr_csv_cell cell = cell_of(b, k);
-    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "", "a cell is not what it can be");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "", "a cell has a value it cannot have");
     mdr_err_within(err, "%s:%d:%s", b->csv.name, b->csv.line, HEAD[k].name);
     mdr_err_value(err, "%.*s", (int)cell.len, cell.text);
     mdr_err_allowed(err, "%s", allowed);
@@ -298,7 +298,7 @@ static mdr_code find_twice(const book *b, mdr_err *err)
     qsort(all, (size_t)b->n_lots, sizeof *all, by_id_and_line);
     for (int i = 1; i < b->n_lots; i++) {
         if (strcmp(all[i].id, all[i - 1].id) == 0) {
-            const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "", "a lot stands there twice");
+            const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "", "a lot is there twice");
             mdr_err_within(err, "%s:%d:lot_id", b->csv.name, all[i].line);
             mdr_err_value(err, "%s", all[i].id);
             mdr_err_allowed(err, "once; it stands in line %d", all[i - 1].line);

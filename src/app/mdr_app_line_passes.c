@@ -82,8 +82,7 @@ static void put_set(mdr_line_desk *d, const mdr_pass *p)
         mdr_desk_number(&d->desk, "length_loss_pct", "the same as length taken away", "%",
                         PCT * mdr_pass_length_loss(p));
     } else {
-        mdr_desk_number(&d->desk, "overfeed_pct", "overfeed reckoned with", "%",
-                        PCT * p->overfeed_fraction);
+        mdr_desk_number(&d->desk, "overfeed_pct", "overfeed used", "%", PCT * p->overfeed_fraction);
     }
     const mdr_pass_range *machine = &mdr_pass_usual_of(p->kind)->machine_c;
     if (machine->usual > 0.0) {

@@ -38,7 +38,7 @@ static mdr_code check_name(const char *name, mdr_err *err)
         n += ((unsigned char)*c & 0xC0) != 0x80 ? 1 : 0;
     }
     if (n < 1 || n > MOST || !plain || name[0] == ' ') {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "name", "this is no name to be printed");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "name", "this name cannot be printed");
         mdr_err_value(err, "%s", name);
         mdr_err_allowed(err, "1 to 80 characters");
         mdr_err_remedy(err, "write it as it shall stand under a record");
@@ -136,8 +136,8 @@ static mdr_code check_manager(mdr_app *app, const mdr_person *to_be, mdr_arena *
             there || (strcmp(all[i].person_id, to_be->person_id) != 0 && lets_others_in(&all[i]));
     }
     if (!there) {
-        const mdr_code rc =
-            MDR_FAIL(err, MDR_E_CONFLICT, "roles", "nobody would be left who can let others in");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "roles",
+                                     "nobody would be left who can let others sign in");
         mdr_err_allowed(err, "one active manager with a password, or more");
         mdr_err_remedy(err, "the first person is a manager with a password; then add the others");
         return rc;

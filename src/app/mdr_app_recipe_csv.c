@@ -19,9 +19,9 @@ mdr_code mdr_lab_csv_open(mdr_dyelab *lab, mdr_recipe_file_kind kind, const char
             }
         }
         if (found < 0 || out->column[found] >= 0) {
-            const mdr_code rc =
-                MDR_FAIL(err, MDR_E_PARSE, f->name,
-                         found < 0 ? "a column that it cannot have" : "a column that stands twice");
+            const mdr_code rc = MDR_FAIL(err, MDR_E_PARSE, f->name,
+                                         found < 0 ? "a column that it cannot have"
+                                                   : "a column that is there twice");
             mdr_err_value(err, "%.*s", (int)head->len, head->text);
             mdr_err_remedy(err, "docs/formats.md, Recipes at the command line, lists the columns");
             return rc;
@@ -34,7 +34,7 @@ mdr_code mdr_lab_csv_open(mdr_dyelab *lab, mdr_recipe_file_kind kind, const char
 mdr_code mdr_lab_csv_bad(const mdr_lab_csv *s, const char *column, const mdr_csv_cell *cell,
                          const char *allowed, mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "", "a cell is not what it can be");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "", "a cell has a value it cannot have");
     mdr_err_within(err, "%s:%d:%s", s->csv.name, s->csv.line, column);
     mdr_err_value(err, "%.*s", (int)cell->len, cell->text);
     mdr_err_allowed(err, "%s", allowed);

@@ -42,7 +42,7 @@ static mdr_code other_specular(const char *place, const char *name, mdr_err *err
 {
     const mdr_code rc =
         MDR_FAIL(err, MDR_E_CONFLICT, place,
-                 "this sample was measured with the gloss treated otherwise than the cloth");
+                 "the gloss of this sample was measured differently from that of the undyed cloth");
     mdr_err_value(err, "%s", name);
     mdr_err_remedy(err, "measure all of them alike: specular included, or excluded");
     return rc;
@@ -127,8 +127,8 @@ static mdr_code read_cloth(mdr_dyelab *lab, mdr_err *err)
     const mdr_spectra *s = lab->spectra[MDR_RECIPE_FILE_SPECTRA];
     const char *name = cloth_name(lab);
     if (name == NULL) {
-        const mdr_code rc =
-            MDR_FAIL(err, MDR_E_NOTFOUND, "cloth", "which sample is the undyed cloth is not said");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, "cloth",
+                                     "it is not clear which sample is the undyed cloth");
         mdr_err_remedy(err, "name it: a sample called substrate, or give cloth");
         return rc;
     }
@@ -147,7 +147,7 @@ static mdr_code read_cloth(mdr_dyelab *lab, mdr_err *err)
 
 static mdr_code twice(mdr_illuminant light, mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "lights", "a light stands twice");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "lights", "a light is there twice");
     mdr_err_value(err, "%s", mdr_illuminant_name(light));
     mdr_err_remedy(err, "name each light once; the first decides");
     return rc;
@@ -155,7 +155,8 @@ static mdr_code twice(mdr_illuminant light, mdr_err *err)
 
 static mdr_code too_many_lights(const char *list, mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "lights", "so many lights are not looked at");
+    const mdr_code rc =
+        MDR_FAIL(err, MDR_E_RANGE, "lights", "that is more lights than can be looked at");
     mdr_err_value(err, "%.60s", list);
     mdr_err_allowed(err, "up to %d", MDR_LIGHTS_MAX);
     mdr_err_remedy(err, "leave out what does not matter for this shade");

@@ -27,7 +27,7 @@ static mdr_code too_many(const char *place, const char *what, int most, mdr_err 
 {
     const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, place, "more %s than a sheet takes", what);
     mdr_err_allowed(err, "up to %d", most);
-    mdr_err_remedy(err, "part them over several sheets");
+    mdr_err_remedy(err, "spread them over several sheets");
     return rc;
 }
 

@@ -30,7 +30,7 @@ static mdr_code read_programme(const mdr_dyelab *lab, mdr_lab_print *p, mdr_err 
                 const mdr_code rc =
                     MDR_FAIL(err, MDR_E_RANGE, "programme", "the programme has too many lines");
                 mdr_err_allowed(err, "up to %d", MDR_LAB_LINES_MAX);
-                mdr_err_remedy(err, "put two steps into one line");
+                mdr_err_remedy(err, "put two steps on one line");
                 return rc;
             }
             const char *line = mdr_arena_text_n(lab->desk.arena, at + skip, len - skip);

@@ -6,7 +6,7 @@
 
 static mdr_code bad_recipe(const char *text, size_t n, mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_PARSE, "recipe", "this is no recipe");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_PARSE, "recipe", "this is not a recipe");
     mdr_err_value(err, "%.*s", (int)n, text);
     mdr_err_allowed(err,
                     "1 to 8 dyes, each once: DYE=DEPTH with commas between, above 0 to 30 %% owf");

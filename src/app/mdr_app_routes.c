@@ -154,7 +154,7 @@ static void unknown(name_walk *w, const char *place, const char *what, const cha
     mdr_err e;
     (void)MDR_FAIL(&e, MDR_E_NOTFOUND, place, "there is no such %s", what);
     mdr_err_value(&e, "%s", id);
-    mdr_err_remedy(&e, "correct the id, or import the %s first", what);
+    mdr_err_remedy(&e, "correct the number, or import the %s first", what);
     if (w->count++ == 0) {
         w->first = e;
     }

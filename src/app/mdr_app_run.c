@@ -102,7 +102,7 @@ static mdr_code right_revision(const mdr_what_if *w, int revision, mdr_err *err)
     const mdr_code rc =
         w->revision == 0
             ? MDR_FAIL(err, MDR_E_ARG, "revision", "the revision of the lot is missing")
-            : conflict(err, "revision", "somebody else changed the lot meanwhile",
+            : conflict(err, "revision", "somebody else changed the lot in the meantime",
                        "look at the plan again, then run it");
     mdr_err_value(err, "%d", w->revision);
     mdr_err_allowed(err, "%d", revision);
@@ -357,7 +357,7 @@ static mdr_code enter(mdr_app *app, mdr_entry *in, mdr_arena *arena, mdr_err_lis
 
 static mdr_code not_for_people(mdr_event_kind kind, mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "kind", "this is written by the program alone");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "kind", "only the program writes this");
     mdr_err_value(err, "%s", mdr_event_id(kind));
     mdr_err_remedy(err, "freeze the plan of a lot to make a batch");
     return rc;

@@ -61,7 +61,7 @@ static mdr_code check_document(const mdr_entry_signature *s, const char *meaning
         return MDR_E_ARG;
     }
     if ((s->password != NULL) == (s->pin != NULL) || (s->person_id != NULL && s->badge != NULL)) {
-        (void)MDR_FAIL(err, MDR_E_ARG, "signature", "who signs, and by what, is not told");
+        (void)MDR_FAIL(err, MDR_E_ARG, "signature", "it is not clear who signs, and by what");
         mdr_err_allowed(err, "password or pin; person_id or badge of somebody else");
         mdr_err_remedy(err, "send one secret, and one name at most");
         return MDR_E_ARG;

@@ -194,7 +194,7 @@ static mdr_code check_identity(mdr_app *app, const char *route_id, const mdr_rou
 {
     if (route_id[0] != '\0' && strcmp(route_id, sent->route_id) != 0) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "route_id",
-                                     "the document is another route than the address names");
+                                     "the route in the document is not the one in the address");
         mdr_err_value(err, "%s", sent->route_id);
         mdr_err_allowed(err, "%s", route_id);
         mdr_err_remedy(err, "save a copy under its own name: there, not here");

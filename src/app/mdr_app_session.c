@@ -169,8 +169,7 @@ mdr_code mdr_app_may(const mdr_who *who, mdr_action action, mdr_err *err)
         return MDR_E_SIGN_IN;
     }
     if (!mdr_roles_may(who->roles, action)) {
-        (void)MDR_FAIL(err, MDR_E_DENIED, mdr_action_id(action), "this is not for %s to do",
-                       who->name);
+        (void)MDR_FAIL(err, MDR_E_DENIED, mdr_action_id(action), "%s may not do this", who->name);
         mdr_err_value(err, "%s", mdr_action_id(action));
         mdr_err_remedy(err, "ask somebody who may: %s", mdr_action_words(action));
         return MDR_E_DENIED;

@@ -109,7 +109,7 @@ static mdr_code out_of_file(const mdr_entry_sample *asked, mdr_arena *arena, mdr
                                      : (mdr_specular)asked->specular};
     if (asked->specular != MDR_SPECULAR_UNKNOWN && (int)out->specular != asked->specular) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "sample.specular",
-                                     "the file says that the gloss was treated otherwise");
+                                     "the file says that the gloss was measured differently");
         mdr_err_value(err, "%s", mdr_app_specular_id((mdr_specular)asked->specular));
         mdr_err_remedy(err, "leave specular out");
         return rc;
@@ -133,7 +133,7 @@ static mdr_code out_of_laboratory(const mdr_bench *bench, const mdr_batch *b,
     }
     if (s->kind != MDR_BENCH_BULK || strcmp(s->lot_id, b->control->lot_id) != 0) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "sample.sample_id",
-                                     "this sample is no cutting of this lot");
+                                     "this sample is not a cutting of this lot");
         mdr_err_value(err, "%s", asked->sample_id);
         mdr_err_allowed(err, "samples of kind bulk of lot %s", b->control->lot_id);
         mdr_err_remedy(err, "choose one of the lot, or send its curve");
@@ -161,11 +161,12 @@ static mdr_code no_standard(const char *shade_id, mdr_err *err)
 
 static mdr_code other_gloss(mdr_specular sample, mdr_specular standard, mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "sample.specular",
-                                 sample == MDR_SPECULAR_UNKNOWN
-                                     ? "how the gloss was treated is not said, and of the "
-                                       "standard it is"
-                                     : "the gloss was treated otherwise than with the standard");
+    const mdr_code rc =
+        MDR_FAIL(err, MDR_E_CONFLICT, "sample.specular",
+                 sample == MDR_SPECULAR_UNKNOWN
+                     ? "how the gloss was measured is not given, but for the "
+                       "standard it is"
+                     : "the gloss was measured differently from that of the standard");
     mdr_err_value(err, "%s", mdr_app_specular_id(sample));
     mdr_err_allowed(err, "%s", mdr_app_specular_id(standard));
     mdr_err_remedy(err, sample == MDR_SPECULAR_UNKNOWN ? "give specular, when it was"

@@ -305,7 +305,7 @@ static void say(shortener *s)
             "points, or when less is being calculated.";
     }
     s->a->notes[s->a->n_notes++] =
-        "Reckoned, not tried: dye a lot with it before it becomes the rule.";
+        "Calculated, not tried: dye a lot with it before it becomes the rule.";
     if (out->as_level < 0 && !out->stopped) {
         s->a->notes[s->a->n_notes++] =
             "Nothing shorter was found that is nowhere less level than the programme as it is.";

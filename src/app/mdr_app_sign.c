@@ -96,7 +96,7 @@ static const char *roles_text(uint32_t roles, mdr_action action, mdr_arena *aren
 static mdr_code check_ask(const mdr_sign_ask *ask, mdr_err *err)
 {
     if (ask->meaning == NULL || ask->meaning[0] == '\0') {
-        (void)MDR_FAIL(err, MDR_E_ARG, "meaning", "what is meant by the signature is missing");
+        (void)MDR_FAIL(err, MDR_E_ARG, "meaning", "the meaning of the signature is missing");
         mdr_err_remedy(err, "say it: performed, checked, approved");
         return MDR_E_ARG;
     }
@@ -158,8 +158,7 @@ mdr_code mdr_app_second_person(const char *first_person_id, const char *second_p
     if (strcmp(first_person_id, second_person_id) != 0) {
         return MDR_OK;
     }
-    (void)MDR_FAIL(err, MDR_E_CONFLICT, "person_id",
-                   "the second person must be another than the first");
+    (void)MDR_FAIL(err, MDR_E_CONFLICT, "person_id", "the second person must not be the first");
     mdr_err_value(err, "%s", second_person_id);
     mdr_err_remedy(err, "let somebody else sign in and sign");
     return MDR_E_CONFLICT;

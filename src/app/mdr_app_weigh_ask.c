@@ -173,7 +173,7 @@ mdr_code mdr_app_stock_receive(mdr_app *app, const mdr_app_run_ask *ask, mdr_are
                                  .batch_id = "",
                                  .text = ""};
     if (a.expiry[0] != '\0' && !mdr_bench_day(a.expiry, &lot.expiry_utc_ms)) {
-        (void)MDR_FAIL(err, MDR_E_PARSE, "expiry", "this is no day");
+        (void)MDR_FAIL(err, MDR_E_PARSE, "expiry", "this is not a date");
         mdr_err_value(err, "%s", a.expiry);
         mdr_err_allowed(err, "2000-01-01 to 2099-12-31");
         return MDR_E_PARSE;

@@ -147,7 +147,7 @@ mdr_code mdr_app_weigh_correct(mdr_app *app, const mdr_batch *b, const mdr_event
     }
     MDR_TRY(mdr_app_refresh(app, err));
     if (mass && e->mass_mg > MDR_WEIGH_MOST_MG) {
-        (void)MDR_FAIL(err, MDR_E_RANGE, "is", "such a mass cannot be weighed");
+        (void)MDR_FAIL(err, MDR_E_RANGE, "is", "this mass cannot be weighed");
         mdr_err_value(err, "%s", e->is);
         mdr_err_allowed(err, "1 to %lld mg", (long long)MDR_WEIGH_MOST_MG);
         return MDR_E_RANGE;

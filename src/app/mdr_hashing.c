@@ -47,7 +47,7 @@ static mdr_code want(mdr_hashing *h, const char *hash, const char *secret, mdr_h
     if (note != NULL) {
         *note = job;
     }
-    return MDR_FAIL(err, MDR_E_CONFLICT, "secret", "the secret is still being looked at");
+    return MDR_FAIL(err, MDR_E_CONFLICT, "secret", "the password or PIN is still being checked");
 }
 
 /* What stands there must be of this secret: the store may have changed meanwhile. */
@@ -89,7 +89,7 @@ mdr_code mdr_hashing_make(mdr_hashing *h, const char *secret, char out[MDR_SECRE
     }
     h->at++;
     if (!job->make || !is_same(job, NULL, secret)) {
-        return MDR_FAIL(err, MDR_E_CONFLICT, "secret", "the person was changed meanwhile");
+        return MDR_FAIL(err, MDR_E_CONFLICT, "secret", "the person was changed in the meantime");
     }
     if (job->rc != MDR_OK) {
         if (err != NULL) {

@@ -23,7 +23,7 @@
 
 /* X(enumerator, id, roles that may, words). The ways of a mill differ: these are common practice. */
 #define MDR_ACTIONS(X)                                                                            \
-    X(MDR_ACT_READ, "read", MDR_ROLES_ALL, "look at everything, reckon without storing")          \
+    X(MDR_ACT_READ, "read", MDR_ROLES_ALL, "look at everything, work out without storing")        \
     X(MDR_ACT_PLAN_CHANGE, "plan-change", MDR_R_T | MDR_R_P | MDR_R_M, "change lots")             \
     X(MDR_ACT_ROUTE_CHANGE, "route-change", MDR_R_T | MDR_R_M, "store versions of routes")        \
     X(MDR_ACT_TABLE_IMPORT, "table-import", MDR_R_T | MDR_R_P | MDR_R_M, "import master tables")  \

@@ -313,7 +313,7 @@ mdr_code mdr_csv_next(mdr_csv *csv, bool *got, mdr_err *err)
     int n;
     *got = false;
     if (csv->broken) {
-        return MDR_FAIL(err, MDR_E_ARG, csv->name, "the file cannot be read on");
+        return MDR_FAIL(err, MDR_E_ARG, csv->name, "the file cannot be read any further");
     }
     pass_blank_lines(csv, false);
     if (csv->at == csv->len) {

@@ -123,8 +123,8 @@ static double chain_row(mdr_doc *doc, const mdr_row *row, double y)
     at += mdr_text(doc, &HASH, x, at, w, p->head_hex);
     at +=
         mdr_text(doc, &SMALL, x, at + 2.0, w,
-                 "Newest hash of the mill's record when this was printed. The record is whole when "
-                 "madder verify comes by this hash again; keep this sheet elsewhere than the "
+                 "Newest seal of the mill's record when this was printed. The record is whole when "
+                 "madder verify comes to this seal again; keep this sheet away from the "
                  "record. The report shows what was entered; it replaces no signature that the "
                  "law asks for.");
     return at + 6.0 - y;

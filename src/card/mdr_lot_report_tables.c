@@ -204,7 +204,7 @@ static const char *decided_words(const mdr_run_report *r, const mdr_report_readi
             return mdr_event_words(MDR_EVENT_REMEDY);
         }
     }
-    return "waits for a decision";
+    return "waiting for a decision";
 }
 
 static double read_row(mdr_doc *doc, const mdr_row *row, double y)

@@ -3,6 +3,7 @@
 #include "base/mdr_lang.h"
 #include "card/mdr_digits.h"
 #include "card/mdr_parts.h"
+#include "card/mdr_words.h"
 
 /* Columns, from the left margin; the width of a page is 538.6 pt. */
 static const double SET_X = 34.0, SET_W = 158.0, VALUE_W = 74.0, READ_X = 212.0, PLAN_X = 330.0,
@@ -117,6 +118,17 @@ static double note_row(mdr_doc *doc, const mdr_row *row, double y)
            2.0;
 }
 
+/* How the moisture is read and what to do when it is outside: the limits stand at the reading. */
+static double check_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    const mdr_plan_pass *pass = row->what;
+    const mdr_route_check *c = &pass->asked->check;
+    return mdr_text(doc, &NOTE, doc->margin + SET_X, y + 2.0, mdr_part_width(doc) - SET_X,
+                    mdr_doc_say(doc, "Moisture on bone dry: %s%s%s", c->method,
+                                c->remedy[0] != '\0' ? ". If outside: " : "", c->remedy)) +
+           4.0;
+}
+
 static double head_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     (void)row;
@@ -173,6 +185,17 @@ static void readings_of(const mdr_plan_pass *pass, cell out[READINGS])
     }
 }
 
+/* "moisture, on bone dry" and what the route allows it to be. */
+static const char *what_of(mdr_doc *doc, const mdr_plan_pass *pass, const cell *read)
+{
+    char limits[MDR_WORDS_MAX];
+    if (read->id != pass->moisture_pct || !pass->asked->has_check) {
+        return read->what;
+    }
+    mdr_words_limits(&pass->asked->check, limits);
+    return mdr_doc_say(doc, "moisture (%s)", limits);
+}
+
 /* Line row->number of settings and readings side by side. */
 static double line_row(mdr_doc *doc, const mdr_row *row, double y)
 {
@@ -189,7 +212,8 @@ static double line_row(mdr_doc *doc, const mdr_row *row, double y)
                             number(doc, set->id, set->decimals, set->unit));
     }
     if (read != NULL) {
-        (void)mdr_text_base(doc, &WHAT, x + READ_X, base, PLAN_X - READ_X - 4.0, read->what);
+        (void)mdr_text_base(doc, &WHAT, x + READ_X, base, PLAN_X - READ_X - 4.0,
+                            what_of(doc, pass, read));
         (void)mdr_text_base(doc, &READING, x + PLAN_X - 14.0, base, PLAN_W + 14.0,
                             number(doc, read->id, read->decimals, read->unit));
         mdr_ink_frame(doc, (mdr_box){x + FIELD_X, y + 1.5, FIELD_W, FIELD_H}, 0.5, 0.4);
@@ -241,6 +265,9 @@ static void add_pass(mdr_rows *rows, const mdr_plan_pass *pass)
         row->number = i;
         row->glue = true;
     }
+    if (pass->asked->has_check) {
+        mdr_rows_add(rows, check_row, pass, NULL)->glue = true;
+    }
     (void)mdr_rows_add(rows, sign_row, pass, NULL);
 }
 
@@ -251,7 +278,7 @@ static double outcome_head_row(mdr_doc *doc, const mdr_row *row, double y)
     (void)row;
     const double x = doc->margin;
     (void)mdr_text_base(doc, &LABEL_RIGHT, x + 150.0, y + 8.0, 100.0, "allowed");
-    (void)mdr_text_base(doc, &LABEL_RIGHT, x + 260.0, y + 8.0, 66.0, "reckoned");
+    (void)mdr_text_base(doc, &LABEL_RIGHT, x + 260.0, y + 8.0, 66.0, "expected");
     (void)mdr_text_base(doc, &LABEL, x + FIELD_X + 2.0, y + 8.0, 130.0, "measured");
     mdr_ink_line(doc, x, y + 11.0, x + mdr_part_width(doc), y + 11.0, 0.8, 0.0);
     return 12.0;

@@ -134,7 +134,7 @@ typedef struct slot {
 static int take_value(mdr_cli *c, int argc, char **argv, int i, const char *rest, slot s)
 {
     if (*s.at != NULL) {
-        (void)mdr_cli_misuse(c, "give it once", "option --%s is there twice", s.name);
+        (void)mdr_cli_misuse(c, "give it once", "option --%s is given twice", s.name);
         return 0;
     }
     if (s.value == NULL) {
@@ -150,7 +150,7 @@ static int take_value(mdr_cli *c, int argc, char **argv, int i, const char *rest
         return 1;
     }
     if (i + 1 >= argc) {
-        (void)mdr_cli_misuse(c, "put the value behind it", "option --%s needs a value: --%s %s",
+        (void)mdr_cli_misuse(c, "put the value after it", "option --%s needs a value: --%s %s",
                              s.name, s.name, s.value);
         return 0;
     }

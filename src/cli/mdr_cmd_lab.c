@@ -201,7 +201,7 @@ static bool write_pick(mdr_cli *c, mdr_jout *j, const seen *s)
     const bool guess = c->own[OPT_GUESS] != NULL;
     if (guess && c->own[OPT_MACHINE] == NULL) {
         (void)mdr_cli_misuse(c, "add --machine ID, or leave it out",
-                             "--best-guess says how factors of a machine are taken");
+                             "--best-guess goes with --machine");
         return false;
     }
     mdr_jout_text(j, "recipe", s->recipe);

@@ -39,8 +39,8 @@ static bool rows_option(mdr_cli *c, int option, int *out)
         return false;
     }
     if (v < 0.0 || v > INT32_MAX || (double)(int)v < v) {
-        (void)mdr_cli_misuse(c, "a whole number, 0 or more", "--%s: %s is no number of rows", name,
-                             text);
+        (void)mdr_cli_misuse(c, "a whole number, 0 or more", "--%s: %s is not a number of rows",
+                             name, text);
         return false;
     }
     *out = (int)v;
@@ -60,7 +60,7 @@ static int options_of(mdr_cli *c, mdr_learn_in *in)
     }
     if (base < 0.0 || base > MDR_LEARN_LOTS_MAX || (double)(int)base < base) {
         return mdr_cli_misuse(c, "a whole number from 2 to 20000; 0: all points",
-                              "--base: %s is no number of points", c->own[BASE]);
+                              "--base: %s is not a number of points", c->own[BASE]);
     }
     if (!rows_option(c, ROWS, &in->rows) || !rows_option(c, AFTER, &in->from)) {
         return MDR_EXIT_USAGE;

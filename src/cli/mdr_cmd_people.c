@@ -194,7 +194,7 @@ static const char *const DONE[MDR_PEOPLE_COUNT] = {
     [MDR_PEOPLE_ROLES] = "has these roles, and signs in again for them",
     [MDR_PEOPLE_PASSWORD] = "has a new password; every session has ended",
     [MDR_PEOPLE_BADGE] = "has this badge and PIN",
-    [MDR_PEOPLE_REMOVE] = "signs in no more",
+    [MDR_PEOPLE_REMOVE] = "may no longer sign in",
     [MDR_PEOPLE_BACK] = "may sign in again",
     [MDR_PEOPLE_END] = "is signed out everywhere",
 };

@@ -187,7 +187,7 @@ static int check_sources(mdr_cli *c, int place)
     }
     if (c->own[BEST_GUESS] != NULL && c->own[MACHINE] == NULL) {
         return mdr_cli_misuse(c, "add --machine ID, or leave it out",
-                              "--best-guess says how factors of a machine are taken");
+                              "--best-guess goes with --machine");
     }
     for (int i = 0; i < FILES && c->own[SUBSTRATE] != NULL; i++) {
         if (c->own[i] != NULL) {

@@ -126,7 +126,7 @@ int mdr_cmd_record(mdr_cli *c)
     }
     FILE *to = out ? stdout : fopen(path, "w");
     if (to == NULL) {
-        (void)MDR_FAIL(&c->err, MDR_E_IO, path, "the file cannot be made");
+        (void)MDR_FAIL(&c->err, MDR_E_IO, path, "the file cannot be created");
         mdr_err_remedy(&c->err, "look at its folder, then try again");
         return mdr_cli_fail(c);
     }

@@ -29,7 +29,7 @@ const mdr_own_opt mdr_simulate_options[] = {
      "off the mean while dye is being fixed, CMC(2:1) (twice that of the end)", "fixing_limit_de",
      BOTH, false},
     {"slices", "N", "along each rope, 8 to 100 (40)", "slices", MDR_SIMULATE_ASK_ALL, false},
-    {"de-limit", "DE", "unevenness that is accepted, CMC(2:1) (of the route's check, or 0.5)",
+    {"de-limit", "DE", "unlevelness that is accepted, CMC(2:1) (of the route's check, or 0.5)",
      "de_limit", SHORTEN, false},
     {"fixed-less", "%", "any dye may be fixed less by so much (0.5)", "fixation_allowance_pct",
      SHORTEN, false},

@@ -103,7 +103,7 @@ mdr_code mdr_file_may_write(const char *path, bool force, mdr_err *err)
     if (force) {
         return MDR_OK;
     }
-    const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, path, "there is a file of this name");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, path, "a file of this name exists already");
     mdr_err_remedy(err, "choose another name, or add --force to overwrite it");
     return rc;
 }

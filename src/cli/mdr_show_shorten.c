@@ -33,7 +33,7 @@ static void put_row(const mdr_shorten_answer *a, const mdr_dye_effect *e, double
 static void put_trade(const mdr_shorten_answer *a, const mdr_term *t)
 {
     const mdr_shorten_out *o = a->out;
-    title(t, "Minutes against unevenness");
+    title(t, "Minutes against unlevelness");
     (void)printf("       %8s %10s %9s %9s %9s %7s\n", "min", "%/contact", "dE before", "fixing",
                  "dE end", "m/min");
     (void)printf("  now  ");

@@ -12,7 +12,8 @@ static mdr_code after_of(const char *text, int64_t *out, mdr_err *err)
     char *end = NULL;
     const long long n = text != NULL ? strtoll(text, &end, 10) : 0;
     if (text != NULL && (end == text || *end != '\0' || n < 0)) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "after", "this is no number of an event");
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_RANGE, "after", "this is not the number of an event");
         mdr_err_value(err, "%s", text);
         mdr_err_allowed(err, "0 or more; leave it out for all");
         return rc;

@@ -247,7 +247,7 @@ static mdr_code bath_of(const char *text, int *out, mdr_err *err)
     char *end = NULL;
     const long n = text != NULL ? strtol(text, &end, 10) : 0;
     if (text != NULL && (end == text || *end != '\0' || n < 1 || n > 999)) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "bath", "this is no number of a bath");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "bath", "this is not the number of a bath");
         mdr_err_value(err, "%s", text);
         mdr_err_allowed(err, "1 to the number of baths; leave it out for all");
         return rc;
@@ -324,7 +324,7 @@ const mdr_endpoint mdr_endpoints[] = {
     {POST(READ), "/api/lots/{id}/finish", finish, JSON_BODY,
      "The same with changes or readings; nothing is stored"},
     {GET(READ), "/api/lots/{id}/dyeing", dyeing, NO_BODY,
-     "The dyeing reckoned through: uptake, strike, levelness, what goes wrong"},
+     "The dyeing minute by minute: uptake, strike, levelness, what goes wrong"},
     {POST(READ), "/api/lots/{id}/dyeing", dyeing, JSON_BODY,
      "The same with changed doses, ramps, times, speed, ropes; nothing is stored"},
     {POST(READ), "/api/lots/{id}/shorten", post_shorten, JSON_BODY,

@@ -99,7 +99,7 @@ mdr_code mdr_listen_check(const mdr_http_options *o, mdr_err *err)
                            "give an address of this machine in numbers, or 0.0.0.0 for all", err);
     }
     if (o->port < 0 || o->port > 65535) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "port", "this is no port");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "port", "this is not a port number");
         mdr_err_value(err, "%d", o->port);
         mdr_err_allowed(err, "0 (any free one) to 65535");
         return rc;

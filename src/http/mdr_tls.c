@@ -28,7 +28,7 @@ static mdr_code file_fail(const char *path, const char *msg, mdr_err *err)
 {
     const int why = errno;
     (void)MDR_FAIL(err, MDR_E_IO, path, "%s: %s", msg, strerror(why));
-    mdr_err_remedy(err, "choose a folder that you may write to, and nobody else");
+    mdr_err_remedy(err, "choose a folder that only you may write to");
     return MDR_E_IO;
 }
 
@@ -47,7 +47,7 @@ static mdr_code write_file(const char *path, const gnutls_datum_t *pem, mode_t m
     (void)unlink(fresh);
     const int fd = open(fresh, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, mode);
     if (fd < 0) {
-        return file_fail(path, "the file cannot be made", err);
+        return file_fail(path, "the file cannot be created", err);
     }
     const bool whole = write(fd, pem->data, pem->size) == (ssize_t)pem->size && fsync(fd) == 0;
     const bool closed = close(fd) == 0;
@@ -131,7 +131,7 @@ static mdr_code check_names(const mdr_tls_ask *ask, mdr_err *err)
         }
     }
     if (ask->n_names == 0) {
-        (void)MDR_FAIL(err, MDR_E_ARG, "name", "by what the server is reached is not told");
+        (void)MDR_FAIL(err, MDR_E_ARG, "name", "the name or address of the server is missing");
         mdr_err_remedy(err, "give --name mill.lan or --address 192.168.1.5, or both");
         return MDR_E_ARG;
     }
@@ -376,7 +376,7 @@ static mdr_code check_days(const char *dir, const mdr_tls *t, mdr_err *err)
     if (t->ends_utc_s > (int64_t)time(NULL)) {
         return MDR_OK;
     }
-    (void)MDR_FAIL(err, MDR_E_RANGE, dir, "the certificate has run out");
+    (void)MDR_FAIL(err, MDR_E_RANGE, dir, "the certificate has expired");
     mdr_err_remedy(err, "run madder tls init again, with the same names; nobody has to trust "
                         "anything anew");
     return MDR_E_RANGE;

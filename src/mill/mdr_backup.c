@@ -287,7 +287,7 @@ mdr_code mdr_mill_backup(mdr_mill *mill, const char *path, mdr_backup_report *ou
     struct stat st;
     mdr_backup_report report = {0};
     if (stat(path, &st) == 0) {
-        (void)MDR_FAIL(err, MDR_E_CONFLICT, path, "a file of this name is there already");
+        (void)MDR_FAIL(err, MDR_E_CONFLICT, path, "a file of this name exists already");
         mdr_err_remedy(err, "choose another name; a backup never overwrites anything");
         return MDR_E_CONFLICT;
     }

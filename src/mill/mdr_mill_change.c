@@ -81,7 +81,8 @@ static mdr_code check_revision(mdr_mill *mill, const char *lot_id, int revision,
         return MDR_E_NOTFOUND;
     }
     if (now != revision) {
-        (void)MDR_FAIL(err, MDR_E_CONFLICT, "revision", "somebody else changed the lot meanwhile");
+        (void)MDR_FAIL(err, MDR_E_CONFLICT, "revision",
+                       "somebody else changed the lot in the meantime");
         mdr_err_value(err, "%d", revision);
         mdr_err_allowed(err, "%lld", (long long)now);
         mdr_err_remedy(err, "load the lot again, then change it");

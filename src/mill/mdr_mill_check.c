@@ -242,7 +242,7 @@ static mdr_code check_references(const check *c, mdr_err *err)
             (void)MDR_FAIL(&e, MDR_E_CONFLICT, text_at(stmt, 0),
                            "row %s refers to a record of table %s that does not exist",
                            text_at(stmt, 1), text_at(stmt, 2));
-            mdr_err_remedy(&e, "import the record that is missing, or this row anew");
+            mdr_err_remedy(&e, "import the missing record, or correct this row");
             mdr_err_list_add(c->found, &e);
         }
     }

@@ -123,7 +123,7 @@ static mdr_code write_dip(mdr_mill *mill, const mdr_dip *dip, mdr_err *err)
                                 dip->dip_id, &there, err));
     if (there > 0) {
         const mdr_code rc =
-            MDR_FAIL(err, MDR_E_CONFLICT, "dip_id", "there is a dip of this number already");
+            MDR_FAIL(err, MDR_E_CONFLICT, "dip_id", "a dip of this number exists already");
         mdr_err_value(err, "%s", dip->dip_id);
         mdr_err_remedy(err, "give it another number");
         return rc;
@@ -219,7 +219,8 @@ static mdr_code set_state(mdr_mill *mill, const mdr_dip_change *c, mdr_dip *dip,
         return no_such_step(dip, c->state, err);
     }
     if (decides && (c->by == NULL || c->by[0] == '\0')) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "by", "who decided is not said");
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_ARG, "by", "the name of the person who decided is missing");
         mdr_err_remedy(err, "name who approved or rejected it");
         return rc;
     }
@@ -281,7 +282,7 @@ static mdr_code check_revision(mdr_mill *mill, const mdr_dip *dip, const mdr_dip
         return MDR_OK;
     }
     const mdr_code rc =
-        MDR_FAIL(err, MDR_E_CONFLICT, "revision", "somebody else changed the dip meanwhile");
+        MDR_FAIL(err, MDR_E_CONFLICT, "revision", "somebody else changed the dip in the meantime");
     mdr_err_value(err, "%d", c->revision);
     mdr_err_allowed(err, "%lld", (long long)now);
     mdr_err_remedy(err, "load the laboratory again, then change it");

@@ -263,7 +263,7 @@ static mdr_code create_file(const char *path, mdr_err *err)
     }
     const int why = errno;
     if (why == EEXIST && stat(path, &st) == 0 && S_ISDIR(st.st_mode)) {
-        (void)MDR_FAIL(err, MDR_E_CONFLICT, path, "a folder has this name already");
+        (void)MDR_FAIL(err, MDR_E_CONFLICT, path, "a folder of this name exists already");
         mdr_err_remedy(err, "name a file in it");
         return MDR_E_CONFLICT;
     }

@@ -186,7 +186,7 @@ void mdr_mill_import_header(mdr_mill_import_run *run)
         run->col_of[i] = d;
         if (d >= 0 && !run->missing[d]) {
             mdr_err e;
-            (void)MDR_FAIL(&e, MDR_E_PARSE, "", "a column stands twice");
+            (void)MDR_FAIL(&e, MDR_E_PARSE, "", "a column is there twice");
             mdr_err_remedy(&e, "delete one of them");
             mdr_mill_import_note(run, run->csv.header_line, run->table->cols[d].name, &e);
             run->col_of[i] = -1;

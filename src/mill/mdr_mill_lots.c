@@ -8,7 +8,7 @@ enum { NAMES_IN_REMEDY = 5 };
 
 mdr_code mdr_mill_lot_stale(const char *lot_id, mdr_err *err)
 {
-    (void)MDR_FAIL(err, MDR_E_CONFLICT, "", "the mill was changed meanwhile");
+    (void)MDR_FAIL(err, MDR_E_CONFLICT, "", "the mill was changed in the meantime");
     mdr_err_within(err, "lot %s", lot_id);
     mdr_err_remedy(err, "read it again");
     return MDR_E_CONFLICT;

@@ -238,7 +238,7 @@ static mdr_code dye_of(const mdr_masters *m, const mdr_row_recipe *row, const md
         const mdr_code rc =
             MDR_FAIL(err, MDR_E_PARSE, row->shade_id, "the recipe names a dye that does not exist");
         mdr_err_value(err, "%s", row->dye_id);
-        mdr_err_remedy(err, "import the dye, or the recipe anew");
+        mdr_err_remedy(err, "import the dye, or correct the recipe");
         return rc;
     }
     *out = dye;

@@ -47,7 +47,7 @@ mdr_code mdr_roles_read(const char *text, uint32_t *out, mdr_err *err)
         if (role < 0 || (roles & MDR_ROLE_BIT(role)) != 0) {
             const mdr_code rc =
                 MDR_FAIL(err, MDR_E_RANGE, "roles",
-                         role < 0 ? "there is no such role" : "a role stands twice");
+                         role < 0 ? "there is no such role" : "a role is there twice");
             mdr_err_value(err, "%.*s", (int)n, at);
             mdr_err_allowed(err, "technologist, lab, weigh-room, operator, finisher, planner, "
                                  "quality, manager");

@@ -33,7 +33,7 @@ static mdr_code check_was(mdr_mill *mill, const char *shade_id, const char *was,
                                 : mdr_mill_no_memory(mill, err);
     if (rc == MDR_OK && strcmp(now, was) != 0) {
         rc = MDR_FAIL(err, MDR_E_CONFLICT, "was",
-                      "the shade has another recipe than the change was made from");
+                      "the recipe of the shade has changed since the change was begun");
         mdr_err_value(err, "%s", was);
         mdr_err_allowed(err, "%s", now);
         mdr_err_remedy(err, "load the shade again, then change it");

@@ -62,7 +62,7 @@ static mdr_code check_mass(const mdr_stock_move *m, mdr_err *err)
     if (sign && m->mass_mg >= -MDR_WEIGH_MOST_MG && m->mass_mg <= MDR_WEIGH_MOST_MG) {
         return MDR_OK;
     }
-    (void)MDR_FAIL(err, MDR_E_RANGE, "mass_mg", "no such mass can be booked");
+    (void)MDR_FAIL(err, MDR_E_RANGE, "mass_mg", "this mass cannot be booked");
     mdr_err_value(err, "%lld", (long long)m->mass_mg);
     mdr_err_allowed(err, "1 to %lld mg%s", (long long)MDR_WEIGH_MOST_MG,
                     m->kind == MDR_STOCK_WEIGHED    ? ", with a minus"

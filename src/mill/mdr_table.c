@@ -181,7 +181,7 @@ static const mdr_col WASH_SAMPLE[] = {
     QTY(mdr_wash_sample, wales_per_cm, "wales_m_per_cm", MILLI, 2, 60, MUST,
         "Wales, one face, washed, tumbled and conditioned"),
     QTY(mdr_wash_sample, gsm, "mgsm", MILLI, 40, 900, MUST,
-        "Mass per area, washed, tumbled and conditioned"),
+        "Weight, washed, tumbled and conditioned"),
     QTY(mdr_wash_sample, spirality_pct, "spirality_mpct", MILLI, 0, 60, 0,
         "Run of the wale line per rise after washing; empty: not measured"),
     TXT(mdr_wash_sample, remark, 0, "Remark"),

@@ -178,7 +178,7 @@ static mdr_code check(const mdr_minimise_problem *p, mdr_err *err)
         return MDR_FAIL(err, MDR_E_ARG, "difference", "no step for slopes");
     }
     if (p->values_max < 1) {
-        return MDR_FAIL(err, MDR_E_ARG, "values_max", "no value may be taken");
+        return MDR_FAIL(err, MDR_E_ARG, "values_max", "no value can be taken");
     }
     for (int i = 0; i < p->n; i++) {
         if (!(p->low[i] <= p->high[i]) || !isfinite(p->low[i]) || !isfinite(p->high[i])) {

@@ -94,6 +94,11 @@ static void put_pass(mdr_plan_out *o, const mdr_plan_pass *pass)
     QUANTITY(pass, moisture_pct);
     QUANTITY(pass, length_m);
     mdr_json_end_object(j);
+    if (pass->asked->has_check) {
+        mdr_out_check(o, &pass->asked->check, pass->moisture_pct);
+    } else {
+        mdr_json_null(j, "check");
+    }
     put_read(o, pass);
     QUANTITY(pass, minutes);
     QUANTITY(pass, power_kwh);

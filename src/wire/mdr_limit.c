@@ -6,7 +6,7 @@
 void mdr_limit_fault(mdr_reader *r, const char *key, double value, const char *allowed)
 {
     mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "%s is outside what it can be", key);
+    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "%s is out of range", key);
     mdr_err_value(&e, "%.15g", value);
     mdr_err_allowed(&e, "%s", allowed);
     mdr_err_remedy(&e, "give a value in this range; look at the unit and at the decimal point");

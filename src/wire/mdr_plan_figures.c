@@ -161,6 +161,34 @@ void mdr_out_rules(mdr_plan_out *o)
     mdr_json_end_object(j);
 }
 
+/* -- a check -- */
+
+void mdr_out_check(mdr_plan_out *o, const mdr_route_check *c, mdr_fig_id expected)
+{
+    mdr_json *j = &o->j;
+    mdr_json_object(j, "check");
+    mdr_json_text(j, "kind", mdr_check_id(c->kind));
+    mdr_json_text(j, "words", mdr_check_words(c->kind));
+    mdr_json_text(j, "unit", mdr_check_unit(c->kind));
+    if (c->has_low) {
+        mdr_json_number(j, "low", c->low);
+    } else {
+        mdr_json_null(j, "low");
+    }
+    if (c->has_high) {
+        mdr_json_number(j, "high", c->high);
+    } else {
+        mdr_json_null(j, "high");
+    }
+    mdr_json_bool(j, "cooled", c->cooled);
+    mdr_out_quantity(o, "expected", expected);
+    mdr_json_text(j, "method", c->method);
+    mdr_json_text(j, "on_fail", mdr_on_fail_id(c->on_fail));
+    mdr_json_text(j, "on_fail_words", mdr_on_fail_words(c->on_fail));
+    mdr_json_text(j, "remedy", c->remedy);
+    mdr_json_end_object(j);
+}
+
 /* -- cautions -- */
 
 void mdr_out_cautions(mdr_plan_out *o, uint32_t set)

@@ -26,6 +26,8 @@ mdr_code mdr_plan_out_make(const mdr_plan *plan, mdr_arena *arena, size_t size_h
 void mdr_out_quantity(mdr_plan_out *o, const char *key, mdr_fig_id id);
 /* Ids of a set of 1u << mdr_caution; remembers them. */
 void mdr_out_cautions(mdr_plan_out *o, uint32_t set);
+/* A check of the route under "check"; `expected`: what the plan foresees, or MDR_FIG_NONE. */
+void mdr_out_check(mdr_plan_out *o, const mdr_route_check *c, mdr_fig_id expected);
 /* The members of one figure but its inputs. */
 void mdr_out_figure(mdr_plan_out *o, mdr_fig_id id);
 /* "figures": all of them, by key. */

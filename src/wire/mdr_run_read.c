@@ -65,7 +65,7 @@ mdr_code mdr_wire_control_read(const char *text, size_t len, mdr_arena *arena,
         return bad("curve", "the curve does not hold whole points", err);
     }
     if (strlen(in->swatch) >= sizeof in->c.swatch) {
-        return bad("swatch", "this is no colour", err);
+        return bad("swatch", "this is not a colour", err);
     }
     mdr_plan_point *points =
         MDR_NEW_N(arena, mdr_plan_point, (size_t)(in->n_curve / PER_POINT) + 1);
@@ -181,7 +181,7 @@ static mdr_code check_sample(const mdr_entry *in, mdr_err *err)
         return not_so("sample", "only a reading is made on a sample", "leave it out", err);
     }
     if (in->has_value) {
-        return not_so("value", "the difference of a measured sample is reckoned here",
+        return not_so("value", "the difference of a measured sample is worked out here",
                       "send the sample, or the number, not both", err);
     }
     if (from_file == (s->sample_id[0] != '\0')) {
@@ -235,7 +235,7 @@ static mdr_code take_mass(mdr_event *e, mdr_err *err)
         mg = 10 * mg + (e->is[i] - '0');
     }
     if (n > DIGITS_MOST || strspn(e->is, "0123456789") != n || mg < 1) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "is", "this is no mass in milligrams");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "is", "this is not a mass in milligrams");
         mdr_err_value(err, "%.40s", e->is);
         mdr_err_allowed(err, "whole milligrams, 1 or more");
         mdr_err_remedy(err, "give the net mass as it was weighed");

@@ -76,7 +76,7 @@ static void within(mdr_reader *r, const char *key, double v, limit l)
         return;
     }
     mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "%s is outside what it can be", key);
+    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "%s is out of range", key);
     mdr_err_value(&e, "%.15g", v);
     mdr_err_allowed(&e, "%g to %g%s%s%s%s", l.least, l.most, l.unit[0] != '\0' ? " " : "", l.unit,
                     l.or_zero ? "; 0: " : "", l.or_zero ? l.zero_means : "");
@@ -90,10 +90,11 @@ static void id_of(mdr_reader *r, const char *key, const char *id)
         return;
     }
     mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "%s is not an id", key);
+    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "%s cannot be used as a number", key);
     mdr_err_value(&e, "%s", id);
     mdr_err_allowed(&e, "1 to 40 of A-Z a-z 0-9 - _ .");
-    mdr_err_remedy(&e, "give an id of the mill, or leave %s out: then it is as stored", key);
+    mdr_err_remedy(&e, "give a number that is in the mill, or leave %s out: then it is as stored",
+                   key);
     mdr_reader_fault(r, key, &e);
 }
 

@@ -254,7 +254,7 @@ test("the desk answers large, and an error stands beside its field until it is p
   assert.ok((await page.innerText(".answer-large dd")).includes("±"));
   assert.ok(await page.locator(".answer-why li").count());
   await field(page, "Temperature").fill("160");
-  assert.match(await page.innerText(".desk-state"), /values before/); // the answer is not of what stands there
+  assert.match(await page.innerText(".desk-state"), /earlier values/); // the answer is not of what stands there
   await answered(page);
   const say = await page.locator(".desk-field:has-text('Temperature') .field-say").innerText();
   assert.match(say, /0 to 100/);

@@ -378,7 +378,7 @@ test("into the route: what is less safe and whom it concerns is said first; then
   const index = beyond >= 0 && beyond < rows.length - 1 ? beyond : 0;
   await look_at(page, index);
   const says = await page.innerText(".accept-says");
-  assert.match(says, /lots run on the route|This lot alone/);
+  assert.match(says, /lots use the route|Only this lot/);
   if (beyond === index) {
     assert.match(says, /Beyond a limit|Less level than now/);
     assert.match(await page.innerText(".accept .button"), /all the same/);
@@ -423,7 +423,7 @@ test("the server away: the last picture stays, and what was asked is worked out 
   await slider(page, DYE).focus();
   await press(page, "ArrowLeft", 3);
   await page.waitForSelector(".offline");
-  assert.match(await page.innerText(".dye-state"), /The server is away/);
+  assert.match(await page.innerText(".dye-state"), /No connection to the server/);
   assert.equal(await page.locator(".dye-upper").count(), 1);
   await page.context().setOffline(false);
   await try_again(page);
@@ -447,5 +447,5 @@ test("it prints: curves as drawn, the rope, the tables; no slider", async (t) =>
   const names = await page.locator(".rope-names").boundingBox();
   assert.ok(Math.abs(canvas.height - names.height) < 2, "the ropes stand beside their names");
   assert.equal(await page.locator(".dye-slides:visible, .shorten-form:visible, .segments:visible").count(), 0);
-  for (const part of ["Dye by dye", "Evenness", "When something goes wrong"]) assert.ok((await page.innerText("#main")).includes(part), part);
+  for (const part of ["Dye by dye", "Levelness", "When something goes wrong"]) assert.ok((await page.innerText("#main")).includes(part), part);
 });

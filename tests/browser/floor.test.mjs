@@ -4,7 +4,7 @@ import { test } from "node:test";
 import { Floor } from "../http/batch_kit.mjs";
 import { axe, overflow } from "./checks.mjs";
 import { desk } from "./page.mjs";
-import { LOT, TABLETS, KEY_PX, key, text_of, title, events_of, kinds, lot_at, is_check, running_before, tablet, press, choose, hold, touch, read, shows, cut, sent, too_small, sound_screen } from "./tablet.mjs";
+import { LOT, TABLETS, KEY_PX, key, text_of, title, events_of, kinds, lot_at, is_check, running_before, tablet, press, choose, hold, touch, read, shows, cut, sent, too_small, sound_screen, clear_of_foot } from "./tablet.mjs";
 
 test("every state of the screen: accessible, keys of 20 mm, no word below 18 px, the next step in sight", async (t) => {
   const { s, open } = await desk(t);
@@ -49,6 +49,7 @@ test("every state of the screen: accessible, keys of 20 mm, no word below 18 px,
     await give(page, given_remedies(idle).remedies);
     await page.evaluate((id) => (location.hash = `#/floor/${id}`), idle.batchId);
     await page.waitForSelector(".remedy");
+    await clear_of_foot(page);
     await sound_screen(page, `held ${size}`);
     await page.context().close();
   }
@@ -61,7 +62,7 @@ test("a lot is run from its plan: what is frozen is said, begun at the machine, 
   await page.waitForSelector(".run-lot-facts");
   assert.deepEqual(await axe(page), []);
   assert.match(await page.innerText(".run-lot"), /version \d[\s\S]*Hold points/);
-  await page.click(".run-lot >> text=Freeze and go to the floor");
+  await page.click(".run-lot >> text=Fix the plan and go to the floor");
   await page.waitForSelector(key("begin-lot"));
   assert.equal(await page.innerText("h1"), LOT);
   await press(page, "begin-lot");
@@ -94,7 +95,7 @@ test("step after step by its keys, over a dose that has to be weighed first, to 
     if (step.bath > 1 && doses > 0) break;
     await page.waitForFunction((k) => document.querySelector(".now-place")?.textContent.includes(`Step ${k} `), step.key);
     if (step.kind === "dose" && step.state === "waiting") {
-      await shows(page, "Not everything of this dose is weighed.");
+      await shows(page, "Not everything in this dose has been weighed.");
       assert.equal(await page.isDisabled(key("begin")), true);
       await floor.weigh(step);
       await page.waitForSelector(`${key("begin")}:enabled`, { timeout: 60_000 });
@@ -172,7 +173,7 @@ function given_remedies(floor) {
   const run = { ...floor.state.steps.find((step) => step.kind === "hold"), key: "R1.2", minutes: 10, items: [] };
   const dose = { ...floor.state.steps.find((step) => step.kind === "dose"), key: "R1.1" };
   const one = { remedy_id: "catalase", title: "More catalase", words: "Catalase for the peroxide that was read, then read again.", minutes: 15, water_l: 12, expected: { value: 1, low: 0.5, high: 2, unit: "mg/L" },
-    approve: "technologist", approve_words: "technologist", steps: [dose, run], why: [{ rule: "catalase", title: "Catalase", words: "By the peroxide that was read.", working: "", source: "common practice" }] };
+    approve: "technologist", approve_words: "technologist", cautions: ["Exhaust on"], steps: [dose, run], why: [{ rule: "catalase", title: "Catalase", words: "By the peroxide that was read.", working: "", source: "common practice" }] };
   return { dose, remedies: [one, { ...one, remedy_id: "rinse", title: "One more rinse", steps: [run], why: [] }] };
 }
 const give = (page, remedies) => page.route(/\/remedies\?/, (route) => route.fulfill({ json: { verdict: "correct", verdict_words: "To be corrected", words: "More than the dyes stand.", remedies } }));
@@ -187,7 +188,8 @@ test("a remedy is a card with what it takes; approved, its steps come next", asy
   await give(page, remedies);
   await page.evaluate((id) => (location.hash = `#/floor/${id}`), floor.batchId);
   await page.waitForSelector(".remedy");
-  for (const said of ["More catalase", "15 min", "12.0 L", "1 mg/L", "technologist", dose.items[0].name]) assert.ok((await text_of(page, ".remedy >> nth=0")).includes(said), said);
+  for (const said of ["More catalase", "15 min", "12.0 L", "1 mg/L", "technologist", "Exhaust on", dose.items[0].name]) assert.ok((await text_of(page, ".remedy >> nth=0")).includes(said), said);
+  await clear_of_foot(page);
   assert.deepEqual(await axe(page), []);
   let entry;
   await page.route(/\/events$/, (route) => {
@@ -297,13 +299,13 @@ test("two tablets read the same hold point: the second is told, and decides what
   await press(two, "discard");
   await press(two, "enter");
   assert.match(await two.innerText(".ask-say"), /Choose a reason/);
-  await choose(two, "Entered on another tablet already");
+  await choose(two, "Already entered on another tablet");
   await press(two, "enter");
   await two.waitForSelector(".waits.is-bad", { state: "detached" });
   await sent(two);
   const events = await events_of(s, floor.batchId);
   assert.deepEqual(events.filter((e) => e.kind === "reading" && e.step).map((e) => e.value).slice(-1), [1]);
-  assert.match(events.filter((e) => e.kind === "remark").at(-1).text, /^Not accepted: reading, step [\d.]+, 2; .*Discarded: Entered on another tablet already\.$/);
+  assert.match(events.filter((e) => e.kind === "remark").at(-1).text, /^Not accepted: reading, step [\d.]+, 2; .*Discarded: Already entered on another tablet\.$/);
 });
 
 test("what ends something is pressed for a second: a touch does nothing, a key held does, a reader's click asks", async (t) => {
@@ -374,11 +376,11 @@ test("the history says it in words; a correction stands beside what it corrects,
   await page.fill("#correct-is", "2,5");
   assert.deepEqual(await too_small(page, KEY_PX), []);
   await press(page, "enter");
-  await choose(page, "Typed wrongly");
+  await choose(page, "Typing mistake");
   await press(page, "enter");
   await page.waitForSelector(`[data-seq="${seq}"] del`);
   assert.equal(await text_of(page, `[data-seq="${seq}"] del`), "25 mg/L");
-  assert.match(await text_of(page, `[data-seq="${seq}"]`), /2\.5 mg\/L[\s\S]*corrected by .*Typed wrongly/);
+  assert.match(await text_of(page, `[data-seq="${seq}"]`), /2\.5 mg\/L[\s\S]*corrected by .*Typing mistake/);
   await sent(page);
   assert.equal((await s.get(`/api/batches/${floor.batchId}`)).json.steps.find((step) => step.key === check.key).state, "done", "within the limits after all");
 });
@@ -430,7 +432,7 @@ test("no such run, and a server without the lot: said, with a way out", async (t
   const page = await open("#/hall");
   await page.evaluate(() => (location.hash = "#/floor/L26-0999.1"));
   await page.waitForSelector(".floor-empty .failure");
-  assert.match(await page.innerText(".failure"), /There is no run of this name/);
+  assert.match(await page.innerText(".failure"), /There is no such run/);
   await page.click("text=Hall");
   await page.waitForSelector(".hall");
 });

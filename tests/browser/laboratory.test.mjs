@@ -25,7 +25,7 @@ async function mill(open, shade = "S-205", size = undefined) {
   return page;
 }
 async function without_mill(page) {
-  await page.click("text=Files instead");
+  await page.click("text=Use files instead");
   await page.waitForSelector(".lab-drop");
 }
 /** No question under way, and an answer there. */
@@ -56,7 +56,7 @@ function questions(page) {
 async function correction(page) {
   await tab(page, "Correction");
   await page.selectOption("label:text-is('Sample as it came out') + select", "Sage first dyeing");
-  await page.click("text=Take the recipe shown under Recipes");
+  await page.click("text=Use the recipe shown under Recipes");
   await page.waitForSelector(".lab-way-word");
 }
 
@@ -89,7 +89,7 @@ const STATES = {
   },
   "correction": correction,
   "light, eye and formula": (page) => page.click("text=Light, eye and formula"),
-  "dyes of the search": (page) => page.click("text=Dyes of the search"),
+  "dyes to search with": (page) => page.click("text=Dyes to search with"),
   "dispensing": dispensing,
   "no dips yet": (page) => tab(page, "Dispensing"),
   "verdict": verdict,
@@ -172,7 +172,7 @@ test("dips by round: made of the recipe shown, submitted, approved, made the rec
   const other = lavender.dips.find((d) => d.dip_id === "S-205.2A");
   assert.equal((await s.put("/api/laboratory/dips/S-205.2A", { revision: other.revision, remark: "seen" })).status, 200);
   await item("S-205.2A").locator("text=Approve").click();
-  await page.waitForFunction(() => document.body.textContent.includes("Someone changed it in the meantime"));
+  await page.waitForFunction(() => document.body.textContent.includes("Someone else changed it in the meantime"));
   assert.match(await item("S-205.2A").innerText(), /seen/, "what stands now");
   await item("S-205.2A").locator("input[type=checkbox]").check();
   await item("S-205.2A").locator("text=Approve").click();
@@ -200,7 +200,7 @@ test("fields, differences and doses are the server's, under the light that is ch
   for (const view of lights) {
     await page.check(`.lab-lights input[value=${view.light}]`, { force: true });
     assert.deepEqual(await fills(page), [view.standard.swatch, recipes[0].seen[view.light].swatch], view.light);
-    assert.ok((await page.innerText(".lab-main figcaption")).startsWith(`${view.caption}. For judgement look at the cloth.`));
+    assert.ok((await page.innerText(".lab-main figcaption")).startsWith(`${view.caption}. To judge, look at the cloth.`));
   }
   assert.deepEqual(await seen(page), [...lights.map((l) => recipes[0].difference[l.light].toFixed(2)), recipes[0].cost_per_kg.toFixed(3)]);
   await page.locator(".lab-card").nth(3).click();
@@ -267,7 +267,7 @@ test("out of reach: how near, and what is in the way; what the screen cannot sho
   const page = await laboratory(open);
   await take(page, "Sea green");
   const text = await page.innerText(".lab-verdict");
-  assert.match(text, /No dye set reaches this shade/);
+  assert.match(text, /No dye set matches this shade/);
   assert.match(text, /Nearest is .+ away\. Limited by: these dyes cannot get brighter\./);
   assert.match(await page.innerText(".lab-main figcaption"), /Sea green: this screen cannot show it/);
 });
@@ -311,7 +311,7 @@ test("any light the server knows, either observer, any formula with its weights:
   await page.uncheck(".lab-also input[value=A]", { force: true });
   await page.check(".lab-also input[value=LED-B3]", { force: true });
   await settled(page);
-  await page.selectOption("label:text-is('Light that decides') + select", "D50");
+  await page.selectOption("label:text-is('Deciding light') + select", "D50");
   await settled(page);
   await page.selectOption("label:text-is('Observer') + select", "2");
   await page.selectOption("label:text-is('Formula') + select", "ciede2000");
@@ -320,7 +320,7 @@ test("any light the server knows, either observer, any formula with its weights:
   const last = asked.findLast((q) => q.do === "find");
   assert.deepEqual([last.lights, last.observer, last.formula, last.l], ["D50,D65,F11,LED-B3", 2, "ciede2000", 1.5]);
   assert.ok(asked.some((q) => q.do === "calibrate" && q.observer === 2), "the samples are judged under it too");
-  assert.match(await page.innerText(".lab-main figcaption"), /^D50, 2 degree observer, CIEDE2000 \(1\.5:1\)\. For judgement look at the cloth\./);
+  assert.match(await page.innerText(".lab-main figcaption"), /^D50, 2 degree observer, CIEDE2000 \(1\.5:1\)\. To judge, look at the cloth\./);
   assert.equal((await seen(page)).length, 5, "four lights and the cost");
   assert.ok(await page.isDisabled(".lab-also input[value=F2]"), "four at most");
   await page.fill("label:text-is('l, of lightness') + span input", "99");
@@ -333,7 +333,7 @@ test("dyes of the search: must, never, no deeper than, only together", async (t)
   const page = await laboratory(open);
   const asked = questions(page);
   const cards = () => page.$$eval(".lab-card-dyes", (all) => all.map((e) => [...e.children].map((x) => [x.firstChild.textContent.trim(), Number(x.querySelector("b").textContent)])));
-  await page.click("text=Dyes of the search");
+  await page.click("text=Dyes to search with");
   const row = (dye) => page.locator(".lab-rules li", { hasText: dye });
   await row("RK-1").locator("input[value=must]").check({ force: true });
   await settled(page);
@@ -361,7 +361,7 @@ test("dyes of the search: must, never, no deeper than, only together", async (t)
   await row("RY-1").locator("input[value=must]").check({ force: true });
   await row("RR-1").locator("input[value=never]").check({ force: true });
   await page.waitForSelector(".lab-narrow .field-say");
-  await page.click("text=Free all dyes");
+  await page.click("text=Allow all dyes");
   await settled(page);
   assert.equal(asked.at(-1).must, undefined);
 });
@@ -383,7 +383,7 @@ test("dispensing: as the server says, a round, the sheet as a file", async (t) =
   for (const d of dips) for (const one of d.dyes) assert.ok(text.includes(`${one.ml.toFixed(2)} mL`), `${one.dye_id} ${one.ml}`);
   assert.equal(await page.locator(".lab-dispensed .sheet-table").first().locator("tbody tr").count(), result.solutions.length);
   assert.ok(text.includes(`${dips[1].salt_g.toFixed(2)} g`) && text.includes("SALT-A"));
-  await page.fill("label:text-is('Programme, a line a step') + textarea", "Heat to 60\nHold 45 min");
+  await page.fill("label:text-is('Programme, one step a line') + textarea", "Heat to 60\nHold 45 min");
   const [file] = await Promise.all([page.waitForEvent("download"), page.click("text=Save the sheet")]);
   assert.equal(file.suggestedFilename(), "Sage-round-1.pdf");
   const words = execFileSync("pdftotext", ["-layout", await file.path(), "-"]).toString();
@@ -394,7 +394,7 @@ test("dispensing: as the server says, a round, the sheet as a file", async (t) =
   assert.equal(asked.length, n, "what is no recipe is not asked");
   await page.fill("[aria-label='Recipe of dip 2, % owf']", "RY-1=99");
   await page.waitForSelector(".lab-dips > .field-say");
-  await page.click("[aria-label='Take away dip 2']");
+  await page.click("[aria-label='Remove dip 2']");
   await page.waitForFunction(() => document.querySelectorAll(".lab-dip").length === 1 && !document.querySelector(".lab-dips .field-say"));
 });
 
@@ -411,15 +411,47 @@ test("verdict: the server's, under every light; a tolerance for each", async (t)
   for (const l of json.result.lights) {
     await page.check(`.lab-lights input[value=${l.illuminant}]`, { force: true });
     assert.deepEqual(await page.$$eval(".lab-judge .lab-half", (all) => all.map((e) => e.getAttribute("fill"))), [l.standard_swatch, l.sample_swatch]);
-    assert.ok((await page.innerText(".lab-judge figcaption")).startsWith(`${l.illuminant}, 10 degree observer, CMC(2:1). For judgement look at the cloth.`));
+    assert.ok((await page.innerText(".lab-judge figcaption")).startsWith(`${l.illuminant}, 10 degree observer, CMC(2:1). To judge, look at the cloth.`));
   }
   assert.deepEqual(await page.$$eval(".lab-judge tbody td:nth-child(2)", (all) => all.map((e) => e.textContent)), json.result.lights.map((l) => l.de.toFixed(2)));
   const most = Math.max(...json.result.lights.map((l) => l.de)) + 0.1;
-  await page.fill("label:has-text('Tolerance, one') + input", `${most.toFixed(2)}, ${most.toFixed(2)}, ${most.toFixed(2)}`);
+  await page.fill("label:has-text('Tolerance: one') + input", `${most.toFixed(2)}, ${most.toFixed(2)}, ${most.toFixed(2)}`);
   await page.waitForFunction(() => document.querySelector(".lab-way-word")?.textContent.includes("Passes"));
   assert.equal(asked.at(-1).tolerance.length, 3);
-  await page.fill("label:has-text('Tolerance, one') + input", "1, 2");
+  await page.fill("label:has-text('Tolerance: one') + input", "1, 2");
   await page.waitForSelector(".lab-judge .field-say");
+});
+
+test("verdict of a dip that the mill keeps; a dip is measured from a file of the instrument", async (t) => {
+  const { s, open } = await desk(t);
+  const page = await mill(open, "S-205");
+  const asked = [];
+  page.on("request", (r) => r.url().endsWith("/api/colour") && asked.push(r.postDataJSON()));
+  await tab(page, "Verdict");
+  await page.selectOption("label:text-is('Sample') + select", "S-205.2A.sample");
+  await page.waitForSelector(".lab-judge .lab-field");
+  const known = (await s.get("/api/laboratory")).json;
+  const dip = known.shades.find((one) => one.shade_id === "S-205").dips.find((d) => d.dip_id === "S-205.2A");
+  const d65 = (await s.post("/api/colour", { ...asked.at(-1), illuminants: "D65" })).json.result.lights[0];
+  assert.equal(d65.de.toFixed(2), dip.difference.toFixed(2), "as the list of dips has it");
+
+  const made = await s.post("/api/laboratory/dips", { shade_id: "S-205", substrate: "J18-ISO60", recipe: dip.recipe });
+  assert.equal(made.status, 200, made.text);
+  const { dip_id } = made.json.dip;
+  const again = await mill(open, "S-205");
+  await tab(again, "Dips");
+  const item = again.locator(".lab-dip-item", { hasText: dip_id });
+  await item.locator("summary").click();
+  await item.locator("text=Take it").click();
+  await again.waitForFunction(() => document.querySelector(".lab-dip-item .field-say")?.textContent.includes("Choose the file first"));
+  const rows = asked.at(-1).files.samples.text.split("\n").filter((row) => row.startsWith("S-205.2A.sample,")).map((row) => row.replace("S-205.2A.sample", dip_id));
+  await item.locator("input[type=file]").setInputFiles({ name: "dip.csv", mimeType: "text/csv", buffer: Buffer.from(["sample,specular,wavelength_nm,reflectance", ...rows, ""].join("\n")) });
+  assert.deepEqual(await axe(again), []);
+  await item.locator("text=Take it").click();
+  await again.waitForFunction((id) => [...document.querySelectorAll(".lab-dip-item")].find((e) => e.textContent.includes(id))?.textContent.includes("from the standard"), dip_id);
+  const after = (await s.get("/api/laboratory")).json.shades.find((one) => one.shade_id === "S-205").dips.find((d) => d.dip_id === dip_id);
+  assert.equal(after.sample_id, `${dip_id}.sample`);
+  assert.equal(after.difference.toFixed(2), dip.difference.toFixed(2));
 });
 
 test("files: chosen ones find their use, a broken one is told with its place, a large one is not sent", async (t) => {

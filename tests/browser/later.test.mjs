@@ -45,7 +45,7 @@ for (const ending of ["js", "css"])
     await page.goto(`${s.base}/#/check`);
     await page.reload();
     await page.waitForSelector("#main .failure");
-    assert.match(await page.innerText("#main .failure"), /did not arrive/);
+    assert.match(await page.innerText("#main .failure"), /did not load/);
     assert.deepEqual(await axe(page), []);
     await page.unroute(path);
     await page.click("#main .failure button");

@@ -120,7 +120,7 @@ test("long tables come in parts: each row once, points in the order of time", as
   await page.waitForSelector(".learn-plot");
   const few = (await dots()).length;
   assert.ok(few <= FIRST);
-  await page.click("text=Show further rows");
+  await page.click("text=Show more rows");
   await page.waitForSelector(".learn-rest", { state: "detached" });
   const many = await dots();
   assert.ok(many.length > few);

@@ -131,7 +131,7 @@ test("the page of people: add, change, end sessions; who may what", async (t) =>
   await page.setViewportSize({ width: 1280, height: 900 });
   await page.getByRole("button", { name: "Add a person" }).click();
   await page.getByLabel("Name to sign in with").fill("nina");
-  await page.getByLabel("Name under records").fill("Nina Roth");
+  await page.getByLabel("Name printed under records").fill("Nina Roth");
   await page.getByRole("checkbox", { name: "quality" }).check();
   await page.getByLabel("New password").first().fill("password2026!");
   await page.getByRole("button", { name: "Save" }).first().click();
@@ -162,7 +162,7 @@ test("a mill without people: the first one ends the demo", async (t) => {
   await page.getByRole("link", { name: "People", exact: true }).click();
   await page.getByRole("button", { name: "Add the first person" }).click();
   await page.getByLabel("Name to sign in with").fill("anna");
-  await page.getByLabel("Name under records").fill("Anna Berg");
+  await page.getByLabel("Name printed under records").fill("Anna Berg");
   await page.getByLabel("New password").fill(password_of("anna"));
   await page.getByRole("button", { name: "Save" }).click();
   await page.waitForSelector(".signin");

@@ -83,11 +83,11 @@ test("a curve: typed by large keys, pasted, and what is wrong with it", async (t
   await press(page, "enter");
   await page.waitForSelector('.pad-say:has-text("next is 420 nm")');
   await page.fill(".shade-curve", "29.5 x");
-  assert.match(await say(), /“x” is no reflectance/);
+  assert.match(await say(), /“x” is not a reflectance/);
   await page.fill(".shade-curve", [...values, 30, 31].join("\n"));
   assert.match(await say(), /too many/);
   await page.fill(".shade-curve", values.map((v) => String(v).replace(".", ",")).join("\n"));
-  assert.match(await say(), /31 values: the curve is whole/);
+  assert.match(await say(), /31 values: the curve is complete/);
   await press(page, "enter");
   await page.waitForFunction(() => !document.querySelector(".pair"));
   const step = (await state()).steps.find((one) => one.check?.kind === "shade");
@@ -109,7 +109,7 @@ test("without a line the sample waits on the tablet, once, and is measured when 
   await press(page, "gloss-included");
   await press(page, "enter");
   await page.waitForSelector("[data-waits='1']");
-  await shows(page, "The sample waits to be measured");
+  await shows(page, "The sample is waiting to be measured");
   assert.equal(await page.isDisabled(key("reading")), true);
   assert.equal((await state()).steps.find((one) => one.check?.kind === "shade").reading_seq, 0);
   await back();

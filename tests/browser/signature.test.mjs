@@ -26,12 +26,13 @@ async function enter_as(page, role, hash) {
   await page.getByRole("button", { name: "Sign in" }).click();
   await page.waitForSelector(hash.includes("floor") ? ".floor-keys" : "h1:not(:has-text('Sign in'))");
 }
-/** Held for a second by the keyboard, wherever on the page it stands. */
+/** Held by the keyboard until the key has done it, wherever on the page it stands. */
 async function hold(page, selector) {
   await page.waitForTimeout(350); // keys do nothing twice within 300 ms
   await page.locator(selector).first().focus();
   await page.keyboard.down("Enter");
-  await page.waitForTimeout(1400);
+  await page.waitForSelector(`${selector}.is-held`);
+  await page.waitForSelector(`${selector}.is-held`, { state: "detached" });
   await page.keyboard.up("Enter");
 }
 async function press(page, selector) {
@@ -61,8 +62,8 @@ test("a remedy is approved by the technologist's password at the operator's scre
   await page.context().setOffline(true);
   await hold(page, '[data-key^="approve-"]');
   await page.waitForSelector("dialog.ask-sign");
-  assert.match(await page.textContent(".sign-who"), /Not for A operator to sign: a technologist/);
-  await page.waitForSelector(".sign-line:has-text('needs the line')");
+  assert.match(await page.textContent(".sign-who"), /A operator may not sign this: it takes a technologist/);
+  await page.waitForSelector(".sign-line:has-text('needs the connection')");
   await in_order(page, "signing pad without a line");
   assert.equal(await page.locator('[data-key="sign"]').isDisabled(), true);
   await press(page, 'dialog [data-key="close"]');

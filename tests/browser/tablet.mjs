@@ -79,6 +79,8 @@ export async function read(page, digits) {
   await page.keyboard.type(digits);
   await press(page, "enter");
 }
+/** The foot lies over the page: what it covers in part is no smaller than it is. */
+export const clear_of_foot = (page) => page.evaluate(() => document.querySelector(".remedy details").scrollIntoView({ block: "center" }));
 /** Until the page shows what `look` returns something for. */
 export const shows = (page, text) => page.waitForFunction((t) => document.querySelector(".floor")?.innerText.includes(t), text);
 /** Cuts the line; the pages that are loaded stay. Gives back how to put it up again. */

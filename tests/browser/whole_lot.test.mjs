@@ -23,7 +23,7 @@ test("a whole lot: weighed, failed and corrected twice, cut off in between, rele
   const page = await open(`#/lots/${LOT}`, TABLET, { hasTouch: true });
   await page.tap(".lot-acts >> text=Run this lot");
   await page.waitForSelector(".run-lot-facts");
-  await page.tap(".run-lot >> text=Freeze and go to the floor");
+  await page.tap(".run-lot >> text=Fix the plan and go to the floor");
   await page.waitForSelector(key("begin-lot"));
   const floor = new Floor(s, BATCH, await get(`/api/batches/${BATCH}`));
   const refresh = async () => (floor.state = await get(`/api/batches/${BATCH}`));
@@ -70,7 +70,7 @@ test("a whole lot: weighed, failed and corrected twice, cut off in between, rele
   };
   const dose = floor.state.steps.find((x) => x.kind === "dose");
   await walk_to(dose.key);
-  await shows(page, "Not everything of this dose is weighed.");
+  await shows(page, "Not everything in this dose has been weighed.");
   assert.equal(await weigh_all(dose.key), dose.items.length);
   await page.waitForSelector(`${key("begin")}:enabled`);
   await press(page, "begin");
@@ -130,7 +130,7 @@ test("a whole lot: weighed, failed and corrected twice, cut off in between, rele
   await hold(page, "approve-shade-add");
   await page.waitForFunction(() => document.querySelector(".now-place")?.textContent.includes("R2.1"));
   const addition = await run_to((x) => x.remedy_number === 2 && x.kind === "dose");
-  await shows(page, "Not everything of this dose is weighed.");
+  await shows(page, "Not everything in this dose has been weighed.");
   assert.equal(await weigh_all(addition.key), addition.items.length);
   await page.waitForSelector(`${key("begin")}:enabled`);
   await press(page, "begin");

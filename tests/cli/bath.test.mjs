@@ -66,7 +66,7 @@ test("an option may be written with =, and once only", () => {
   near(ask("bath ph --temp=60 --soda=20").result.ph, 10.83, 0.04, "O: PHREEQC 3, pitzer.dat");
   const twice = madder(words("bath ph --temp 60 --temp 50"));
   assert.equal(twice.status, 2);
-  assert.match(twice.err, /--temp is there twice/);
+  assert.match(twice.err, /--temp is given twice/);
 });
 
 const misuse = [

@@ -26,9 +26,9 @@ test("what cannot be met is said with its size and what would cure it", (t) => {
   const mill = demo(scratch(t));
   const r = madder(["finish", "L26-0123", "--mill", mill]);
   assert.equal(r.status, 0, r.err);
-  assert.match(r.out, /specification cannot be met/);
+  assert.match(r.out, /cannot meet the specification/);
   assert.match(r.out, /Open width down to/);
-  assert.match(r.out, /Or knit it otherwise: loop length/);
+  assert.match(r.out, /Or knit it differently: loop length/);
   assert.match(r.out, /Width shrinkage left +\d+\.\d %, allowed -2\.0 to 6\.0: off by \d/);
 });
 

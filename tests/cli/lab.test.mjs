@@ -117,8 +117,8 @@ test("factors of a machine: offered with a recipe, taken with it, and neither wi
   for (const [r, status, words] of [
     [find("--shade", "S-201", "--machine", "X9"), 1, /there is no such machine/],
     [find("--standard", "S-201.standard", "--machine", "O4"), 2, /--machine: factors of a machine are those of a shade/],
-    [find("--shade", "S-201", "--best-guess"), 2, /--best-guess says how factors of a machine are taken/],
-    [pick("--best-guess"), 2, /--best-guess says how factors of a machine are taken/],
+    [find("--shade", "S-201", "--best-guess"), 2, /--best-guess goes with --machine/],
+    [pick("--best-guess"), 2, /--best-guess goes with --machine/],
     [pick("--machine", "X9"), 1, /there is no such machine/],
   ]) {
     assert.equal(r.status, status, r.err);

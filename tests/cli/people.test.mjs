@@ -13,7 +13,7 @@ test("from nobody to a mill with people", (t) => {
   assert.match(people(mill, ["list"]).out, /^\(nobody/);
   const lab = people(mill, ["add", "lena", "--name", "Lena", "--roles", "lab", "--password-stdin"], `${WORDS}\n`);
   assert.equal(lab.status, 1);
-  assert.match(lab.err, /let others in/);
+  assert.match(lab.err, /let others sign in/);
   const anna = people(mill, ["add", "anna", "--name", "Anna Berg", "--roles", "manager,quality", "--password-stdin"], `${WORDS}\n`);
   assert.equal(anna.status, 0, anna.err);
   assert.equal(people(mill, ["add", "omar", "--name", "Omar Said", "--roles", "operator", "--no-password"]).status, 0);
@@ -53,8 +53,8 @@ test("what is refused, and that it changes nothing", (t) => {
     [["list", "anna"], "", 2, /no use/],
     [["lst"], "", 2, /work/],
     [["roles", "anna"], "", 2, /--roles/],
-    [["roles", "anna", "--roles", "lab"], "", 1, /let others in/],
-    [["remove", "anna"], "", 1, /let others in/],
+    [["roles", "anna", "--roles", "lab"], "", 1, /let others sign in/],
+    [["remove", "anna"], "", 1, /let others sign in/],
     [["remove", "nina"], "", 1, /no person/],
     [["badge", "anna", "--badge-stdin"], "U-ANNA-01\n482913\n", 1, /operator, weigh-room and lab/],
     [["badge", "anna", "--badge-stdin"], "U-ANNA-01\n", 2, /no secret/],

@@ -182,7 +182,7 @@ test("what is wrong is named with its place", (t) => {
     [["find", "--spectra", spectra], 1, /standard/, /./],
     [["find", "--spectra", spectra, "--standard", "STD", "--dyes-max", "5"], 1, /dyes_max/, /1 to 4/],
     [["find", "--spectra", spectra, "--standard", "STD", "--lights", "D65,D99"], 1, /lights/, /./],
-    [["find", "--spectra", spectra, "--standard", "STD", "--lights", "D65,A,F2,F11,F12"], 1, /lights/, /does not matter/],
+    [["find", "--spectra", spectra, "--standard", "STD", "--lights", "D65,A,C,D50,D55,D75,F2,F7,F11"], 1, /lights/, /does not matter/],
     [["find", "--spectra", spectra, "--standard", "STD", "--must", "R-Q"], 1, /must/, /R-Y/],
     [["find", "--spectra", spectra, "--standard", "STD", "--surface", "limit"], 1, /k1/, /fitted/],
     [["find", "--standard", "STD"], 1, /spectra/, /undyed cloth/],

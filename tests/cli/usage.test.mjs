@@ -14,7 +14,7 @@ const rows = [
   [["plan"], /needs 1 argument, got 0/, /madder plan LOT/],
   [["plan", "X", "Y"], /no use for the argument Y/, /./],
   [["plan", "X", "--ratio"], /--ratio needs a value/, /./],
-  [["serve", "--port", "1", "--port", "2"], /--port is there twice/, /give it once/],
+  [["serve", "--port", "1", "--port", "2"], /--port is given twice/, /give it once/],
   [["plan", "X", "--json=yes"], /--json takes no value/, /./],
   [["plan", "X", "--demo"], /no option --demo/, /madder help plan/],
   [["plan", "X", "--ratio", "6,5"], /--ratio: 6,5 is not a number/, /point/],

@@ -50,7 +50,7 @@ static void nothing_levels_after_the_alkali(void **state)
     CHECK_NEAR(hottest(&k.hold->remedies[0]), 95, 1e-9, "P: a direct dye at the boil");
     k.machine.temp_max_c = 90; /* too cold a machine: not offered, and said why */
     is_stop(&k, 0);
-    assert_non_null(strstr(k.hold->missing[0], "the machine goes to 90 degC"));
+    assert_non_null(strstr(k.hold->missing[0], "the machine reaches 90 degC"));
     mdr_arena_free(k.arena);
 }
 

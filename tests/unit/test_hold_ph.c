@@ -362,7 +362,7 @@ static void nothing_at_hand(void **state)
     assert_null(hold_kit_remedy(&k, MDR_REMEDY_ACID));
     assert_int_equal(k.hold->verdict, MDR_HOLD_STOP);
     assert_true(k.hold->n_missing >= 1);
-    assert_non_null(strstr(k.hold->missing[0], "no acid at hand"));
+    assert_non_null(strstr(k.hold->missing[0], "no acid to hand"));
     mdr_arena_free(k.arena);
 }
 

@@ -91,7 +91,7 @@ static void two_additions_are_enough(void **state)
     s.n_additions = 0;
     s.after_de = 1.3; /* it would not do */
     is_stop(&k, 0);
-    assert_non_null(strstr(k.hold->missing[0], "still be 1.30 off"));
+    assert_non_null(strstr(k.hold->missing[0], "still be dE 1.30 from"));
     s.after_de = 0.4;
     k.state.dyebath = false;
     is_stop(&k, 0);

@@ -267,7 +267,7 @@ static void refused(void **state)
     mdr_dye d = mdr_dye_of(&ladders[0]);
     s.lights = 0;
     bad(&s, &d, MDR_E_ARG, "lights");
-    s.lights = 5;
+    s.lights = MDR_LIGHTS_MAX + 1;
     bad(&s, &d, MDR_E_ARG, "lights");
     s = good;
     s.light_weight[1] = -1;

@@ -173,6 +173,7 @@ export const recipe = <T>(question: Record<string, unknown>): Promise<T> => send
 export const labDemo = (): Promise<{ files: LabFiles }> => send("GET", "/api/laboratory/demo");
 export const lab = {
   bench: () => send<Bench>("GET", "/api/laboratory"),
+  addSamples: (samples: Record<string, unknown>) => send<unknown>("POST", "/api/laboratory/samples", samples),
   newDip: (dip: Record<string, unknown>) => send<{ dip: Dip }>("POST", "/api/laboratory/dips", dip),
   putDip: (id: string, change: Record<string, unknown>) => send<{ dip: Dip; lots?: string[] }>("PUT", `/api/laboratory/dips/${q(id)}`, change),
   putRecipe: (shade: string, change: { recipe: string; was: string; machine_id?: string; best_guess?: boolean; factors?: string }) => send<{ recipe: string; lots: string[] }>("PUT", `/api/shades/${q(shade)}/recipe`, change),

@@ -77,7 +77,7 @@ const RULES: Record<string, Rule> = {
 };
 
 function sign(unit: string): string {
-  return unit.replace(/degC/g, "°C").replace(/m2/g, "m²").replace(/m3/g, "m³");
+  return unit.replace(/degC/g, "°C").replace(/m2/g, "m²").replace(/m3/g, "m³").replace(/^dE /, "ΔE ");
 }
 
 /** Words of the core are plain ASCII; on screen a degree is its sign. */

@@ -110,7 +110,7 @@ mdr_code mdr_mix_check(const mdr_mix *mix, mdr_err *err)
     for (int i = 0; i < MDR_TOTAL_COUNT; i++) {
         if (!(mix->mol_per_kg[i] >= 0.0)) {
             const mdr_code rc =
-                MDR_FAIL(err, MDR_E_RANGE, NAMES[i], "a bath cannot hold less than nothing");
+                MDR_FAIL(err, MDR_E_RANGE, NAMES[i], "a bath cannot hold less than 0");
             mdr_err_value(err, "%g mol/kg", mix->mol_per_kg[i]);
             mdr_err_allowed(err, "0 or more");
             mdr_err_remedy(err, "correct the amount");
@@ -192,7 +192,7 @@ static const double CLOSE_PH = 1e-7;
 static mdr_code not_reached(double target_ph, double ph, double most_g_per_kg, mdr_err *err)
 {
     const mdr_code rc =
-        MDR_FAIL(err, MDR_E_INFEAS, "target_ph", "this much of it does not bring the bath there");
+        MDR_FAIL(err, MDR_E_INFEAS, "target_ph", "this amount does not bring the bath there");
     mdr_err_value(err, "pH %.2f at %g g/L", ph, most_g_per_kg);
     mdr_err_allowed(err, "pH %.2f was asked for", target_ph);
     mdr_err_remedy(err, "take a stronger one, or allow more of it");

@@ -10,7 +10,7 @@ static const double RINSE_SLACK = 1e-9;
 
 static mdr_code out_of_range(mdr_err *err, const char *field, double value, const char *remedy)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, field, "a rinse cannot be reckoned with this");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, field, "a rinse cannot be worked out with this");
     mdr_err_value(err, "%g", value);
     mdr_err_remedy(err, "%s", remedy);
     return rc;

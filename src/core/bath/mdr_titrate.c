@@ -164,7 +164,8 @@ mdr_code mdr_titrate_acid_kg(double eq_per_l, double liquor_l, double acid_mol_p
         return refuse(err, "liquor_l", liquor_l, "0 or more", "give the liquor of the bath");
     }
     if (!(acid_mol_per_kg > 0.0 && isfinite(acid_mol_per_kg))) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "acid_mol_per_kg", "this product is no acid");
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_ARG, "acid_mol_per_kg", "this product is not an acid");
         mdr_err_value(err, "%g", acid_mol_per_kg);
         mdr_err_allowed(err, "more than 0 mol/kg");
         mdr_err_remedy(err, "choose an acid, or give the acid of the product in mol per kg");

@@ -28,6 +28,9 @@
 
 #include "core/colour/mdr_cielab.h"
 
+/* Lights that a shade is judged under at most: the deciding one and those of shop, home, office. */
+enum { MDR_LIGHTS_MAX = 8 };
+
 typedef enum mdr_difference_formula {
     MDR_DE_76,
     MDR_DE_CMC,

@@ -35,7 +35,7 @@ static mdr_code check_one(const mdr_reading *all, int i, mdr_err *err)
         const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "specular",
                                      "readings with and without mirror reflection have no mean");
         mdr_err_within(err, "readings[%d]", i);
-        mdr_err_remedy(err, "average each kind by itself");
+        mdr_err_remedy(err, "average each kind separately");
         return rc;
     }
     return MDR_OK;

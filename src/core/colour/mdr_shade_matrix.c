@@ -9,14 +9,15 @@ static const double MOST = 1000.0; /* invented: no colour reaches so far */
 static mdr_code check(const mdr_lab *rolls, int n, mdr_err *err)
 {
     if (n < 1 || n > MDR_ROLLS_MAX) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "n", "this many rolls cannot be sorted");
+        const mdr_code rc =
+            MDR_FAIL(err, MDR_E_RANGE, "n", "that is more rolls than can be sorted");
         mdr_err_value(err, "%d", n);
         mdr_err_allowed(err, "1 to 1000");
         return rc;
     }
     for (int i = 0; i < n; i++) {
         if (!(fabs(rolls[i].l) <= MOST && fabs(rolls[i].a) <= MOST && fabs(rolls[i].b) <= MOST)) {
-            const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "", "this is no colour");
+            const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "", "this is not a colour");
             mdr_err_within(err, "rolls[%d]", i);
             mdr_err_value(err, "%g, %g, %g", rolls[i].l, rolls[i].a, rolls[i].b);
             return rc;

@@ -185,8 +185,8 @@ static mdr_code check_gaps(const mdr_spectral_point *p, int n, mdr_err *err)
     for (int i = 1; i < n; i++) {
         const double gap_nm = p[i].wavelength_nm - p[i - 1].wavelength_nm;
         if (gap_nm <= 0.0) {
-            const mdr_code rc =
-                MDR_FAIL(err, MDR_E_CONFLICT, "wavelength_nm", "the same wavelength stands twice");
+            const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "wavelength_nm",
+                                         "the same wavelength is there twice");
             mdr_err_value(err, "%g", p[i].wavelength_nm);
             mdr_err_remedy(err, "keep one of the two values, or their mean");
             return rc;

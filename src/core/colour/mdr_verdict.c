@@ -45,7 +45,7 @@ static mdr_code check_light(const mdr_tolerance *t, int i, mdr_err *err)
     for (int k = 0; k < i; k++) {
         if (t->light[k].illuminant == light->illuminant &&
             t->light[k].observer == light->observer) {
-            const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "", "the same light stands twice");
+            const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, "", "the same light is there twice");
             mdr_err_within(err, "light[%d]", i);
             mdr_err_value(err, "%s", mdr_illuminant_name(light->illuminant));
             return rc;

@@ -17,7 +17,6 @@
 #include "core/colour/mdr_difference.h"
 #include "core/colour/mdr_shade_words.h"
 
-enum { MDR_LIGHTS_MAX = 8 };
 #define MDR_LIMIT_SLACK 1e-9 /* invented */
 
 /* CIELAB, sample - standard */

@@ -98,7 +98,7 @@ static mdr_code check_between(const char *place, double v, double least, double 
     if (v == 0.0 || (v >= least && v <= most)) {
         return MDR_OK;
     }
-    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, place, "outside what dyes have");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, place, "outside the range of dyes");
     mdr_err_value(err, "%g", v);
     mdr_err_allowed(err, "%g to %g, or 0 when it is not known", least, most);
     mdr_err_remedy(err, "correct it, or leave it out");

@@ -222,7 +222,7 @@ mdr_code mdr_dyeing_check(const mdr_dyeing_in *in, mdr_err *err)
     }
     if (!within(in->strike_most_pct, 0.0, HUGE_VAL)) {
         return complain(err, "strike_most_pct", in->strike_most_pct, "0 or more",
-                        "0 to reckon to the end");
+                        "0 to go on to the end");
     }
     MDR_TRY(check_rope(in, err));
     MDR_TRY(check_course(in, err));

@@ -10,7 +10,7 @@ static const double G_PER_KG = 1000.0, J_PER_KJ = 1000.0, S_PER_H = 3600.0, S_PE
 /* [perry-heat], as in the balance */
 static const double COTTON_KJ_PER_KG_K = 1.34, WATER_KJ_PER_KG_K = 4.19;
 
-static const char *const OUTSIDE = "drying cannot be reckoned with this";
+static const char *const OUTSIDE = "drying cannot be worked out with this";
 
 static mdr_code infeasible(mdr_err *err, const char *field, double value, const char *msg,
                            const char *remedy)

@@ -18,7 +18,7 @@ mdr_code mdr_padding_make(double add_on_kg_per_kg, double pickup_in_kg_per_kg,
         {"fabric_kg", fabric_kg, 0.0, 1e6},
     };
     MDR_TRY(mdr_bound_check(all, (int)(sizeof all / sizeof all[0]),
-                            "a padder cannot be reckoned with this", err));
+                            "a padder cannot be worked out with this", err));
     const double taken_up_kg_per_kg = pickup_out_kg_per_kg - pickup_in_kg_per_kg;
     if (!(taken_up_kg_per_kg > 0.0)) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_INFEAS, "pickup_out_kg_per_kg",

@@ -31,7 +31,7 @@ static mdr_bound humidity(double kg_per_kg)
     return (mdr_bound){"kg_per_kg", kg_per_kg, 0.0, 10.0};
 }
 
-static const char *const OUTSIDE = "moist air is not reckoned here";
+static const char *const OUTSIDE = "moist air is not worked out in this range";
 
 mdr_code mdr_psychro_saturation_pa(double temp_c, double *out, mdr_err *err)
 {

@@ -47,7 +47,7 @@ static mdr_code check_order(const char *field, double low, double high, mdr_err 
     const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, field, "the least is above the most");
     mdr_err_value(err, "%g", low);
     mdr_err_allowed(err, "at most %g", high);
-    mdr_err_remedy(err, "change the two limits round");
+    mdr_err_remedy(err, "swap the two limits");
     return rc;
 }
 

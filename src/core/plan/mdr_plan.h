@@ -228,7 +228,7 @@ typedef struct mdr_plan_pass {
 /* X(enumerator, text id, words, unit) */
 #define MDR_PLAN_DEMANDS(X)                                                \
     X(MDR_DEMAND_WIDTH, "width", "Open width", "cm")                       \
-    X(MDR_DEMAND_GSM, "gsm", "Mass per area", "g/m2")                      \
+    X(MDR_DEMAND_GSM, "gsm", "Weight", "g/m2")                             \
     X(MDR_DEMAND_LENGTH, "length-shrinkage", "Length shrinkage left", "%") \
     X(MDR_DEMAND_ACROSS, "width-shrinkage", "Width shrinkage left", "%")   \
     X(MDR_DEMAND_SPIRALITY, "spirality", "Spirality after washing", "%")

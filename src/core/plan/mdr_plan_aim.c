@@ -83,8 +83,7 @@ static void aim_inputs(mdr_planner *p, const mdr_plan_finish *f, mdr_fig_id out[
     const mdr_article *a = p->in->lot->article;
     out[0] = f->relaxed_gsm;
     out[1] = f->relaxed_width_cm;
-    out[2] =
-        mdr_plan_of_article(p, a->finished_gsm, "g/m2", "Mass per area asked for", "finished_gsm");
+    out[2] = mdr_plan_of_article(p, a->finished_gsm, "g/m2", "Weight asked for", "finished_gsm");
     out[3] = tolerance(p, a->gsm_tol_pct, tol_pct(a), "%", "Its tolerance", "gsm_tol_pct");
     out[4] = mdr_plan_of_article(p, a->finished_width_cm, "cm", "Open width asked for",
                                  "finished_width_cm");

@@ -49,7 +49,7 @@ static mdr_code by_volume(work *w)
         const mdr_code rc = MDR_FAIL(w->p->err, MDR_E_CONFLICT, "", "mL/L of a solid product");
         mdr_err_value(w->p->err, "%s", w->stuff->material->material_id);
         mdr_err_allowed(w->p->err, "mL/L for liquids and pastes only");
-        mdr_err_remedy(w->p->err, "state the amount in g/L");
+        mdr_err_remedy(w->p->err, "give the amount in g/L");
         return mdr_plan_place(w, rc, "basis");
     }
     route_amount(w, "mL/L");

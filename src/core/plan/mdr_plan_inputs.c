@@ -14,8 +14,7 @@ static mdr_code check_limits(const limit *limits, int n, mdr_err *err)
     for (int i = 0; i < n; i++) {
         const limit *l = &limits[i];
         if (!(l->value >= l->least && l->value <= l->most)) { /* also catches NaN */
-            const mdr_code rc =
-                MDR_FAIL(err, MDR_E_RANGE, l->place, "a value is outside what it can be");
+            const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, l->place, "a value is out of range");
             mdr_err_value(err, "%g", l->value);
             mdr_err_allowed(err, "%g to %g", l->least, l->most);
             mdr_err_remedy(err, "correct it where it is kept: %s", l->place);

@@ -43,7 +43,7 @@ static mdr_fig_id wales_of(mdr_planner *p, const mdr_wash_sample *s)
 
 static mdr_fig_id gsm_of(mdr_planner *p, const mdr_wash_sample *s)
 {
-    return of_sample(p, s, s->gsm, "g/m2", "Mass per area of the washed sample", "gsm");
+    return of_sample(p, s, s->gsm, "g/m2", "Weight of the washed sample", "gsm");
 }
 
 static mdr_fig_id mean_of(mdr_planner *p, mdr_qty qty,

@@ -133,7 +133,7 @@ static mdr_code dye_table(mdr_plan_work *w, const char **out)
     if (shade->n_dyes == 0) {
         const mdr_code rc = MDR_FAIL(p->err, MDR_E_CONFLICT, "",
                                      "amounts by the table of the dyes, but the shade has no dyes");
-        mdr_err_remedy(p->err, "state the amount in g/L, or give the shade a recipe");
+        mdr_err_remedy(p->err, "give the amount in g/L, or give the shade a recipe");
         return mdr_plan_place(w, rc, "basis");
     }
     const mdr_recipe_dye *decides =

@@ -39,7 +39,7 @@ bool mdr_walk_number(mdr_route_walk *w, const char *field, double v, mdr_walk_ra
         return true;
     }
     mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "%s is outside what it can be", field);
+    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "%s is out of range", field);
     mdr_err_value(&e, "%.15g", v);
     mdr_err_allowed(&e, "%s%g to %g%s%s", range.open ? "above " : "", range.least, range.most,
                     range.unit[0] != '\0' ? " " : "", range.unit);
@@ -78,7 +78,8 @@ void mdr_walk_id(mdr_route_walk *w, const char *field, const char *id)
         return;
     }
     mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_RANGE, "", id[0] == '\0' ? "%s is missing" : "%s is not an id", field);
+    (void)MDR_FAIL(&e, MDR_E_RANGE, "",
+                   id[0] == '\0' ? "%s is missing" : "%s cannot be used as a number", field);
     mdr_err_value(&e, "%.60s", id);
     mdr_err_allowed(&e, "1 to 40 of A-Z a-z 0-9 - _ .");
     mdr_walk_add(w, field, &e);

@@ -89,7 +89,7 @@ static void curve_of(mdr_route_walk *w, const mdr_route_step *s)
     }
     if (s->curve == MDR_CURVE_DEGRESSIVE && !(s->exponent > 0 && s->exponent < 1)) {
         mdr_err e;
-        (void)MDR_FAIL(&e, MDR_E_RANGE, "", "curve.exponent is outside what it can be");
+        (void)MDR_FAIL(&e, MDR_E_RANGE, "", "curve.exponent is out of range");
         mdr_err_value(&e, "%.15g", s->exponent);
         mdr_err_allowed(&e, "above 0, below 1");
         mdr_walk_add(w, "curve.exponent", &e);
@@ -150,7 +150,7 @@ void mdr_walk_check(mdr_route_walk *w, const mdr_route_check *c)
         (void)MDR_FAIL(&e, MDR_E_RANGE, "", "the check can never pass: low lies above high");
         mdr_err_value(&e, "%.15g to %.15g %s", c->low, c->high, mdr_check_unit(c->kind));
         mdr_err_allowed(&e, "low not above high");
-        mdr_err_remedy(&e, "exchange the two limits, or leave one out");
+        mdr_err_remedy(&e, "swap the two limits, or leave one out");
         mdr_walk_add(w, "check.low", &e);
     }
     if (!c->has_low && !c->has_high && c->kind != MDR_CHECK_SAMPLE) {

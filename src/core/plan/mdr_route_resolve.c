@@ -87,7 +87,7 @@ static mdr_code follow(const resolver *r, const mdr_route_stage *start, const md
         if (next == NULL) {
             const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, "from_route", "no such route");
             mdr_err_value(err, "%.60s", stage->from_route);
-            mdr_err_remedy(err, "bring that route in first, or correct the id");
+            mdr_err_remedy(err, "import that route first, or correct the number");
             return rc;
         }
         const mdr_route_stage *there = stage_named(next, stage->from_stage);

@@ -82,7 +82,7 @@ static mdr_code check_prior(const mdr_bulk_prior *prior, mdr_err *err)
 mdr_code mdr_bulk_check(const mdr_bulk_lot *lots, int n, const mdr_bulk_prior *prior, mdr_err *err)
 {
     if (n < 1 || n > MDR_BULK_LOTS_MAX) {
-        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "n", "so many lots are not taken");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "n", "that is more lots than can be taken");
         mdr_err_value(err, "%d", n);
         mdr_err_allowed(err, "1 to %d", MDR_BULK_LOTS_MAX);
         return rc;

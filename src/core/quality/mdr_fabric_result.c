@@ -82,7 +82,7 @@ const char *mdr_result_verdict_words(mdr_result_verdict v)
 static mdr_code refuse(mdr_err *err, const char *field, int i, double value, double least,
                        double most)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "", "this is no possible reading");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "", "this reading is not possible");
     if (i >= 0) {
         mdr_err_within(err, "%s[%d]", field, i);
     } else {
@@ -106,7 +106,7 @@ static mdr_code check_n(int n, mdr_err *err)
     if (n >= 1 && n <= MDR_READINGS_MAX) {
         return MDR_OK;
     }
-    const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "n", "so many readings are not taken");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "n", "that is more readings than can be taken");
     mdr_err_value(err, "%d", n);
     mdr_err_allowed(err, "1 to %d", MDR_READINGS_MAX);
     return rc;

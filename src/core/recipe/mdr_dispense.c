@@ -31,7 +31,7 @@ mdr_lab_tools mdr_lab_tools_usual(void)
 
 static mdr_code bad_count(const char *place, int value, int most, mdr_err *err)
 {
-    const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, place, "so many cannot be dispensed");
+    const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, place, "that is more than can be dispensed");
     mdr_err_value(err, "%d", value);
     mdr_err_allowed(err, "up to %d", most);
     return rc;

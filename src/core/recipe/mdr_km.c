@@ -94,7 +94,7 @@ static mdr_code no_ks(int band, double measured, double inside, mdr_err *err)
     mdr_err_allowed(err, "above what the surface reflects, and inside not above 1");
     mdr_err_remedy(err, dark ? "lower k1 (or R0), or measure again"
                              : "measure without ultraviolet: a whitened cloth has no K/S, or give "
-                               "fractions in place of per cent");
+                               "fractions instead of per cent");
     return rc;
 }
 

@@ -201,7 +201,7 @@ mdr_code mdr_ladder_make(const mdr_ladder_in *in, mdr_ladder *out, mdr_err *err)
     if (!(most > 0.0)) {
         const mdr_code rc =
             MDR_FAIL(err, MDR_E_INFEAS, "rungs", "the samples add no colour at all");
-        mdr_err_remedy(err, "see whether substrate and samples were taken for one another");
+        mdr_err_remedy(err, "check whether substrate and samples were mixed up");
         return rc;
     }
     make_monotone(&l);

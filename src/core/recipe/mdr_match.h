@@ -23,7 +23,7 @@
 #include "core/colour/mdr_weights.h"
 #include "core/recipe/mdr_mixture.h"
 
-enum { MDR_LIGHTS_MAX = 4, MDR_COMBO_MAX = 4 };
+enum { MDR_COMBO_MAX = 4 };
 #define MDR_TIE_WEIGHT 0.01
 
 typedef enum mdr_tie { MDR_TIE_LIGHTS, MDR_TIE_SPECTRUM } mdr_tie;

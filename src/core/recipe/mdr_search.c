@@ -91,7 +91,7 @@ static mdr_code gather(const mdr_search_in *in, mdr_search *s, mdr_dye *dyes, in
     if (*n == 0 || parts > in->dyes_max) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_ARG, "choices",
                                      *n == 0 ? "every dye is forbidden"
-                                             : "more dyes must be in the recipe than may be");
+                                             : "more dyes must be in the recipe than are allowed");
         mdr_err_remedy(err, "free some of them");
         return rc;
     }

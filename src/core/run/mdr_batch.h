@@ -17,7 +17,7 @@
     X(MDR_BATCH_IDLE, "idle", "Not begun")              \
     X(MDR_BATCH_RUNNING, "running", "Running")          \
     X(MDR_BATCH_PAUSED, "paused", "Interrupted")        \
-    X(MDR_BATCH_HELD, "held", "Waits for a decision")   \
+    X(MDR_BATCH_HELD, "held", "Waiting for a decision") \
     X(MDR_BATCH_COMPLETE, "complete", "All steps done") \
     X(MDR_BATCH_RELEASED, "released", "Released")       \
     X(MDR_BATCH_STOPPED, "stopped", "Stopped")          \

@@ -125,8 +125,7 @@ static mdr_code may_weigh(const mdr_batch *b, int at, const mdr_event *e, mdr_er
         return rc;
     }
     if (e->mass_mg <= 0) {
-        const mdr_code rc =
-            MDR_FAIL(err, MDR_E_RANGE, "mass_mg", "a weighed mass must be above nothing");
+        const mdr_code rc = MDR_FAIL(err, MDR_E_RANGE, "mass_mg", "a weighed mass must be above 0");
         mdr_err_value(err, "%lld", (long long)e->mass_mg);
         mdr_err_allowed(err, "1 or more");
         mdr_err_remedy(err, "read the scale again");
@@ -170,7 +169,7 @@ static mdr_code may_read(const mdr_batch *b, int at, const mdr_event *e, mdr_err
     }
     if (!(e->value >= mdr_check_least(kind) && e->value <= mdr_check_most(kind))) {
         const mdr_code rc =
-            MDR_FAIL(err, MDR_E_RANGE, "value", "no reading of this kind can be so");
+            MDR_FAIL(err, MDR_E_RANGE, "value", "a reading of this kind cannot have this value");
         mdr_err_value(err, "%.9g %s", e->value, mdr_check_unit(kind));
         mdr_err_allowed(err, "%g to %g", mdr_check_least(kind), mdr_check_most(kind));
         mdr_err_remedy(err, "read the instrument again");
@@ -306,7 +305,7 @@ static mdr_code may_correct(const mdr_batch *b, const mdr_event *e, mdr_err *err
     for (int i = 0; i < b->n_steps; i++) {
         if (b->steps[i].measured != NULL && b->steps[i].reading_seq == e->of_seq &&
             strcmp(e->field, "value") == 0) {
-            return conflict(err, "of_seq", "this difference was reckoned from a measured sample",
+            return conflict(err, "of_seq", "this difference was worked out from a measured sample",
                             "decide to read again, and measure the sample anew");
         }
     }

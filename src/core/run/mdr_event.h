@@ -44,15 +44,15 @@ typedef enum mdr_event_kind { MDR_EVENTS(MDR_ENUM_MEMBER) MDR_EVENT_COUNT } mdr_
 typedef enum mdr_decision { MDR_DECISIONS(MDR_ENUM_MEMBER) MDR_DECISION_COUNT } mdr_decision;
 
 /* Why a batch waits: Held for a cause of its own, Suspended for one outside (no steam ...). */
-#define MDR_INTERRUPTS(X)                                       \
-    X(MDR_INTERRUPT_MACHINE, "machine", "Machine fault")        \
-    X(MDR_INTERRUPT_TANGLE, "tangle", "Rope tangled or torn")   \
-    X(MDR_INTERRUPT_MATERIAL, "material", "Material not there") \
-    X(MDR_INTERRUPT_CHECK, "check", "Waits for a decision")     \
-    X(MDR_INTERRUPT_STEAM, "steam", "No steam")                 \
-    X(MDR_INTERRUPT_WATER, "water", "No water")                 \
-    X(MDR_INTERRUPT_POWER, "power", "No power")                 \
-    X(MDR_INTERRUPT_PERSON, "person", "Nobody at the machine")  \
+#define MDR_INTERRUPTS(X)                                      \
+    X(MDR_INTERRUPT_MACHINE, "machine", "Machine fault")       \
+    X(MDR_INTERRUPT_TANGLE, "tangle", "Rope tangled or torn")  \
+    X(MDR_INTERRUPT_MATERIAL, "material", "Material missing")  \
+    X(MDR_INTERRUPT_CHECK, "check", "Waiting for a decision")  \
+    X(MDR_INTERRUPT_STEAM, "steam", "No steam")                \
+    X(MDR_INTERRUPT_WATER, "water", "No water")                \
+    X(MDR_INTERRUPT_POWER, "power", "No power")                \
+    X(MDR_INTERRUPT_PERSON, "person", "Nobody at the machine") \
     X(MDR_INTERRUPT_OTHER, "other", "Another reason")
 typedef enum mdr_interrupt { MDR_INTERRUPTS(MDR_ENUM_MEMBER) MDR_INTERRUPT_COUNT } mdr_interrupt;
 

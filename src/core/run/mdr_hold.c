@@ -90,7 +90,7 @@ static mdr_code in_range(const field *fields, int n, mdr_err *err)
         const field *f = &fields[i];
         if (!(f->value >= f->least && f->value <= f->most)) { /* catches what is no number, too */
             const mdr_code rc =
-                MDR_FAIL(err, MDR_E_RANGE, f->place, "no remedy can be reckoned with this");
+                MDR_FAIL(err, MDR_E_RANGE, f->place, "no remedy can be worked out with this");
             mdr_err_value(err, "%g", f->value);
             mdr_err_allowed(err, "%g to %g", f->least, f->most);
             mdr_err_remedy(err, "look at the record, or enter what was meant");

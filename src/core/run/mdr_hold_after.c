@@ -50,7 +50,7 @@ static void fixing(mdr_hold_work *w)
     const mdr_control_state *s = w->in->state;
     const mdr_material *fix = mdr_hold_find_group(w, "fixing");
     if (fix == NULL) {
-        mdr_hold_missing(w, "No fixing agent (group \"fixing\") is at hand");
+        mdr_hold_missing(w, "No fixing agent (group \"fixing\") is to hand");
         return;
     }
     const double kg = PCT_OWF / 100.0 * s->load_kg;
@@ -58,7 +58,7 @@ static void fixing(mdr_hold_work *w)
     mdr_hold_drain(w);
     mdr_hold_fill(w, TEMP_C);
     if (!mdr_hold_acid_to(w, PH, TEMP_C, 10.0)) {
-        mdr_hold_break(w, "no acid at hand for pH 5.5");
+        mdr_hold_break(w, "no acid to hand for pH 5.5");
     }
     mdr_hold_because(w, MDR_HOLD_RULE_FIXING,
                      mdr_hold_say(w, "%.1f %% x %.0f kg / 100 = %.1f kg", PCT_OWF, s->load_kg, kg));

@@ -30,7 +30,7 @@ static void sequester(mdr_hold_work *w, double aim_dh)
 {
     const mdr_material *m = mdr_hold_find(w, MDR_SUB_SEQUESTRANT);
     if (m == NULL) {
-        mdr_hold_missing(w, "No sequestrant with its capacity is at hand");
+        mdr_hold_missing(w, "No sequestrant of known capacity is to hand");
         return;
     }
     const mdr_hardness read = mdr_hardness_of(w->in->reading, MDR_HARD_DH);
@@ -44,7 +44,7 @@ static void sequester(mdr_hold_work *w, double aim_dh)
         mdr_hold_say(w, "(%.1f - %.1f) dH x 17.85 mg/L x %.0f L / %.0f mg/g = %.2f kg",
                      w->in->reading, aim_dh, w->start.liquor_l, m->capacity_mg_per_g, kg));
     if (m->acid_mol_per_kg > 0.0) {
-        mdr_hold_caution(w, "This sequestrant is sour: read the pH afterwards");
+        mdr_hold_caution(w, "This sequestrant is acid: read the pH afterwards");
     }
     mdr_hold_give_one(w, m, kg, RUN_MIN);
     mdr_hold_run(w, RUN_MIN, "");
@@ -90,20 +90,20 @@ static void demineralise(mdr_hold_work *w)
     }
     mdr_hold_expect(w, 0.0, left, w->in->check->high);
     mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
-                 mdr_hold_say(w, "%.2f g/L of %s, %.0f degC, %.0f min, drain and fill anew",
-                              G_PER_L, sour->name, TEMP_C, MINUTES));
+                 mdr_hold_say(w, "%.2f g/L of %s, %.0f degC, %.0f min, drain and refill", G_PER_L,
+                              sour->name, TEMP_C, MINUTES));
 }
 
 void mdr_hold_hardness(mdr_hold_work *w)
 {
     if (!mdr_hold_above(w)) {
-        mdr_hold_stop(w, "Softer than the limit: nothing to correct, look at the limit");
+        mdr_hold_stop(w, "Softer than the limit: nothing to correct, check the limit");
         return;
     }
     sequester(w, 0.5 * w->in->check->high);
     demineralise(w);
-    stop_after_rounds(w, "Two corrections did not do: look at the softener and the raw cotton",
-                      "Nothing at hand holds the hardness: no alkali goes into this bath");
+    stop_after_rounds(w, "Two corrections were not enough: check the softener and the raw cotton",
+                      "Nothing to hand holds the hardness: no alkali may go into this bath");
 }
 
 /* -- salt -- */
@@ -136,7 +136,7 @@ static void more_salt(mdr_hold_work *w, double want)
     m = m != NULL ? m : mdr_hold_find(w, MDR_SUB_NACL);
     m = m != NULL ? m : mdr_hold_find(w, MDR_SUB_NA2SO4);
     if (m == NULL) {
-        mdr_hold_missing(w, "No salt is at hand");
+        mdr_hold_missing(w, "No salt is to hand");
         return;
     }
     const double there_kg = w->in->reading * w->start.liquor_l / G_PER_KG;
@@ -159,7 +159,7 @@ static void more_salt(mdr_hold_work *w, double want)
     const double after = (there_kg + kg) * G_PER_KG / w->now.liquor_l;
     mdr_hold_expect(w, after * (1.0 - READING_OFF), after, after * (1.0 + READING_OFF));
     if (w->in->state->dyed) {
-        mdr_hold_caution(w, "The dye is in the bath: a quick dose makes it strike unevenly");
+        mdr_hold_caution(w, "The dye is in the bath: a quick dose makes it strike unlevel");
     }
     mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
                  mdr_hold_say(w, "%.1f kg of %s, run %.0f min, read again",
@@ -169,7 +169,7 @@ static void more_salt(mdr_hold_work *w, double want)
 static void dilute(mdr_hold_work *w, double want)
 {
     if (!(want > 0.0)) {
-        mdr_hold_missing(w, "No water thins it to nothing");
+        mdr_hold_missing(w, "No amount of water brings it to nothing");
         return;
     }
     const double water_l = w->start.liquor_l * (w->in->reading / want - 1.0);
@@ -181,7 +181,7 @@ static void dilute(mdr_hold_work *w, double want)
     mdr_hold_run(w, RUN_MIN, "");
     const double after = w->in->reading * w->start.liquor_l / w->now.liquor_l;
     mdr_hold_expect(w, after, after, after);
-    mdr_hold_caution(w, "Alkali by the litre is more now: the plan's kilograms give less g/L");
+    mdr_hold_caution(w, "There is more liquor now: the plan's kilograms of alkali give less g/L");
     mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
                  mdr_hold_say(w, "%.0f L of water, run %.0f min, read again", water_l, RUN_MIN));
 }
@@ -194,6 +194,6 @@ void mdr_hold_salt(mdr_hold_work *w)
     } else {
         more_salt(w, want);
     }
-    stop_after_rounds(w, "Two corrections did not do: look at the hydrometer and the water",
-                      "Nothing at hand corrects the salt");
+    stop_after_rounds(w, "Two corrections were not enough: check the hydrometer and the water",
+                      "Nothing to hand corrects the salt");
 }

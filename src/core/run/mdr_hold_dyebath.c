@@ -34,9 +34,9 @@ static void level_by_heat(mdr_hold_work *w, const mdr_material *leveller)
         w, MDR_HOLD_RULE_LEVEL,
         mdr_hold_say(w, "%.0f degC, %.0f min, back to %.0f degC", temp_c, MINUTES, s->temp_c));
     mdr_hold_caution(w, direct ? "Cool slowly: less than 2 degC a minute, against creases"
-                               : "Only THEN the alkali: what is fixed does not move any more");
+                               : "Only THEN the alkali: what is fixed no longer moves");
     mdr_hold_end(w, w->in->n_failed > 0 ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%sheat to %.0f degC, run %.0f min, cool back, look at all ropes",
+                 mdr_hold_say(w, "%sheat to %.0f degC, run %.0f min, cool back, check all ropes",
                               leveller != NULL ? "Leveller, " : "", temp_c, MINUTES));
 }
 
@@ -44,11 +44,11 @@ void mdr_hold_level(mdr_hold_work *w)
 {
     const mdr_control_state *s = w->in->state;
     if (!mdr_hold_above(w)) {
-        mdr_hold_stop(w, "More level than the limit: nothing to correct, look at the limit");
+        mdr_hold_stop(w, "More level than the limit: nothing to correct, check the limit");
         return;
     }
     if (s->fixing || (s->dyed && !s->dyebath)) {
-        mdr_hold_stop(w, "The dye is fixed: levelling works on dye that is not. Quality decides: "
+        mdr_hold_stop(w, "The dye is fixed: levelling only moves dye that is not. Quality decides: "
                          "another, darker shade, or strip and dye again");
         return;
     }
@@ -60,7 +60,7 @@ void mdr_hold_level(mdr_hold_work *w)
     }
     const mdr_material *leveller = mdr_hold_find_group(w, "levelling");
     if (leveller == NULL) {
-        mdr_hold_missing(w, "No leveller (group \"levelling\") is at hand");
+        mdr_hold_missing(w, "No leveller (group \"levelling\") is to hand");
     }
     if (w->in->n_failed == 0) {
         level_by_heat(w, NULL);
@@ -69,12 +69,12 @@ void mdr_hold_level(mdr_hold_work *w)
         level_by_heat(w, leveller);
     }
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(w,
-                      "Levelled twice and still uneven: load, rope speed or the preparation is the "
-                      "cause");
+        mdr_hold_stop(
+            w, "Levelled twice and still unlevel: load, rope speed or the preparation is the "
+               "cause");
         return;
     }
-    mdr_hold_settle(w, "It cannot be levelled with what is at hand");
+    mdr_hold_settle(w, "It cannot be levelled with what is to hand");
 }
 
 /* -- reduction of a vat -- */
@@ -82,16 +82,14 @@ void mdr_hold_level(mdr_hold_work *w)
 /* The reserve anew: the reading says it is spent, so all of what is needed from here on is given. */
 static void reserve_again(mdr_hold_work *w)
 {
-    static const double SMALL_G_PER_L =
-        1.0; /* an operator gives so much unasked; common practice */
     static const double LEAST_LEFT_MIN = 20.0; /* common practice: a bath that nobody timed */
     const mdr_control_state *s = w->in->state;
     const mdr_machine *m = w->in->machine;
     const mdr_material *dithionite = mdr_hold_find(w, MDR_SUB_DITHIONITE);
     const mdr_material *caustic = mdr_hold_find(w, MDR_SUB_NAOH);
     if (dithionite == NULL || caustic == NULL) {
-        mdr_hold_missing(w, dithionite == NULL ? "No dithionite is at hand"
-                                               : "No caustic soda is at hand");
+        mdr_hold_missing(w, dithionite == NULL ? "No dithionite is to hand"
+                                               : "No caustic soda is to hand");
         return;
     }
     const double minutes = fmax(s->minutes_left, LEAST_LEFT_MIN);
@@ -117,10 +115,9 @@ static void reserve_again(mdr_hold_work *w)
                       mdr_hold_product_kg(dithionite, g_per_l * w->now.liquor_l / G_PER_KG), 5.0);
     mdr_hold_run(w, 10.0, ""); /* common practice */
     mdr_hold_caution(w, "Dithionite: dry, under the hood, into the liquor; damp drums heat up");
+    /* the whole reserve anew is never a small dose: more than the 1 g/L that is to be left of it */
     mdr_hold_end(
-        w,
-        w->in->n_failed > 0 || g_per_l > SMALL_G_PER_L ? MDR_HOLD_BY_TECHNOLOGIST
-                                                       : MDR_HOLD_BY_OPERATOR,
+        w, MDR_HOLD_BY_TECHNOLOGIST,
         mdr_hold_say(w, "Dithionite %.2f g/L and caustic soda %.2f g/L, run 10 min, read again",
                      g_per_l, naoh));
 }
@@ -154,7 +151,7 @@ void mdr_hold_reduced(mdr_hold_work *w)
         rinse_it_out(w);
     } else {
         mdr_hold_begin(w, MDR_REMEDY_RUN_ON);
-        mdr_hold_run(w, 10.0, "The air takes it");
+        mdr_hold_run(w, 10.0, "The air uses it up");
         mdr_hold_because(w, MDR_HOLD_RULE_RUN_ON, "10 min");
         mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST, "Run on, give no more dithionite, read again");
     }
@@ -165,7 +162,7 @@ void mdr_hold_reduced(mdr_hold_work *w)
                              : "Twice and no better: the electrode or the strip is the cause");
         return;
     }
-    mdr_hold_settle(w, "Nothing at hand reduces it: the dye oxidises on the cloth unevenly");
+    mdr_hold_settle(w, "Nothing to hand reduces it: the dye would oxidise unlevel on the fabric");
 }
 
 /* -- looked at -- */

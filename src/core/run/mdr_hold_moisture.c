@@ -72,7 +72,7 @@ static void caution_oven(mdr_hold_work *w, const oven *o)
     if (o->took < MUCH_LESS * asked) {
         mdr_hold_caution(w, mdr_hold_say(w,
                                          "It dried %.0f %% of what the plan asks at %.0f m/min: "
-                                         "look at filters, exhaust, air and the moisture it "
+                                         "check filters, exhaust, air and the moisture it "
                                          "comes with",
                                          PCT * o->took / asked, d->speed_m_per_min));
     }
@@ -162,7 +162,8 @@ static double air_for(mdr_hold_work *w, const oven *o, double need, double m_per
                                       need, gives, drive_c(d->air_c, d->air_kg_per_kg), air_c));
         expect_run(w, w->in->reading, need);
     } else {
-        mdr_hold_caution(w, "Faster than this dryer runs: it comes out drier than wanted");
+        mdr_hold_caution(w,
+                         "Faster than this dryer can run: the fabric comes out drier than wanted");
         expect_run(w, w->in->reading, gives);
     }
     return air_c > 0.0 ? air_c : d->air_c;
@@ -184,14 +185,15 @@ static void dry_again(mdr_hold_work *w, double aim_pct)
         air_c = air_for(w, &o, need, m_per_min);
         caution_oven(w, &o);
     } else {
-        mdr_hold_caution(w, "No speed can be reckoned: set it by the reading at the exit");
+        mdr_hold_caution(w, "No speed can be worked out: set it by the reading at the exit");
     }
     const char *note =
         m_per_min > 0.0
             ? mdr_hold_say(w, "Through the dryer again: %.0f m/min, %.0f degC", m_per_min, air_c)
             : "Through the dryer again, speed by the reading at the exit";
     run_through(w, m_per_min, air_c, note);
-    mdr_hold_caution(w, "A second run takes length: same overfeed, and read the courses after it");
+    mdr_hold_caution(
+        w, "A second run stretches the length: same overfeed, and count the courses after it");
     mdr_hold_end(w, w->in->n_failed > 0 ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
                  mdr_hold_say(w, "%.1f kg of water off %.0f kg bone dry: %s, read again", water_kg,
                               d->dry_kg, note));
@@ -205,9 +207,9 @@ static void other_speed(mdr_hold_work *w, double aim_pct)
     const oven o = oven_by_reading(w);
     const double need = taken(d->in_pct, aim_pct);
     if (!(o.took > 0.0) || !(need > 0.0) || !isfinite(need)) {
-        mdr_hold_missing(w,
-                         "No speed: it is not known, or it was dried twice already, or drier than "
-                         "any oven makes it");
+        mdr_hold_missing(w, "No speed can be given: it is not known, the fabric was dried twice "
+                            "already, or it is drier than "
+                            "any oven dries it");
         return;
     }
     const double m_per_min = speed_for(d, o.seconds * need / o.took);
@@ -217,12 +219,12 @@ static void other_speed(mdr_hold_work *w, double aim_pct)
         mdr_hold_break(w, mdr_hold_say(w, "%.0f m/min is more than the %.0f the dryer runs",
                                        m_per_min, d->speed_max_m_per_min));
     }
-    const char *note = mdr_hold_say(w, "The fabric still to come: %.1f m/min instead of %.1f",
+    const char *note = mdr_hold_say(w, "For the fabric still to come: %.1f m/min instead of %.1f",
                                     m_per_min, d->speed_m_per_min);
     run_through(w, m_per_min, d->air_c, note);
     expect_run(w, d->in_pct, need);
     caution_oven(w, &o);
-    mdr_hold_caution(w, "The minutes are those of the whole lot: what is through stays as read");
+    mdr_hold_caution(w, "The minutes are for the whole lot: what has passed stays as read");
     mdr_hold_end(w, MDR_HOLD_BY_OPERATOR, mdr_hold_say(w, "%s, read again", note));
 }
 
@@ -254,7 +256,7 @@ static void let_lie(mdr_hold_work *w)
 {
     const double read = w->in->reading, after = lain_pct(read, HALL_PCT);
     if (!(read < HALL_LOW_PCT)) {
-        mdr_hold_missing(w, "Air of 65 % gives no more moisture than 7 to 8 %: lying does not "
+        mdr_hold_missing(w, "In air of 65 % cotton takes up no more than 7 to 8 %: lying does not "
                             "bring it up");
         return;
     }
@@ -263,15 +265,15 @@ static void let_lie(mdr_hold_work *w)
                      mdr_hold_say(w, "%.1f - (%.1f - %.1f) x 2^(-%.0f / %.0f) = %.1f %%", HALL_PCT,
                                   HALL_PCT, read, LIE_MIN, HALF_MIN, after));
     mdr_control_step *s =
-        mdr_hold_open(w, MDR_STEP_HOLD, "Plaited down, open to the air of the hall, 65 %");
+        mdr_hold_open(w, MDR_STEP_HOLD, "Plaited down, open to the air of the room, 65 %");
     if (s != NULL) {
         mdr_hold_shut(w, s, LIE_MIN);
     }
     mdr_hold_expect(w, lain_pct(read, HALL_LOW_PCT), after, lain_pct(read, HALL_HIGH_PCT));
     say_mass(w, after);
-    mdr_hold_caution(w, "Batched tightly it takes moisture at the edges only");
+    mdr_hold_caution(w, "Batched tightly it takes up moisture at the edges only");
     mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%.0f h plaited down in the air of the hall, read again",
+                 mdr_hold_say(w, "%.0f h plaited down in the air of the room, read again",
                               LIE_MIN / S_PER_MIN));
 }
 
@@ -303,8 +305,9 @@ static void by_steam(mdr_hold_work *w, double aim_pct)
     }
     mdr_hold_expect(w, read + 0.5 * given_pct, read + given_pct, read + most_pct);
     say_mass(w, read + given_pct);
-    mdr_hold_caution(w, "How much of the steam condenses is not known: read it before the shoe or "
-                        "felt, 4 to 10 % sets");
+    mdr_hold_caution(w,
+                     "How much steam condenses is not known: read the moisture before the shoe or "
+                     "felt, 4 to 10 % sets");
     mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
                  mdr_hold_say(w,
                               "Steam before the compactor: %.1f kg of water onto %.0f kg bone dry",
@@ -318,7 +321,8 @@ void mdr_hold_moisture(mdr_hold_work *w)
     w->start = (mdr_hold_vessel){.temp_c = HALL_C}; /* no vessel any more */
     if (mdr_hold_above(w)) {
         if (w->in->reading >= d->in_pct) {
-            mdr_hold_stop(w, "No drier than it came: nothing was dried, or something was misread");
+            mdr_hold_stop(w,
+                          "No drier than it went in: nothing was dried, or something was misread");
             return;
         }
         dry_again(w, aim_pct);
@@ -329,8 +333,7 @@ void mdr_hold_moisture(mdr_hold_work *w)
         other_speed(w, aim_pct);
     }
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(w,
-                      "Twice more and still outside: look at the meter, the air and the exhaust");
+        mdr_hold_stop(w, "Twice more and still outside: check the meter, the air and the exhaust");
         return;
     }
     mdr_hold_settle(w, "Nothing brings it within the limits");

@@ -38,7 +38,7 @@ static void prepare(mdr_hold_work *w)
                                          : mdr_hold_alkali_to(w, WORK_PH, w->now.temp_c, DOSE_MIN);
     if (!gets_there) {
         mdr_hold_break(
-            w, "the bath must come to pH 6 to 8 first, and nothing at hand brings it there");
+            w, "the bath must come to pH 6 to 8 first, and nothing to hand brings it there");
         return;
     }
     mdr_hold_run(w, RUN_MIN, "");
@@ -50,7 +50,7 @@ static void catalase(mdr_hold_work *w)
 {
     const mdr_material *m = mdr_hold_find(w, MDR_SUB_CATALASE);
     if (m == NULL) {
-        mdr_hold_missing(w, "No catalase with its capacity is at hand");
+        mdr_hold_missing(w, "No catalase of known capacity is to hand");
         return;
     }
     mdr_hold_begin(w, MDR_REMEDY_CATALASE);
@@ -93,10 +93,11 @@ static void rinse(mdr_hold_work *w)
                      mdr_hold_say(w, "%.1f mg/L x (%.0f / %.0f)^%d = %.2f mg/L", w->in->reading,
                                   s->retained_l_per_kg * s->load_kg, s->liquor_l, n, left));
     if (left > w->in->check->high) {
-        mdr_hold_break(w, "six rinses do not take it out");
+        mdr_hold_break(w, "six rinses do not remove it");
     }
     mdr_hold_expect(w, left, left, w->in->check->high);
-    mdr_hold_caution(w, "What else was dosed into this bath goes with it: give it again");
+    mdr_hold_caution(
+        w, "Everything else dosed into this bath goes down the drain with it: dose it again");
     mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
                  mdr_hold_say(w, "%d rinse%s by drain and fill, read again", n, n == 1 ? "" : "s"));
 }
@@ -105,7 +106,7 @@ void mdr_hold_peroxide(mdr_hold_work *w)
 {
     double g_per_l = 0.0;
     if (!mdr_hold_above(w)) {
-        mdr_hold_stop(w, "Less than the limit: nothing to take out, look at the limit");
+        mdr_hold_stop(w, "Below the limit: nothing to remove, check the limit");
         return;
     }
     if (w->in->ph > 0.0) {
@@ -116,14 +117,14 @@ void mdr_hold_peroxide(mdr_hold_work *w)
     if (w->in->n_failed < ROUNDS) {
         catalase(w);
     } else {
-        mdr_hold_missing(w,
-                         "Catalase was given twice: it is spent, too old, or pH and heat kill it");
+        mdr_hold_missing(
+            w, "Catalase was given twice: it is spent, too old, or destroyed by pH or heat");
     }
     rinse(w);
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(w,
-                      "Two doses of catalase did not do: look at pH, temperature and the enzyme");
+        mdr_hold_stop(
+            w, "Two doses of catalase were not enough: check pH, temperature and the enzyme");
         return;
     }
-    mdr_hold_settle(w, "Nothing at hand takes the peroxide out: no dye goes into this bath");
+    mdr_hold_settle(w, "Nothing to hand removes the peroxide: no dye may go into this bath");
 }

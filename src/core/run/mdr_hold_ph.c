@@ -101,10 +101,10 @@ static void expect_ph(mdr_hold_work *w, const guess *mine, const guess *other, d
 static void warn_of_acid(mdr_hold_work *w)
 {
     if (w->now.dissolved_kg[MDR_IN_DITHIONITE] > 0.0) {
-        mdr_hold_caution(w, "Acid on dithionite sets sulphur dioxide free: exhaust on, lid shut");
+        mdr_hold_caution(w, "Acid on dithionite frees sulphur dioxide: exhaust on, lid shut");
     }
     if (w->in->state->fixing && w->in->state->dyebath) {
-        mdr_hold_caution(w, "Acid stops the fixation: the dye that is not fixed yet stays unfixed");
+        mdr_hold_caution(w, "Acid stops the fixation: dye that is not fixed yet stays unfixed");
     }
 }
 
@@ -140,8 +140,8 @@ static void dose_remedy(mdr_hold_work *w, const guess *mine, const guess *other,
     const bool gets_there = acid ? mdr_hold_acid_to(w, aim, read_c(w), DOSE_MIN)
                                  : mdr_hold_alkali_to(w, aim, read_c(w), DOSE_MIN);
     if (!gets_there) {
-        mdr_hold_break(w, acid ? "no acid at hand that reaches this pH"
-                               : "no alkali at hand that reaches this pH");
+        mdr_hold_break(w, acid ? "no acid to hand reaches this pH"
+                               : "no alkali to hand reaches this pH");
     }
     if (gets_there && w->remedy.n_steps == 0) {
         return; /* all mixed it is there already */
@@ -191,7 +191,7 @@ static void rinse_remedy(mdr_hold_work *w, const guess *g)
         const bool gets_there = ph > aim ? mdr_hold_acid_to(w, aim, read_c(w), DOSE_MIN)
                                          : mdr_hold_alkali_to(w, aim, read_c(w), DOSE_MIN);
         if (!gets_there) {
-            mdr_hold_break(w, "no acid or alkali at hand for what the water leaves");
+            mdr_hold_break(w, "no acid or alkali to hand for the pH the water leaves");
         }
         mdr_hold_run(w, RUN_MIN, "");
         (void)mdr_hold_ph_of(&w->now, read_c(w), &ph);
@@ -199,10 +199,11 @@ static void rinse_remedy(mdr_hold_work *w, const guess *g)
     const mdr_mix mix = mdr_hold_mix(&w->now, read_c(w));
     const double unsure = mdr_equil_uncertainty_ph(&mix);
     mdr_hold_expect(w, ph - unsure, ph, ph + unsure);
-    mdr_hold_caution(w, "What else was dosed into this bath goes with it: give it again");
+    mdr_hold_caution(
+        w, "Everything else dosed into this bath goes down the drain with it: dose it again");
     mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
-                 "Drain, fill anew, correct what is left: where the alkali is more than a dose of "
-                 "acid should carry");
+                 "Drain, refill, correct what is left: there is more alkali than one dose of "
+                 "acid should neutralise");
 }
 
 /* -- the rooms -- */
@@ -211,14 +212,15 @@ static void run_on(mdr_hold_work *w, const guess *g, double ph)
 {
     w->start = g->vessel;
     mdr_hold_begin(w, MDR_REMEDY_RUN_ON);
-    mdr_hold_run(w, CORE_MIN, "The core takes its time");
+    mdr_hold_run(w, CORE_MIN, "The core of the rope takes longer");
     mdr_hold_because(w, MDR_HOLD_RULE_CORE,
                      mdr_hold_say(w, "core pH %.2f, all mixed pH %.2f", w->in->reading, ph));
     mdr_hold_because(w, MDR_HOLD_RULE_RUN_ON, mdr_hold_say(w, "%.0f min", CORE_MIN));
     const mdr_mix mix = mdr_hold_mix(&w->now, read_c(w));
     const double unsure = mdr_equil_uncertainty_ph(&mix);
     mdr_hold_expect(w, ph - unsure, ph, ph + unsure);
-    mdr_hold_end(w, MDR_HOLD_BY_OPERATOR, "Core and bath together are within: run on, read again");
+    mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
+                 "Core and bath together are within the limits: run on, read again");
 }
 
 static void judge(mdr_hold_work *w, bool core)
@@ -230,7 +232,7 @@ static void judge(mdr_hold_work *w, bool core)
     const guess soda = guess_with(w, MDR_SUB_NA2CO3, w->in->reading, core);
     const guess caustic = guess_with(w, MDR_SUB_NAOH, w->in->reading, core);
     if (!soda.known && !caustic.known) {
-        mdr_hold_stop(w, "No alkali or acid makes this bath read that: look at the probe");
+        mdr_hold_stop(w, "No alkali or acid can make this bath read that: check the probe");
         return;
     }
     const guess *first = soda.known ? &soda : &caustic, *second = &caustic;
@@ -252,12 +254,12 @@ static void judge(mdr_hold_work *w, bool core)
     dose_remedy(w, first, second, core);
     rinse_remedy(w, first);
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(w,
-                      "Three corrections did not do: what the fabric gives off, or the probe, is "
-                      "the cause");
+        mdr_hold_stop(
+            w, "Three corrections were not enough: what the fabric gives off, or the probe, is "
+               "the cause");
         return;
     }
-    mdr_hold_settle(w, "Nothing at hand corrects it");
+    mdr_hold_settle(w, "Nothing to hand corrects it");
 }
 
 void mdr_hold_ph(mdr_hold_work *w)

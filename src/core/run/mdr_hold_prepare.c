@@ -36,7 +36,7 @@ static void back_to_neutral(mdr_hold_work *w)
     mdr_hold_drain(w);
     mdr_hold_fill(w, COOL_C);
     if (!mdr_hold_acid_to(w, PH, COOL_C, DOSE_MIN)) {
-        mdr_hold_break(w, "no acid at hand to neutralise it again");
+        mdr_hold_break(w, "no acid to hand to neutralise it again");
     }
     mdr_hold_run(w, RUN_MIN, "");
     const double left_mg_per_l = w->now.dissolved_kg[MDR_IN_H2O2] * MG_PER_KG / w->now.liquor_l;
@@ -44,7 +44,7 @@ static void back_to_neutral(mdr_hold_work *w)
         return;
     }
     if (catalase == NULL) {
-        mdr_hold_break(w, "no catalase at hand for the peroxide that is left");
+        mdr_hold_break(w, "no catalase to hand for the peroxide that is left");
         return;
     }
     const double kg = mdr_peroxide_catalase_kg(left_mg_per_l, MDR_PEROXIDE_AIM_MG_PER_L,
@@ -65,8 +65,8 @@ static void rescour(mdr_hold_work *w)
     const mdr_material *wetting = mdr_hold_find_group(w, "surfactant");
     const mdr_material *caustic = mdr_hold_find(w, MDR_SUB_NAOH);
     if (wetting == NULL || caustic == NULL) {
-        mdr_hold_missing(w, wetting == NULL ? "No wetting agent (group \"surfactant\") is at hand"
-                                            : "No caustic soda is at hand");
+        mdr_hold_missing(w, wetting == NULL ? "No wetting agent (group \"surfactant\") is to hand"
+                                            : "No caustic soda is to hand");
         return;
     }
     mdr_hold_begin(w, MDR_REMEDY_RESCOUR);
@@ -83,24 +83,24 @@ static void rescour(mdr_hold_work *w)
         back_to_neutral(w);
     }
     mdr_hold_caution(w,
-                     "If it stays: look at wax (solvent extract) and at the hardness of the bath");
-    mdr_hold_end(w,
-                 w->in->n_failed > 0 || w->in->state->dyed ? MDR_HOLD_BY_TECHNOLOGIST
-                                                           : MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w,
-                              "%.1f g/L wetting agent and %.1f g/L caustic soda more, %.0f degC, "
-                              "%.0f min, read again",
-                              WETTING_G_PER_L, CAUSTIC_G_PER_L, TEMP_C, MINUTES));
+                     "If it stays: check for wax (solvent extract) and the hardness of the bath");
+    mdr_hold_end(
+        w,
+        w->in->n_failed > 0 || w->in->state->dyed ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
+        mdr_hold_say(w,
+                     "%.1f g/L wetting agent and %.1f g/L caustic soda in addition, %.0f degC, "
+                     "%.0f min, read again",
+                     WETTING_G_PER_L, CAUSTIC_G_PER_L, TEMP_C, MINUTES));
 }
 
 void mdr_hold_absorbency(mdr_hold_work *w)
 {
     if (!mdr_hold_above(w)) {
-        mdr_hold_stop(w, "Quicker than the limit: nothing to correct, look at the limit");
+        mdr_hold_stop(w, "Quicker than the limit: nothing to correct, check the limit");
         return;
     }
     if (w->in->state->dyed) {
-        mdr_hold_stop(w, "Dyed already: scouring now would take the dye and the evenness");
+        mdr_hold_stop(w, "Dyed already: scouring now would take off dye and make it unlevel");
         return;
     }
     rescour(w);
@@ -108,7 +108,7 @@ void mdr_hold_absorbency(mdr_hold_work *w)
         mdr_hold_stop(w, "Scoured twice more and still not absorbent: the cause is another");
         return;
     }
-    mdr_hold_settle(w, "It cannot be scoured again with what is at hand");
+    mdr_hold_settle(w, "It cannot be scoured again with what is to hand");
 }
 
 /* -- whiteness -- */
@@ -158,7 +158,7 @@ static void bleach_alkali(mdr_hold_work *w)
     if (caustic == NULL || !mdr_mix_valid(&mix) ||
         mdr_equil_need(&mix, MDR_SUB_NAOH, BLEACH_PH, MDR_EQUIL_NEED_MOST_G_PER_KG, &g_per_l,
                        NULL) != MDR_OK) {
-        mdr_hold_break(w, "no caustic soda at hand for the pH of the bleach");
+        mdr_hold_break(w, "no caustic soda to hand for the pH of the bleach");
         return;
     }
     mdr_hold_because(w, MDR_HOLD_RULE_BLEACH_PH,
@@ -173,7 +173,7 @@ static void rebleach(mdr_hold_work *w)
     static const double TEMP_C = 98.0, MINUTES = 30.0, START_C = 60.0, STABILISER_G_PER_L = 0.5;
     const mdr_material *peroxide = mdr_hold_find(w, MDR_SUB_H2O2);
     if (peroxide == NULL) {
-        mdr_hold_missing(w, "No hydrogen peroxide is at hand");
+        mdr_hold_missing(w, "No hydrogen peroxide is to hand");
         return;
     }
     const double low = w->in->check->low, half = 0.5 * table_g_per_l(low);
@@ -200,9 +200,9 @@ static void rebleach(mdr_hold_work *w)
     }
     expect_whiteness(w, g_per_l);
     mdr_hold_caution(w, "Peroxide and caustic soda never in one addition tank");
-    mdr_hold_caution(w, "Iron on the cloth makes holes with peroxide: look at it before");
+    mdr_hold_caution(w, "Iron on the fabric makes holes with peroxide: check for it first");
     if (low > TABLE_MOST_W10) {
-        mdr_hold_caution(w, "Above W10 85 it is the brightener: see whether it was given in full");
+        mdr_hold_caution(w, "Above W10 85 it is the brightener: check that it was given in full");
     }
     mdr_hold_end(
         w, w->in->n_failed > 0 || !same_bath ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
@@ -213,19 +213,20 @@ static void rebleach(mdr_hold_work *w)
 void mdr_hold_whiteness(mdr_hold_work *w)
 {
     if (mdr_hold_above(w)) {
-        mdr_hold_stop(w, "Whiter than the limit: nothing takes that back");
+        mdr_hold_stop(w, "Whiter than the limit: this cannot be undone");
         return;
     }
     if (w->in->state->dyed) {
-        mdr_hold_stop(w, "Dyed already: a bleach now would take the dye");
+        mdr_hold_stop(w, "Dyed already: bleaching now would destroy the dye");
         return;
     }
     rebleach(w);
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(w, "Bleached twice more and still not white: more of it only costs strength");
+        mdr_hold_stop(
+            w, "Bleached twice more and still not white: another bleach only costs strength");
         return;
     }
-    mdr_hold_settle(w, "It cannot be bleached again with what is at hand");
+    mdr_hold_settle(w, "It cannot be bleached again with what is to hand");
 }
 
 /* -- loss of weight -- */
@@ -256,7 +257,7 @@ void mdr_hold_weight_loss(mdr_hold_work *w)
 {
     static const double DEAD_C = 80.0, DEAD_MIN = 10.0; /* common practice */
     if (w->in->state->dyed) {
-        mdr_hold_stop(w, "Dyed already: the depth was weighed for another mass");
+        mdr_hold_stop(w, "Dyed already: the dye was weighed for another mass");
         return;
     }
     if (mdr_hold_above(w)) {
@@ -266,15 +267,16 @@ void mdr_hold_weight_loss(mdr_hold_work *w)
         mdr_hold_to_temp(w, fmax(DEAD_C, w->now.temp_c));
         mdr_hold_run(w, DEAD_MIN, "Stops the enzyme");
         new_mass(w);
-        mdr_hold_caution(w, "What is gone of strength stays gone: bursting test before the dye");
+        mdr_hold_caution(w, "Strength that is lost stays lost: bursting test before dyeing");
         mdr_hold_end(w, MDR_HOLD_BY_QUALITY,
                      mdr_hold_say(w, "Stop the enzyme; every dye x %.3f", w->remedy.dye_factor));
-        mdr_hold_stop(w, "Lost more than allowed: quality decides whether the cloth is still fit");
+        mdr_hold_stop(
+            w, "More weight lost than allowed: quality decides whether the fabric is still fit");
         return;
     }
     mdr_hold_begin(w, MDR_REMEDY_DYE_MASS);
     new_mass(w);
-    mdr_hold_caution(w, "The treatment worked less than it should: look at pH, heat and time");
+    mdr_hold_caution(w, "The treatment did less than it should: check pH, temperature and time");
     mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
                  mdr_hold_say(w, "Go on as it is; every dye x %.3f", w->remedy.dye_factor));
     mdr_hold_settle(w, "");

@@ -81,19 +81,21 @@ static void addition(mdr_hold_work *w, const mdr_hold_shade *s, double pct)
                      mdr_hold_say(w, "%.1f %% of the depth, addition %d", pct, s->n_additions + 1));
     const int n = weigh_dyes(w, s, doses);
     if (n == 0) {
-        mdr_hold_break(w, "the colour engine has nothing to add");
+        mdr_hold_break(w, "the correction finds nothing to add");
     } else if (!w->in->state->dyebath) {
-        mdr_hold_break(w, "the dyebath is gone: plan a second dyeing with salt and alkali");
+        mdr_hold_break(w,
+                       "the dyebath has been drained: plan a second dyeing with salt and alkali");
     } else if (w->in->check->has_high && s->after_de > w->in->check->high) {
-        mdr_hold_break(w, mdr_hold_say(w, "it would still be %.2f off", s->after_de));
+        mdr_hold_break(w,
+                       mdr_hold_say(w, "it would still be dE %.2f from the standard", s->after_de));
     } else {
         add_steps(w, doses, n);
     }
     mdr_hold_expect(w, 0.0, s->after_de, fmax(s->after_de, w->in->check->high));
     if (w->in->state->fixing) {
-        mdr_hold_caution(w,
-                         "Alkali is in the bath, what is added fixes at once: cold and slowly, or "
-                         "drop the alkali first");
+        mdr_hold_caution(
+            w, "Alkali is in the bath, so what is added fixes at once: dose cold and slowly, or "
+               "drop the alkali first");
     }
     mdr_hold_caution(w, "No more salt: it is in the bath already");
     mdr_hold_end(w, pct > FREE_PCT ? MDR_HOLD_BY_QUALITY : MDR_HOLD_BY_TECHNOLOGIST,
@@ -140,9 +142,8 @@ static void soap_down(mdr_hold_work *w, const mdr_hold_shade *s)
 
 static void warn_of_stripping(mdr_hold_work *w, const mdr_hold_shade *s)
 {
-    mdr_hold_caution(w,
-                     "Costs strength, mass and pilling grade; how much must be measured: bursting "
-                     "test before the dye, and the recipe by the mass as weighed then");
+    mdr_hold_caution(w, "Costs strength, weight and pilling grade; measure how much: bursting "
+                        "test before dyeing, and the recipe for the mass as weighed then");
     for (int i = 0; i < s->n; i++) {
         if (s->dye[i]->nature == MDR_NATURE_PHTHALOCYANINE) {
             mdr_hold_caution(w, "Phthalocyanine and metal complex dyes do not strip in full");
@@ -157,7 +158,7 @@ static void strip_part(mdr_hold_work *w, const mdr_hold_shade *s)
     const bool acetic = acid != NULL;
     acid = acetic ? acid : mdr_hold_find(w, MDR_SUB_FORMIC);
     if (acid == NULL) {
-        mdr_hold_missing(w, "No acetic or formic acid is at hand for a strip in part");
+        mdr_hold_missing(w, "No acetic or formic acid is to hand for a strip in part");
         return;
     }
     const double g_per_l = acetic ? ACETIC_G_PER_L : FORMIC_G_PER_L;
@@ -173,7 +174,7 @@ static void strip_part(mdr_hold_work *w, const mdr_hold_shade *s)
     warn_of_stripping(w, s);
     mdr_hold_end(w, MDR_HOLD_BY_QUALITY,
                  mdr_hold_say(w,
-                              "Strip in part with %s, then look at the shade: %.0f min and %.0f L, "
+                              "Strip in part with %s, then check the shade: %.0f min and %.0f L, "
                               "and an addition after it",
                               acid->name, w->remedy.minutes, w->remedy.water_l));
 }
@@ -185,7 +186,7 @@ static void strip_full(mdr_hold_work *w, const mdr_hold_shade *s)
     const mdr_material *caustic = mdr_hold_find(w, MDR_SUB_NAOH);
     const mdr_material *dithionite = mdr_hold_find(w, MDR_SUB_DITHIONITE);
     if (caustic == NULL || dithionite == NULL) {
-        mdr_hold_missing(w, "No caustic soda and dithionite are at hand for a strip in full");
+        mdr_hold_missing(w, "No caustic soda and dithionite are to hand for a strip in full");
         return;
     }
     mdr_hold_begin(w, MDR_REMEDY_STRIP_FULL);
@@ -205,7 +206,7 @@ static void strip_full(mdr_hold_work *w, const mdr_hold_shade *s)
     rinse_out(w);
     fresh_bath(w);
     if (!mdr_hold_acid_to(w, NEUTRAL_PH, w->now.temp_c, RUN_MIN)) {
-        mdr_hold_break(w, "no acid at hand to neutralise it");
+        mdr_hold_break(w, "no acid to hand to neutralise it");
     }
     mdr_hold_run(w, RUN_MIN, "");
     warn_of_stripping(w, s);
@@ -235,12 +236,12 @@ void mdr_hold_shade_of_sample(mdr_hold_work *w)
 {
     const mdr_hold_shade *s = w->in->shade;
     if (!mdr_hold_above(w)) {
-        mdr_hold_stop(w, "Nearer than the limit: nothing to correct, look at the limit");
+        mdr_hold_stop(w, "Closer than the limit: nothing to correct, check the limit");
         return;
     }
     if (s == NULL && w->in->shade_unknown != NULL) {
         mdr_hold_missing(w, w->in->shade_unknown);
-        mdr_hold_stop(w, "Off the shade, and what to add cannot be reckoned: the technologist "
+        mdr_hold_stop(w, "Off the shade, and what to add cannot be worked out: the technologist "
                          "decides");
         return;
     }
@@ -269,12 +270,13 @@ void mdr_hold_shade_of_sample(mdr_hold_work *w)
                                          mdr_remedy_words(MDR_REMEDY_SHADE_ADD), s->n_additions));
     }
     colour_off(w, s);
-    mdr_hold_stop(
-        w, s->way == MDR_WAY_OVER_DYE ? "Off the shade to the pale side of a darker one: fit "
-                                        "for a darker order, or colour off; quality decides"
-           : by_addition && s->n_additions >= ADDITIONS_MOST
-               ? "Two additions are made: quality decides"
-           : by_addition ? "More than a fifth of the depth is missing: no addition any more, "
+    mdr_hold_stop(w, s->way == MDR_WAY_OVER_DYE
+                         ? "Off shade, but paler than a darker shade in the range: fit "
+                           "for a darker order, or strip it; quality decides"
+                     : by_addition && s->n_additions >= ADDITIONS_MOST
+                         ? "Two additions are made: quality decides"
+                     : by_addition
+                         ? "More than a fifth of the depth is missing: too much for an addition, "
                            "quality decides"
                          : "No addition reaches the shade: quality decides");
 }

@@ -224,7 +224,7 @@ void mdr_hold_to_temp_at(mdr_hold_work *w, double temp_c, double rate_c_per_min)
         return;
     }
     if (temp_c > w->in->machine->temp_max_c) {
-        mdr_hold_break(w, mdr_hold_say(w, "the machine goes to %.0f degC, it takes %.0f",
+        mdr_hold_break(w, mdr_hold_say(w, "the machine reaches %.0f degC, this needs %.0f",
                                        w->in->machine->temp_max_c, temp_c));
         return;
     }

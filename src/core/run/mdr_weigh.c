@@ -44,7 +44,7 @@ static mdr_code check_mass(const char *place, int64_t mass_mg, mdr_err *err)
     if (in_range(mass_mg)) {
         return MDR_OK;
     }
-    (void)MDR_FAIL(err, MDR_E_RANGE, place, "such a mass cannot be weighed");
+    (void)MDR_FAIL(err, MDR_E_RANGE, place, "this mass cannot be weighed");
     mdr_err_value(err, "%lld", (long long)mass_mg);
     mdr_err_allowed(err, "1 to %lld mg", (long long)MDR_WEIGH_MOST_MG);
     mdr_err_remedy(err, "enter the net mass, the container taken off");
@@ -99,7 +99,8 @@ mdr_code mdr_weigh_may_store(const mdr_weigh_judged *j, const char *reason, mdr_
 mdr_code mdr_weigh_may_check(const char *weighed_by, const char *by, mdr_err *err)
 {
     if (is_blank(by)) {
-        (void)MDR_FAIL(err, MDR_E_ARG, "by", "nobody is named who checks the weighing");
+        (void)MDR_FAIL(err, MDR_E_ARG, "by",
+                       "the name of the person who checks the weighing is missing");
         mdr_err_remedy(err, "sign in, or scan the badge of the person who checks");
         return MDR_E_ARG;
     }

@@ -3,6 +3,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import { number, trimmed } from "../fmt";
+import { may } from "../people/session";
 import { editorOf } from "../plan/editor";
 import type { Plan } from "../types";
 import { NumberField } from "../ui/Field";
@@ -178,7 +179,7 @@ function Accept({ search, plan, a, point, stale }: ChosenProps): JSX.Element {
         <li><Shape kind="note" /><span>{t.users(point.lots_on_route)}</span></li>
         {blocked ? <li><Shape kind="stop" /><span>{t.draft}</span></li> : null}
       </ul>
-      {sure ? (
+      {!may("route-change") ? <p><Shape kind="note" /> {words.whatIf.noSaveRoute}</p> : sure ? (
         <div class="accept-sure">
           <p><strong>{t.sure(plan.route.route_id, plan.route.version + 1)}</strong> {point.speed_changed ? t.speedToo(`${number(point.speed_m_per_min)}${NBSP}m/min`) : null}</p>
           <button type="button" class="button button-strong" disabled={saving || blocked || stale} onClick={() => void search.accept(point)}>{saving ? t.saving : t.save}</button>

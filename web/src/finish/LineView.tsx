@@ -7,7 +7,7 @@ import { joined, shown } from "../fmt";
 import type { Plan } from "../types";
 import { halved, liesOf, type Shown } from "./figures";
 import type { Fabric } from "./drawing";
-import { Figure, Measures, Read, Settings } from "./PassCard";
+import { Figure, Measures, Moisture, Read, Settings } from "./PassCard";
 import type { Line } from "./state";
 import { Key, Stretch } from "./Stretch";
 import type { Behind, Finish, FinishPass } from "./types";
@@ -87,6 +87,7 @@ export function LineView({ line, plan, seen, finish }: Props): JSX.Element {
             <div class="pass-should">
               <h4>{w.should}</h4>
               <Measures behind={pass.behind} planned={was?.behind} tube={finish.tube} />
+              {pass.check ? <Moisture check={pass.check} /> : null}
               {pass.minutes ? <p class="pass-note">{w.minutes(joined(shown(pass.minutes.value, "min", "")))}</p> : null}
             </div>
             <div class="pass-room">

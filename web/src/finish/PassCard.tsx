@@ -1,7 +1,7 @@
 // One pass of the line: what to set, the fabric through it, what to measure behind it, what was read.
 import type { ComponentChildren, JSX } from "preact";
 import { parse, raw, trimmed } from "../fmt";
-import type { Finding, MaybeQ } from "../types";
+import type { Finding, MaybeQ, PlanCheck } from "../types";
 import { told } from "../ui/Field";
 import { Num, type Look } from "../ui/Num";
 import { Shape } from "../ui/parts";
@@ -61,6 +61,22 @@ export function Measures({ behind, planned, tube }: { behind: Behind; planned: B
   );
 }
 
+/** 6, 9 -> "6 to 9 %". */
+function limitsOf({ low, high, unit }: PlanCheck): string {
+  const said = (limit: number | null): string | null => (limit === null ? null : trimmed(limit, 1));
+  return words.plan.checkLimits(said(low), said(high), unit);
+}
+/** How much moisture may be left, how it is read, and what to do when it is another. */
+export function Moisture({ check }: { check: PlanCheck }): JSX.Element {
+  return (
+    <p class="pass-note pass-limits">
+      <strong>{w.moistureLimits(limitsOf(check))}</strong> {sentence(check.method)} {check.remedy ? <>{words.plan.ifNot}: {sentence(check.remedy)}</> : null}
+    </p>
+  );
+}
+const sentence = (text: string): string => (text === "" || /[.!?]$/.test(text) ? text : `${text}.`);
+const isOutside = (value: number, { low, high }: PlanCheck): boolean => (low !== null && value < low) || (high !== null && value > high);
+
 /** What a field is held against. */
 function expected(behind: Behind, field: FieldName): number {
   return field === "lies_cm" ? liesOf(behind).value : behind[field].value;
@@ -86,7 +102,7 @@ export function Read({ line, n, pass, tube }: ReadProps): JSX.Element {
       <div class="read-fields">
         {FIELDS.map((name) => (
           <ReadField key={name} id={`read-${n}-${name}`} label={label(name)} text={typed[name] ?? ""} should={expected(pass.behind, name)} decimals={DECIMALS[name]}
-            optional={name === "wet_gsm"} finding={line.problems.value.find((p) => p.place === `${n}.${name}`)} type={(text) => line.type(n, name, text)} />
+            optional={name === "wet_gsm"} check={name === "moisture_pct" ? pass.check : null} finding={line.problems.value.find((p) => p.place === `${n}.${name}`)} type={(text) => line.type(n, name, text)} />
         ))}
       </div>
       {pass.read?.weighed_off_pct ? <WeighedOff q={pass.read.weighed_off_pct} /> : null}
@@ -114,21 +130,23 @@ interface FieldProps {
   should: number;
   decimals: number;
   optional: boolean;
+  check: PlanCheck | null;
   finding: Finding | undefined;
   type: (text: string) => void;
 }
 
-function ReadField({ id, label, text, should, decimals, optional, finding, type }: FieldProps): JSX.Element {
+function ReadField({ id, label, text, should, decimals, optional, check, finding, type }: FieldProps): JSX.Element {
   const blank = text.trim() === "";
   const parsed = parse(text);
   const message = blank ? null : "wrong" in parsed ? words.whatIf.wrong[parsed.wrong] : finding ? told(finding) : null;
   const off = "value" in parsed && !message ? parsed.value - should : null;
+  const outside = check && "value" in parsed && !message && isOutside(parsed.value, check) ? check : null;
   return (
     <div class="field read-field">
       <label for={id}>{label}</label>
       <input class="input" id={id} type="text" inputMode="decimal" autocomplete="off" value={text} placeholder={optional ? w.optional : ""} aria-invalid={message ? "true" : "false"}
         {...(message ? { "aria-describedby": `${id}-say` } : {})} onFocus={(event) => event.currentTarget.select()} onInput={(event) => type(event.currentTarget.value)} />
-      {message ? <p class="field-say" id={`${id}-say`}>{message}</p> : off !== null ? <Off off={off} decimals={decimals} /> : <span class="read-off">{"\u00a0"}</span>}
+      {message ? <p class="field-say" id={`${id}-say`}>{message}</p> : outside ? <span class="read-off"><Shape kind="stop" /> {w.outsideLimits(limitsOf(outside))}</span> : off !== null ? <Off off={off} decimals={decimals} /> : <span class="read-off">{"\u00a0"}</span>}
     </div>
   );
 }

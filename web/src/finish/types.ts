@@ -1,5 +1,5 @@
 // What the server answers about the finishing of a lot (docs/formats.md, finish).
-import type { Figure, MaybeQ, PlanWarning, Q, Rule } from "../types";
+import type { Figure, MaybeQ, PlanCheck, PlanWarning, Q, Rule } from "../types";
 
 export interface PassSet {
   width_cm: MaybeQ;
@@ -37,6 +37,8 @@ export interface FinishPass {
   shapes: boolean;
   set: PassSet;
   behind: Behind;
+  /** The moisture it may leave, where the route says so. */
+  check: PlanCheck | null;
   read: ReadBehind | null;
   minutes: MaybeQ;
   power_kwh: MaybeQ;

@@ -29,6 +29,10 @@ import { Beside, StepNow } from "./StepNow";
 import type { BatchDoc, RunStep } from "./types";
 import { Waiting } from "./Waiting";
 import { w } from "./words";
+// floor.css last of the screen itself: it has what changes with the width
+import "./keys.css";
+import "./step.css";
+import "./run-curve.css";
 import "./floor.css";
 import "./hold.css";
 import "./ask.css";
@@ -154,6 +158,7 @@ function Paused({ doc, now }: { doc: BatchDoc; now: number }): JSX.Element {
   return (
     <div class="paused">
       <p class="paused-why"><Shape kind="warning" /> {why}</p>
+      {doc.batch.interrupt === "tangle" || doc.batch.interrupt === "machine" ? <p><Shape kind="warning" /> {w.cautions["rotating"]}</p> : null}
       <p>{w.interrupt.since(new Date(since), w.ago((now - since) / 1000))}</p>
     </div>
   );

@@ -3,11 +3,13 @@ import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { prose } from "../fmt";
 import { api, ApiError, offline } from "../api";
+import { who } from "../people/session";
 import { Shape } from "../ui/parts";
 import { Band, limitsOf } from "./Band";
 import { HoldKey } from "./HoldKey";
 import { isShade, ShadePanel } from "./Shade";
 import type { BatchDoc, Remedy, RemedyAnswer, RunStep } from "./types";
+import { s } from "./signWords";
 import { w } from "./words";
 
 interface Props {
@@ -60,6 +62,7 @@ export function HoldPoint({ doc, step, unconfirmed, approve }: Props): JSX.Eleme
 function Card({ remedy, approve }: { remedy: Remedy; approve: () => void }): JSX.Element {
   const given = remedy.steps.flatMap((step) => step.items);
   const { expected } = remedy;
+  const dangers = [...new Set(remedy.steps.flatMap((step) => [...step.cautions, ...step.items.flatMap((item) => item.cautions)]))];
   return (
     <article class="remedy" data-remedy={remedy.remedy_id}>
       <h4>{remedy.title}</h4>
@@ -67,10 +70,15 @@ function Card({ remedy, approve }: { remedy: Remedy; approve: () => void }): JSX
       <dl>
         {given.length || remedy.water_l > 0 ? <div class="remedy-give"><dt>{w.hold.give}</dt><dd>{given.length ? given.map((item) => <span key={item.item + item.material_id}><b>{w.mass(item.mass_mg)}</b> {item.name} </span>) : w.hold.nothing}</dd></div> : null}
         <div><dt>{w.hold.minutes}</dt><dd>{Math.ceil(remedy.minutes)} min</dd></div>
-        {remedy.water_l > 0 ? <div><dt>{w.hold.water}</dt><dd>{w.litres(remedy.water_l)}</dd></div> : null}
+        {remedy.water_l >= 0.5 ? <div><dt>{w.hold.water}</dt><dd>{w.litres(remedy.water_l)}</dd></div> : null}
         {expected ? <div><dt>{w.hold.expect}</dt><dd>{w.read(expected.value, expected.unit)}{expected.high > expected.low ? <small> {w.hold.range(expected.low, expected.high)}</small> : null}</dd></div> : null}
       </dl>
-      <p class="remedy-role">{w.hold.mayApprove(remedy.approve_words)}</p>
+      {dangers.length || remedy.cautions.length ? (
+        <ul class="remedy-cautions" aria-label={w.cautionsTitle}>
+          {[...dangers.map((one) => w.cautions[one] ?? one), ...remedy.cautions.map(prose)].map((text) => <li key={text}><Shape kind="warning" /> {text}</li>)}
+        </ul>
+      ) : null}
+      <p class="remedy-role">{w.hold.mayApprove(remedy.approve === "operator" && who.value?.demo === false ? (s.roles["remedy-approve"] ?? "") : remedy.approve_words)}</p>
       <details>
         <summary>{w.hold.steps}{remedy.why.length ? `, ${w.hold.why.toLowerCase()}` : ""}</summary>
         <ol class="remedy-steps">{remedy.steps.map((step) => <li key={step.key}>{w.isTitle(step)}: {w.sentence(step)}</li>)}</ol>

@@ -163,6 +163,8 @@ export interface Remedy {
   expected: { value: number; low: number; high: number; unit: string } | null;
   approve: string;
   approve_words: string;
+  /** Beside those of the products it gives: what is to be minded with this remedy. */
+  cautions: string[];
   steps: RunStep[];
   why: { rule: string; title: string; words: string; working: string; source: string }[];
 }

@@ -1,4 +1,4 @@
-// The texts of the places "Floor" and "Hall".
+// The texts of the place "Floor".
 import { joined, number, shown, trimmed, wallClock, weight } from "../fmt";
 import type { Kept } from "./store";
 import type { Curve, SampleFields } from "./curve";
@@ -25,7 +25,7 @@ function limits({ low, high, unit }: Pick<RunCheck, "low" | "high" | "unit">): s
 }
 const dot = (text: string): string => (text === "" || /[.!?]$/.test(text) ? text : `${text}.`);
 const INTERRUPTS: Record<Interrupt, string> = {
-  machine: "Machine fault", tangle: "Rope tangled or torn", material: "Material not there", check: "Waits for a decision",
+  machine: "Machine fault", tangle: "Rope tangled or torn", material: "Material missing", check: "Waiting for a decision",
   steam: "No steam", water: "No water", power: "No power", person: "Nobody at the machine", other: "Another reason",
 };
 
@@ -114,15 +114,15 @@ export const w = {
   close: "Close",
   back: "Back",
   cancel: "Cancel",
-  loading: "The lot is being fetched",
-  missing: "There is no run of this name.",
+  loading: "Loading the lot",
+  missing: "There is no such run.",
   lot: "Lot",
   swatch: (shade: string) => `Shade ${shade}, for the screen only, not for judging`,
   shade: "Shade",
   machine: "Machine",
   load: "Load",
   state: (state: BatchState) =>
-    ({ idle: "Not begun", running: "Running", paused: "Interrupted", held: "Waits for a decision", complete: "All steps done", released: "Released", stopped: "Stopped", rejected: "Rejected" })[state],
+    ({ idle: "Not begun", running: "Running", paused: "Interrupted", held: "Waiting for a decision", complete: "All steps done", released: "Released", stopped: "Stopped", rejected: "Rejected" })[state],
   operator: (name: string) => `With ${name}`,
 
   step: (key: string, bath: number, name: string) => `Step ${key} · bath ${bath} ${name}`,
@@ -133,10 +133,10 @@ export const w = {
   nextNone: "the lot is done",
   comes: "Then",
   left: "Time left",
-  over: "Over time",
+  over: "Overrun",
   until: (at: Date) => `until ${wallClock(at)}`,
   since: (at: Date) => `since ${wallClock(at)}`,
-  noTime: "Ends when you say so",
+  noTime: "Ends when you press the key",
   takes: (min: number) => `takes ${trimmed(min, 1)} min`,
   span,
   ago,
@@ -144,7 +144,7 @@ export const w = {
   unconfirmedShort: "not yet confirmed",
   endsAt: (at: Date) => `Lot ends ${wallClock(at)}`,
   endsLate: (late: string) => `${late} late`,
-  beside: "Runs beside",
+  beside: "Running alongside",
 
   keys: {
     beginLot: "Begin the lot",
@@ -165,8 +165,8 @@ export const w = {
   weighed: "Weighed",
   notWeighed: "Not weighed yet",
   checkedBy: (name: string) => `checked by ${name}`,
-  weighFirst: "Not everything of this dose is weighed.",
-  besideFirst: "First what runs beside has to end.",
+  weighFirst: "Not everything in this dose has been weighed.",
+  besideFirst: "What is running alongside has to end first.",
   items: "To dose",
   mass: (mg: number) => joined(weight(mg / 1e6)),
   litres,
@@ -186,6 +186,7 @@ export const w = {
     flammable: "Flammable: no flame, no sparks",
     "hot-liquor": "Hot liquor: stand clear",
     pressure: "Under pressure: do not open",
+    rotating: "Moving reel and rope: stop and secure before reaching in",
   } as Record<string, string>,
   cautionsTitle: "Cautions",
 
@@ -193,7 +194,7 @@ export const w = {
     title: "Reading",
     unit: (unit: string) => (unit === "pH" ? "" : unitOf(unit)),
     limits: "Limits",
-    noLimits: "No limits are set; the reading is kept.",
+    noLimits: "No limits are set; the reading is recorded.",
     expected: (text: string) => `The plan expects ${text}.`,
     cooled: "Read on a sample cooled to 25 °C.",
     method: "Method",
@@ -204,20 +205,20 @@ export const w = {
     point: "Decimal point",
     minus: "Change the sign",
     empty: "Type what you read.",
-    impossible: (low: string, high: string) => `Only ${low} to ${high} can be read here. Look at the instrument again.`,
+    impossible: (low: string, high: string) => `Only ${low} to ${high} can be read here. Check the instrument again.`,
     sure: (text: string) => `${text} is outside the limits. Is this what you read?`,
     yes: "Yes, enter it",
     no: "No, type again",
-    good: "It is as it should be",
-    notGood: "It is not",
+    good: "As it should be",
+    notGood: "Not as it should be",
     above: "too high",
     below: "too low",
     inside: "within",
     nothing: "nothing typed yet",
     band: (value: string, limit: string, verdict: string) => `${value}: ${verdict}. Limits: ${limit || "none"}.`,
     temp: "Temperature now",
-    tempHelp: "Read it from the machine. It is kept with the end of this step.",
-    endWith: "End the step with it",
+    tempHelp: "Read it off the machine. It is recorded with the end of this step.",
+    endWith: "End the step with this reading",
   },
 
   hold: {
@@ -228,7 +229,7 @@ export const w = {
     remedies: "What can be done",
     fetching: "Remedies are being worked out",
     noRemedies: "No remedy can be worked out for this reading.",
-    offline: "Remedies are worked out by the server. They come when the line is back; call the technologist meanwhile.",
+    offline: "Remedies are worked out by the server. They come when the connection is back; call the technologist in the meantime.",
     expect: "Expected after it",
     minutes: "Time",
     water: "Water",
@@ -238,7 +239,7 @@ export const w = {
     mayApprove: (role: string) => `To be approved by: ${role}`,
     approve: "Approve this remedy",
     steps: "Its steps",
-    missing: "Not offered:",
+    missing: "Not possible:",
     again: "Read again",
     accept: "Accept as it is",
     stop: "Stop the lot",
@@ -253,7 +254,7 @@ export const w = {
     title: "Shade to standard",
     lead: "Choose the measurement of a cutting of this lot, soaped, dried and conditioned like the standard.",
     stored: "Measured in the laboratory",
-    noneStored: (lot: string) => `The laboratory has no measurement of lot ${lot} yet.`,
+    noneStored: (lot: string) => `The laboratory has not measured lot ${lot} yet.`,
     noStandard: "The standard of this shade was not measured: only a difference can be entered, as a number.",
     curve: "Type or paste a curve",
     number: "Only the difference, as a number",
@@ -270,9 +271,9 @@ export const w = {
         case "part":
           return curve.n < (counts[1] ?? 0) ? `${plural(curve.n, "value", "values")}; next is ${curve.nextNm} nm.` : `${plural(curve.n, "value is", "values are")} too many.`;
         case "wrong":
-          return `“${curve.word.slice(0, 12)}” is no reflectance in per cent.`;
+          return `“${curve.word.slice(0, 12)}” is not a reflectance in per cent.`;
         case "whole":
-          return `${curve.values.length} values: the curve is whole.`;
+          return `${curve.values.length} values: the curve is complete.`;
         case "file":
           return "The file of an instrument: the server reads it.";
       }
@@ -285,7 +286,7 @@ export const w = {
     within: "within the tolerance",
     off: "outside the tolerance",
     screen: "The colours are for the screen, not for judging.",
-    outside: "This screen cannot show these colours as they are.",
+    outside: "This screen cannot show these colours exactly.",
     by: (sample: string, standard: string) => `${sample} against ${standard}.`,
     parts: ({ dl, da, db }: Measured): string => {
       const parts = ([[dl, "lighter", "darker"], [da, "redder", "greener"], [db, "yellower", "bluer"]] as const)
@@ -294,12 +295,12 @@ export const w = {
       return parts.length ? `The sample is ${parts.join(", ")}.` : "No direction stands out.";
     },
     dyes: (dyes: Correction["dyes"]) => `${dyes.map((d) => `${d.name} worked like ${trimmed(d.strength_pct, 0)} %`).join(", ")} of its dose.`,
-    waits: "The sample waits to be measured by the server.",
+    waits: "The sample is waiting to be measured by the server.",
     measured: (sample: string) => `measured ${sample}`,
   },
 
   interrupt: {
-    title: "Why does it wait?",
+    title: "Why is it interrupted?",
     reasons: ["steam", "water", "power", "machine", "tangle", "material", "person", "other"] as Interrupt[],
     word: INTERRUPTS,
     inside: "In this lot",
@@ -309,30 +310,30 @@ export const w = {
     enter: "Interrupt",
   },
 
-  remark: { title: "Remark", label: "What should stay in the record?", enter: "Enter remark", empty: "Write something first." },
-  takeOver: { title: "Take over", lead: "From now on this lot is with you.", enter: "Take over" },
+  remark: { title: "Remark", label: "What should be kept in the record?", enter: "Enter remark", empty: "Write something first." },
+  takeOver: { title: "Take over", lead: "From now on you are looking after this lot.", enter: "Take over" },
   skip: {
     title: "Leave this step out",
-    lead: (what: string) => `“${what}” will not be done. The plan counts on it.`,
+    lead: (what: string) => `“${what}” will not be done, but the plan counts on it.`,
     why: "Why is it left out?",
-    reasons: ["Already done", "Not needed for this lot", "Said by the technologist"],
+    reasons: ["Already done", "Not needed for this lot", "The technologist said so"],
     enter: "Leave it out",
   },
   stop: {
     title: "Stop this lot",
-    lead: (done: string, left: string) => `${done} of this lot are done, ${left} are left. A stopped lot does not go on: quality decides what becomes of it.`,
+    lead: (done: string, left: string) => `${done} of this lot are done, ${left} are left. A stopped lot is not continued: quality decides what becomes of it.`,
     why: "Why is it stopped?",
     reasons: ["Fabric damaged", "Wrong shade, to be stripped", "Machine cannot go on"],
     enter: "Stop the lot",
   },
   other: "Another reason",
-  otherLabel: "Reason in your words",
+  otherLabel: "Reason in your own words",
   pickReason: "Choose a reason first.",
   release: { title: "All steps are done", lead: "Quality releases the lot or rejects it.", enter: "Release", reject: "Reject", why: "Why is it rejected?", reasons: ["Shade", "Stains or creases", "Hand or strength"] },
   over_: { released: "This lot is released.", rejected: "This lot is rejected.", stopped: "This lot was stopped." },
   begin: {
     title: "Ready to begin",
-    lead: (steps: number, hours: string) => `${plural(steps, "step", "steps")}, about ${hours} h. The recipe of this run is frozen: changes of the lot do not reach it.`,
+    lead: (steps: number, hours: string) => `${plural(steps, "step", "steps")}, about ${hours} h. The recipe of this run is fixed: later changes to the lot do not affect it.`,
   },
 
   menu: {
@@ -363,23 +364,23 @@ export const w = {
     waits: (n: number) => `${plural(n, "entry waits", "entries wait")} to be sent`,
     oldest: (age: string) => `the oldest for ${age}`,
     away: "No connection to the server.",
-    goOn: "Go on: everything is kept here and sent when the line is back.",
+    goOn: "Carry on: everything is kept here and sent when the connection is back.",
     asOf: (at: string) => `What is shown is from ${at}.`,
     trouble: (why: string) => `The server cannot take entries now: ${why}`,
-    notDurable: "This browser keeps nothing: do not close the page before all is sent.",
+    notDurable: "This browser cannot store entries: do not close the page until everything has been sent.",
     refused: (n: number) => `${plural(n, "entry was", "entries were")} not accepted`,
     look: "Look at it",
     title: "Not accepted",
-    lead: "The server could not take what was entered here. Later entries of this lot wait until you have decided.",
+    lead: "The server could not accept what was entered here. Later entries for this lot wait until you have decided.",
     entered: (at: Date, lot: string) => `Entered at ${wallClock(at)} on this device, lot ${lot}`,
     says: "The server says",
     again: "Send it again",
     keep: "Keep it as a remark",
     discard: "Discard it",
-    gone: "The lot of this entry is not in this mill any more: there is no record to keep it in.",
+    gone: "The lot of this entry is no longer in this mill: there is no record to keep it in.",
     remove: "Take it off this device",
     discardWhy: "Why is it discarded?",
-    reasons: ["Entered on another tablet already", "Typed by mistake", "Does not hold any more"],
+    reasons: ["Already entered on another tablet", "Typed by mistake", "No longer true"],
     entry,
     remark: (what: string, at: Date, why: string, reason: string) =>
       `Not accepted: ${what}; entered ${at.toISOString().slice(0, 19).replace("T", " ")} UTC on the device.${why ? ` ${dot(why)}` : ""}${reason ? ` ${dot(`Discarded: ${reason}`)}` : ""}`,
@@ -404,7 +405,7 @@ export const w = {
   history: {
     title: "History",
     back: "Back to the step",
-    lead: "What was entered, in the order it was stored. Nothing is ever taken away; a correction stands beside what it corrects.",
+    lead: "What was entered, in the order it was stored. Nothing is ever removed; a correction stands next to what it corrects.",
     columns: { at: "When", what: "What", by: "By" },
     stored: (at: Date) => `stored ${wallClock(at)}`,
     correct: "Correct",
@@ -414,7 +415,7 @@ export const w = {
     is: "What it should be",
     was: "Entered",
     why: "Why is it corrected?",
-    reasons: ["Typed wrongly", "Read wrongly", "Wrong container"],
+    reasons: ["Typing mistake", "Misread", "Wrong container"],
     enter: "Enter the correction",
     none: "Nothing has been entered yet.",
     head: "Seal of the record",
@@ -425,46 +426,5 @@ export const w = {
     waits: "Still on this device",
     right: "Right first time so far",
     notRight: (remedies: number, accepted: number, corrections: number) => [remedies ? plural(remedies, "remedy", "remedies") : "", accepted ? plural(accepted, "reading accepted outside its limits", "readings accepted outside their limits") : "", corrections ? plural(corrections, "correction", "corrections") : ""].filter(Boolean).join(", "),
-  },
-
-  run: {
-    button: "Run this lot",
-    title: (lot: string) => `Run lot ${lot}`,
-    lead: "The plan as it is saved is frozen for this run:",
-    facts: { machine: "Machine", load: "Load", liquor: "Liquor", route: "Route", time: "Time", baths: "Baths and steps", weigh: "To weigh", hold: "Hold points" },
-    route: (id: string, version: number) => `${id}, version ${version}`,
-    baths: (baths: number, steps: number) => `${plural(baths, "bath", "baths")}, ${plural(steps, "step", "steps")}`,
-    weigh: (n: number) => plural(n, "product", "products"),
-    after: "Later changes of the lot, its route, its recipe or its water do not reach the run. Nothing starts at the machine: the operator begins the first step on the floor screen.",
-    dirty: "There are changes that are not saved: they are not in it. Save or discard them first.",
-    stops: "This plan has a stop: it cannot be run like this.",
-    enter: "Freeze and go to the floor",
-    open: "A run of this lot is open.",
-    goTo: "Go to it",
-    taken: (machine: string, lot: string) => `${machine} is taken by lot ${lot}.`,
-  },
-
-  hallPage: {
-    title: "Hall",
-    lead: "Every machine; what is late or waits stands first.",
-    count: (running: number, all: number) => `${running} of ${plural(all, "machine", "machines")} taken`,
-    columns: { machine: "Machine", lot: "Lot", step: "Step", progress: "Progress", end: "Ends" },
-    free: "Free",
-    next: (lot: string) => `next: ${lot}`,
-    unloaded: "unloaded, behind the dryer",
-    planned: (at: string) => `planned ${at}`,
-    onTime: "on time",
-    late: (min: string) => `${min} late`,
-    early: (min: string) => `${min} early`,
-    empty: "The mill has no machines yet.",
-    asOf: (at: string) => `As of ${at}`,
-    progress: (pct: string) => `${pct} % of its time`,
-    kg: (kg: string) => `${kg} kg`,
-    open: (lot: string, machine: string) => `Lot ${lot} on ${machine}`,
-    record: {
-      checking: (pct: string) => `The record is being checked, ${pct} % so far.`,
-      broken: (seq: number, batch: string | null, words: string) => `Nothing more is entered: ${batch ? `event ${seq} of ${batch}, ` : ""}${words}.`,
-      failed: (words: string) => `The record could not be checked: ${words}.`,
-    },
   },
 };

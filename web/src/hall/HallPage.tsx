@@ -5,13 +5,12 @@ import { useEffect } from "preact/hooks";
 import { api, offline } from "../api";
 import { noteServerTime, nowMs, tick } from "../floor/clock";
 import type { BrokenBatch, HallBatch, HallDoc, HallMachine, RecordSeen } from "../floor/types";
-import { w as all } from "../floor/words";
+import { hallPage as w } from "./words";
 import { clock as hours, number, wallClock } from "../fmt";
 import { href } from "../place";
 import { Empty, Failure, Loading, Shape, Swatch } from "../ui/parts";
 import "./hall.css";
 
-const w = all.hallPage;
 const POLL_MS = 3000;
 const POLL_HIDDEN_MS = 20_000;
 /** Of fewer minutes nobody speaks. */

@@ -8,12 +8,15 @@ import { href } from "../place";
 import { told as toldAt } from "../ui/Field";
 import { Shape } from "../ui/parts";
 import { words } from "../words";
-import { acting, bench, moveDip, pickRecipe, shade, told } from "./bench";
+import { may } from "../people/session";
+import { acting, bench, measureDip, moveDip, pickRecipe, shade, told } from "./bench";
+import { FILE_MAX_BYTES } from "./state";
 import { dose } from "./RecipesTab";
 import { takeRound } from "./dispensing";
 import type { BenchShade, Dip } from "./types";
 import { w } from "./words";
 
+const isDecision = (state: string): boolean => state === "approved" || state === "rejected";
 /** Who decides: kept from one decision to the next. */
 const who = signal("");
 
@@ -22,7 +25,7 @@ export function DipsTab(): JSX.Element | null {
   const id = useId();
   if (!one) return null;
   const rounds = [...new Set(one.dips.map((d) => d.round))].sort((a, b) => b - a);
-  const decides = one.dips.some((d) => d.may.some((state) => state === "approved" || state === "rejected"));
+  const decides = may("lab-approve") && one.dips.some((d) => d.may.some(isDecision));
   return (
     <section class="lab-dips-tab">
       <RecipeNow of={one} />
@@ -86,14 +89,14 @@ function DipItem({ of, dip }: { of: BenchShade; dip: Dip }): JSX.Element {
   const also = useId();
   const wants = signalOf(dip.dip_id);
   const isRecipe = dip.recipe === of.recipe;
-  const needsWho = (state: string): boolean => state === "approved" || state === "rejected";
+  const mine = dip.may.filter((state) => may(isDecision(state) ? "lab-approve" : "lab-enter"));
   const move = (state: string): void => {
-    if (needsWho(state) && !who.peek().trim()) {
+    if (isDecision(state) && !who.peek().trim()) {
       told.value = { at: dip.dip_id, error: new Error(w.whoFirst), words: "" };
       return;
     }
     const picks = state === "approved" && wants.peek();
-    void moveDip(dip, state, needsWho(state) ? who.peek().trim() : "", picks, (lots) => `${w.stateDone[state] ?? ""}${picks ? ` ${w.picked(lots)}` : ""}`);
+    void moveDip(dip, state, isDecision(state) ? who.peek().trim() : "", picks, (lots) => `${w.stateDone[state] ?? ""}${picks ? ` ${w.picked(lots)}` : ""}`);
   };
   return (
     <li class="lab-dip-item">
@@ -104,13 +107,43 @@ function DipItem({ of, dip }: { of: BenchShade; dip: Dip }): JSX.Element {
       <p class="lab-card-dyes">{doseWords(dip.dyes)}</p>
       {dip.difference === null ? null : <p><Shape kind={dip.within ? "ok" : "stop"} /> {w.fromStandard(number(dip.difference, 2))}: {dip.within ? w.within : w.outside}<span class="lab-caption">{w.dipCaption}</span></p>}
       {dip.decided_by || dip.remark ? <p class="muted">{[dip.decided_by ? w.decidedBy(dip.decided_by, dip.decided ?? "") : "", dip.remark].filter(Boolean).join(". ")}</p> : null}
-      {dip.may.includes("approved") ? <label class="lab-also-recipe" for={also}><input id={also} type="checkbox" checked={wants.value} onChange={(event) => (wants.value = event.currentTarget.checked)} /> {w.alsoRecipe}</label> : null}
+      {mine.includes("approved") ? <label class="lab-also-recipe" for={also}><input id={also} type="checkbox" checked={wants.value} onChange={(event) => (wants.value = event.currentTarget.checked)} /> {w.alsoRecipe}</label> : null}
       <div class="lab-dip-acts no-print">
-        {dip.may.map((state) => <button key={state} type="button" class={state === "approved" ? "button button-strong" : "button"} disabled={acting.value} onClick={() => move(state)}>{w.stateActs[state] ?? state}<span class="visually-hidden"> {dip.dip_id}</span></button>)}
-        {isRecipe ? <span class="lab-done"><Shape kind="ok" /> {w.isRecipe}</span> : dip.state === "approved" ? <button type="button" class="button" disabled={acting.value} onClick={() => void pickRecipe(dip.dip_id, dip.recipe, w.picked)}>{w.pickRecipe}<span class="visually-hidden">: {dip.dip_id}</span></button> : null}
+        {mine.map((state) => <button key={state} type="button" class={state === "approved" ? "button button-strong" : "button"} disabled={acting.value} onClick={() => move(state)}>{w.stateActs[state] ?? state}<span class="visually-hidden"> {dip.dip_id}</span></button>)}
+        {isRecipe ? <span class="lab-done"><Shape kind="ok" /> {w.isRecipe}</span> : dip.state === "approved" && may("lab-approve") ? <button type="button" class="button" disabled={acting.value} onClick={() => void pickRecipe(dip.dip_id, dip.recipe, w.picked)}>{w.pickRecipe}<span class="visually-hidden">: {dip.dip_id}</span></button> : null}
       </div>
+      {mine.length < dip.may.length ? <p class="muted"><Shape kind="note" /> {w.noApprove}</p> : null}
+      {!dip.sample_id && dip.state !== "rejected" && may("lab-enter") ? <Measure dip={dip} /> : null}
       <Outcome at={dip.dip_id} />
     </li>
+  );
+}
+
+/** A dip that was dyed and measured: its file goes to the mill with it. */
+function Measure({ dip }: { dip: Dip }): JSX.Element {
+  const id = useId();
+  const take = async (form: HTMLFormElement): Promise<void> => {
+    const data = new FormData(form);
+    const file = data.get("file");
+    if (!(file instanceof File) || file.size === 0) {
+      told.value = { at: dip.dip_id, error: new Error(w.measureFirst), words: "" };
+      return;
+    }
+    if (file.size > FILE_MAX_BYTES) {
+      told.value = { at: dip.dip_id, error: new Error(w.tooLarge(file.name)), words: "" };
+      return;
+    }
+    await measureDip(dip, { name: file.name, text: await file.text() }, String(data.get("sample") ?? "").trim(), w.measureDone);
+  };
+  return (
+    <details class="lab-measure no-print">
+      <summary>{w.measure}<span class="visually-hidden">: {dip.dip_id}</span></summary>
+      <form noValidate onSubmit={(event) => { event.preventDefault(); void take(event.currentTarget); }}>
+        <div class="field"><label for={`${id}-f`}>{w.measureFile}</label><input class="input" id={`${id}-f`} name="file" type="file" /></div>
+        <div class="field"><label for={`${id}-s`}>{w.measureSample}</label><input class="input" id={`${id}-s`} name="sample" type="text" autocomplete="off" defaultValue={dip.dip_id} /></div>
+        <button class="button" type="submit" disabled={acting.value}>{w.measureTake}</button>
+      </form>
+    </details>
   );
 }
 

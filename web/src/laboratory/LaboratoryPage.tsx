@@ -71,7 +71,7 @@ function Tab({ tab }: { tab: LabTab }): JSX.Element {
 function Tabs({ tab }: { tab: LabTab }): JSX.Element {
   return (
     <nav class="lab-tabs" aria-label={w.tabsLabel}>
-      {TABS.filter((one) => (from.value ? one !== "verdict" : one !== "dips")).map((one) => <a key={one} href={href(one === "recipes" ? ["laboratory"] : ["laboratory", one])} {...(one === tab ? { "aria-current": "page" as const } : {})}>{w.tabs[one]}</a>)}
+      {TABS.filter((one) => from.value !== null || one !== "dips").map((one) => <a key={one} href={href(one === "recipes" ? ["laboratory"] : ["laboratory", one])} {...(one === tab ? { "aria-current": "page" as const } : {})}>{w.tabs[one]}</a>)}
     </nav>
   );
 }

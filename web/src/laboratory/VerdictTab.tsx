@@ -27,6 +27,12 @@ export function VerdictTab(): JSX.Element {
   const wrong = limitNumbers() === null ? w.tolerancesHint : own ? told(own) : null;
   const all = samples.value.filter((s) => s.kind !== "cloth" && s.swatch);
   const answer = judging.answer.value;
+  useEffect(() => {
+    if (judgedSample.peek() && !all.some((s) => s.name === judgedSample.peek())) {
+      judgedSample.value = ""; // of other files, or of another shade
+      judging.clear();
+    }
+  }, [samples.value]);
   return (
     <section class="lab-correct lab-judge">
       <p class="section-lead">{w.verdictLead}</p>

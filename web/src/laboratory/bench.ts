@@ -3,7 +3,7 @@
 import { batch, computed, signal } from "@preact/signals";
 import { ApiError, lab } from "../api";
 import { takeFrom } from "./state";
-import type { Bench, BenchShade, Dip } from "./types";
+import type { Bench, BenchShade, Dip, LabFile } from "./types";
 
 export const bench = signal<Bench | null>(null);
 export const benchError = signal<Error | null>(null);
@@ -69,6 +69,13 @@ export const NEW_DIP = "new dip";
 export const PICK = "pick";
 export function newDip(recipe: string, words: (dip: string) => string): Promise<boolean> {
   return act(NEW_DIP, async () => words((await lab.newDip({ shade_id: shadeId.peek(), substrate: substrate.peek(), recipe })).dip.dip_id));
+}
+/** What was measured of a dip, out of a file: `sample` is its name there. */
+export function measureDip(dip: Dip, file: LabFile, sample: string, words: string): Promise<boolean> {
+  return act(dip.dip_id, async () => {
+    await lab.addSamples({ file, as: [{ sample, kind: "dip", dip_id: dip.dip_id }] });
+    return words;
+  });
 }
 export function moveDip(dip: Dip, state: string, by: string, recipeOfShade: boolean, words: (lots: string[]) => string): Promise<boolean> {
   const one = shade.peek();

@@ -2,7 +2,7 @@
 import { computed, signal } from "@preact/signals";
 import { parse } from "../fmt";
 
-export const LIGHTS_MOST = 4;
+export const LIGHTS_MOST = 8;
 /** The first decides; the others are looked at. */
 export const lights = signal<string[]>(["D65", "A", "F11"]);
 export const observer = signal("10");

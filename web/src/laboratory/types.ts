@@ -208,7 +208,7 @@ export interface BenchShade {
 }
 export interface Bench {
   substrates: { substrate: string; cloth: string | null; rungs: number; dyes: { dye_id: string; name: string; dye_class: string; swatch: string; most_pct_owf: number }[] }[];
-  samples: { sample_id: string; kind: string; name: string; substrate: string; shade_id: string; colour: Colour | null }[];
+  samples: { sample_id: string; kind: string; name: string; substrate: string; shade_id: string; specular: string; colour: Colour | null }[];
   shades: BenchShade[];
 }
 /** Samples of the mill in place of files. */

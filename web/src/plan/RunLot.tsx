@@ -2,7 +2,8 @@
 import type { JSX } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { api } from "../api";
-import { w as all } from "../floor/words";
+import { w as floor } from "../floor/words";
+import { run as w } from "./runWords";
 import type { HallDoc } from "../floor/types";
 import { clock as hours, joined, shown } from "../fmt";
 import { may } from "../people/session";
@@ -10,8 +11,6 @@ import { href } from "../place";
 import type { Plan } from "../types";
 import { Failure, Shape } from "../ui/parts";
 import "./run-lot.css";
-
-const w = all.run;
 
 export function RunLot({ plan, dirty }: { plan: Plan; dirty: boolean }): JSX.Element {
   const [open, setOpen] = useState(false);
@@ -59,7 +58,7 @@ function Confirm({ plan, dirty, close }: { plan: Plan; dirty: boolean; close: ()
         </>
       )}
       <div class="run-lot-keys">
-        <button type="button" class="button" onClick={close}>{all.cancel}</button>
+        <button type="button" class="button" onClick={close}>{floor.cancel}</button>
         {open ? null : <button type="button" class="button button-strong" disabled={busy || stops || dirty || taken !== undefined} onClick={freeze}>{w.enter}</button>}
       </div>
     </dialog>

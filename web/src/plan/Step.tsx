@@ -1,7 +1,7 @@
 // One step as it is to be done: when, what, how much.
 import { useComputed, type Signal } from "@preact/signals";
 import type { ComponentChildren, JSX } from "preact";
-import { number, trimmed } from "../fmt";
+import { number, shown, trimmed } from "../fmt";
 import type { PlanBath, PlanItem, PlanStep, Selected } from "../types";
 import { Num } from "../ui/Num";
 import { words } from "../words";
@@ -73,7 +73,7 @@ function Detail({ step, was }: { step: PlanStep; was: PlanStep | undefined }): J
   if (step.kind === "dose") parts.push(...dose(step, was));
   if (step.check) {
     const { low, high, unit, words: name } = step.check;
-    parts.push(<><span class="step-limits">{name}</span> {w.checkLimits(low === null ? null : trimmed(low, 2), high === null ? null : trimmed(high, 2), unit === "pH" ? "" : unit)}</>);
+    parts.push(<><span class="step-limits">{name}</span> {w.checkLimits(low === null ? null : trimmed(low, 2), high === null ? null : trimmed(high, 2), unit === "pH" ? "" : shown(0, unit, "").unit)}</>);
     const { expected, cooled } = step.check;
     if (expected) parts.push(<>{w.expected} <Num q={expected} />{cooled ? ` (${w.cooled})` : ""}</>);
   }

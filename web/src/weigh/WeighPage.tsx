@@ -6,6 +6,7 @@ import { ApiError, api } from "../api";
 import { nowMs, tick } from "../floor/clock";
 import "../floor/device";
 import { Waiting } from "../floor/Waiting";
+import "../floor/keys.css";
 import "../floor/floor.css";
 import "../floor/ask.css";
 import { Key } from "../floor/HoldKey";
