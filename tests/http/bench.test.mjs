@@ -242,3 +242,10 @@ test("the recipe of a shade: replaced whole, by who has seen it, and not under a
   assert.deepEqual(done.json.dyes.map((d) => [d.dye_id, d.depth_pct_owf]), [["RG-1", 0.0893], ["RR-1", 0.0348], ["RB-1", 0.0838]]);
   assert.equal((await shade("S-212")).recipe, "RG-1=0.0893,RR-1=0.0348,RB-1=0.0838");
 });
+
+test("behind Z the dips of a round are AA, AB", async (t) => {
+  const s = await serve(t);
+  const ids = [];
+  for (let i = 0; i < 28; i++) ids.push((await s.post("/api/laboratory/dips", { shade_id: "S-211", substrate: "J18-ISO60", recipe: "RB-1=1", round: 9 })).json?.dip?.dip_id);
+  assert.deepEqual([ids[0], ids[25], ids[26], ids[27]], ["S-211.9A", "S-211.9Z", "S-211.9AA", "S-211.9AB"]);
+});

@@ -91,7 +91,7 @@ const OUTCOME = { what: /^(width|gsm|length-shrinkage|width-shrinkage|spirality)
 const PASS = { kind: "string", words: "string", note: "string", finisher_id: or_null("string"), finisher: or_null("string"), shapes: "boolean",
   set: { width_cm: maybe, layflat_cm: maybe, overfeed_pct: maybe, length_loss_pct: maybe, temp_c: maybe, dwell_s: maybe, speed_m_per_min: maybe },
   behind: { ...quantities("width_cm", "courses_per_cm", "wales_per_cm", "wet_gsm", "conditioned_gsm", "moisture_pct", "length_m"), layflat_cm: maybe },
-  read: or_null({ lies_cm: "number", courses_per_cm: "number", moisture_pct: "number", wet_gsm: or_null("number"), weighed_off_pct: maybe }),
+  check: or_null(CHECK), read: or_null({ lies_cm: "number", courses_per_cm: "number", moisture_pct: "number", wet_gsm: or_null("number"), weighed_off_pct: maybe }),
   minutes: maybe, power_kwh: maybe, evaporated_kg: maybe, heat_mj: maybe };
 export const FINISH = { met: "boolean", tube: "boolean", ...quantities("needles", "finished_kg", "minutes", "power_kwh", "evaporated_kg", "heat_mj"),
   relaxed: { from: /^(samples|alike|table)$/, from_words: /./, samples: count, ...quantities("courses_per_cm", "wales_per_cm", "gsm", "width_cm") },
