@@ -1,7 +1,7 @@
 // Every command that help and the documents show is one that runs, in a demo mill.
 import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
-import { copyFileSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
+import { copyFileSync, readFileSync, readdirSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { test } from "node:test";
 import { demo, madder, program, scratch } from "./madder.mjs";
@@ -76,7 +76,7 @@ for (const page of ["README.md", "docs/tour.md"]) {
 }
 
 test("what docs/tour.md calls a page or a key is called so on the screen", () => {
-  const words = ["words.ts", "floor/words.ts", "dyeing/words.ts"].map((f) => read(`web/src/${f}`)).join("\n");
+  const words = readdirSync(join(root, "web/src"), { recursive: true }).filter((f) => /\.tsx?$/.test(f)).map((f) => read(`web/src/${f}`)).join("\n");
   const names = [...new Set([...read("docs/tour.md").matchAll(/(?<![\w*])\*([A-Z][^*\n]+)\*/g)].map((m) => m[1]))];
   assert.ok(names.length >= 6, names.join());
   for (const name of names) assert.ok(words.includes(`"${name}"`), name);
