@@ -1,10 +1,9 @@
 #define _XOPEN_SOURCE 700
-#include "shorten_kit.h"
+#include "shorten_search_kit.h"
 
 #include <math.h>
 
 #include "core/exhaust/mdr_rope_mark.h"
-#include "core/exhaust/mdr_shorten_parts.h"
 
 static mdr_arena *arena;
 static mdr_dye_programme *base;
@@ -349,35 +348,19 @@ static void nothing_that_counts_is_left_out(void **state)
     assert_true(mdr_rope_spared_min(trails) > 1000.0);
 }
 
-static int move_of(const mdr_shorten_search *s, int step, mdr_move_kind kind)
-{
-    for (int i = 0; i < s->moves.n; i++) {
-        if (s->moves.move[i].step == step && s->moves.move[i].kind == kind) {
-            return i;
-        }
-    }
-    fail_msg("step %d has no such move", step);
-    return 0;
-}
-
 /* D: salt that is in sooner or otherwise makes the same dyeing, begun sooner: it is not simulated again. What runs
  * beside may make it another one. */
 static void before_the_dye_nothing_is_tried_twice(void **state)
 {
     (void)state;
-    mdr_shorten_search s = {.in = &usual_in, .arena = arena};
-    s.tried = MDR_NEW(arena, mdr_dye_programme);
-    s.known = MDR_NEW_N(arena, mdr_shorten_known, MDR_SHORTEN_KNOWN);
-    mdr_moves_of(&usual_in, &s.moves);
-    mdr_shorten_matters(&s);
-    assert_int_equal(mdr_shorten_trails(&usual_in, arena, &s.trails, NULL), MDR_OK);
+    mdr_shorten_search s = kit_search(&usual_in, arena);
     mdr_dye_detail first, again, direct;
     assert_true(mdr_shorten_try(&s, s.moves.base, &first));
     double x[MDR_MOVES_MAX];
     memcpy(x, s.moves.base, sizeof x);
-    x[move_of(&s, 0, MDR_MOVE_MINUTES)] = log(15.0); /* of 20 */
-    x[move_of(&s, 1, MDR_MOVE_MINUTES)] = log(13.0); /* of 10 */
-    x[move_of(&s, 0, MDR_MOVE_CURVE)] = log(2.0);
+    x[kit_move_of(&s, 0, MDR_MOVE_MINUTES)] = log(15.0); /* of 20 */
+    x[kit_move_of(&s, 1, MDR_MOVE_MINUTES)] = log(13.0); /* of 10 */
+    x[kit_move_of(&s, 0, MDR_MOVE_CURVE)] = log(2.0);
     assert_true(mdr_shorten_try(&s, x, &again));
     assert_int_equal(s.runs, 1);
     mdr_dye_programme *p = MDR_NEW(arena, mdr_dye_programme);
@@ -399,7 +382,7 @@ static void before_the_dye_nothing_is_tried_twice(void **state)
         CHECK_NEAR(again.strike_of_step[i], direct.strike_of_step[i], 1e-9, "O: simulated");
         CHECK_NEAR(again.turns_short[i], direct.turns_short[i], 1e-9, "O: counted");
     }
-    x[move_of(&s, 2, MDR_MOVE_MINUTES)] = log(29.0); /* the dye itself */
+    x[kit_move_of(&s, 2, MDR_MOVE_MINUTES)] = log(29.0); /* the dye itself */
     assert_true(mdr_shorten_try(&s, x, &again));
     assert_int_equal(s.runs, 2);
     mdr_dye_programme *beside = MDR_NEW(arena, mdr_dye_programme);
@@ -409,7 +392,7 @@ static void before_the_dye_nothing_is_tried_twice(void **state)
     in.base = beside;
     s.in = &in;
     mdr_shorten_matters(&s);
-    assert_true(s.matters[move_of(&s, 1, MDR_MOVE_MINUTES)]);
+    assert_true(s.matters[kit_move_of(&s, 1, MDR_MOVE_MINUTES)]);
 }
 
 /* The rope of the search where the zone is wide: fewer slices and stations, as near. */

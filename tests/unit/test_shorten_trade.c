@@ -1,35 +1,10 @@
-#include "shorten_kit.h"
+#include "shorten_search_kit.h"
 
 #include <math.h>
-
-#include "core/exhaust/mdr_shorten_parts.h"
 
 static mdr_arena *arena;
 static mdr_dye_programme *base;
 static mdr_shorten_in usual_in;
-
-/* Wide limits; each test draws in the one it is about. */
-static mdr_shorten_search search(const mdr_shorten_in *in)
-{
-    mdr_shorten_search s = {.in = in, .arena = arena, .aim = {100.0, 9.0, 9.0, 9.0, 1.0}};
-    s.tried = MDR_NEW(arena, mdr_dye_programme);
-    s.known = MDR_NEW_N(arena, mdr_shorten_known, MDR_SHORTEN_KNOWN);
-    mdr_moves_of(in, &s.moves);
-    mdr_shorten_matters(&s);
-    assert_int_equal(mdr_shorten_trails(in, arena, &s.trails, NULL), MDR_OK);
-    return s;
-}
-
-static int minutes_of(const mdr_shorten_search *s, int step)
-{
-    for (int i = 0; i < s->moves.n; i++) {
-        if (s->moves.move[i].step == step && s->moves.move[i].kind == MDR_MOVE_MINUTES) {
-            return i;
-        }
-    }
-    fail_msg("step %d has no minutes", step);
-    return 0;
-}
 
 /* What is fixed at x is the least that is asked for: no step that fixes can give a minute by itself. */
 static void hold_what_is_fixed(mdr_shorten_search *s, const double *x, mdr_dye_detail *d)
@@ -45,15 +20,12 @@ static void hold_what_is_fixed(mdr_shorten_search *s, const double *x, mdr_dye_d
 static void a_dose_gives_a_wait_takes(void **state)
 {
     (void)state;
-    mdr_shorten_in in = usual_in;
-    for (int i = 0; i < base->n_steps; i++) {
-        in.keep[i] = i != 4 && i != 5;
-    }
-    in.keep_speed = true;
-    mdr_shorten_search s = search(&in);
+    const mdr_shorten_in in = kit_only(&usual_in, 4, 5);
+    mdr_shorten_search s = kit_search(&in, arena);
     double x[MDR_MOVES_MAX], before[MDR_MOVES_MAX];
     memcpy(x, s.moves.base, sizeof x);
-    const int dose = minutes_of(&s, 4), wait = minutes_of(&s, 5);
+    const int dose = kit_move_of(&s, 4, MDR_MOVE_MINUTES),
+              wait = kit_move_of(&s, 5, MDR_MOVE_MINUTES);
     x[dose] = log(70.0);
     x[wait] = log(40.0);
     memcpy(before, x, sizeof before);
@@ -80,12 +52,8 @@ static void a_dose_gives_a_wait_takes(void **state)
 static void alone_nothing_is_traded(void **state)
 {
     (void)state;
-    mdr_shorten_in in = usual_in;
-    for (int i = 0; i < base->n_steps; i++) {
-        in.keep[i] = i != 5;
-    }
-    in.keep_speed = true;
-    mdr_shorten_search s = search(&in);
+    const mdr_shorten_in in = kit_only(&usual_in, 5, 5);
+    mdr_shorten_search s = kit_search(&in, arena);
     double x[MDR_MOVES_MAX];
     mdr_dye_detail d;
     memcpy(x, s.moves.base, sizeof x);
@@ -106,7 +74,7 @@ static void a_trade_is_stopped(void **state)
     int left = 3;
     mdr_shorten_in in = usual_in;
     in.go_on = (mdr_go_on){no_more, &left};
-    mdr_shorten_search s = search(&in);
+    mdr_shorten_search s = kit_search(&in, arena);
     double x[MDR_MOVES_MAX];
     memcpy(x, s.moves.base, sizeof x);
     assert_int_equal(mdr_shorten_trade(&s, x), MDR_OK);
