@@ -304,7 +304,7 @@ static void refused(void **state)
     shade.lights = 0;
     mdr_err err = {0};
     mdr_correct c;
-    shade.lights = 5;
+    shade.lights = MDR_LIGHTS_MAX + 1;
     assert_int_equal(mdr_correct_bath(&in, arena, &c, &err), MDR_E_ARG);
     assert_string_equal(err.place, "lights");
     in = ask(strength, 1);
