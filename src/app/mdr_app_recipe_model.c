@@ -28,7 +28,7 @@ static const char *fault_words(mdr_rung_fault f)
 {
     static const char *const WORDS[MDR_RUNG_FAULT_COUNT] = {
         [MDR_RUNG_GOOD] = "fits",
-        [MDR_RUNG_WRONG_DOSE] = "holds another dose",
+        [MDR_RUNG_WRONG_DOSE] = "has another dose",
         [MDR_RUNG_NOISY] = "noisy reading",
         [MDR_RUNG_ODD] = "another shade",
         [MDR_RUNG_UNSURE] = "does not fit, cannot tell",

@@ -5,7 +5,7 @@
  * Layer: core/recipe (pure). Methods: docs/methods/recipe-model.md#leave-one-out
  *
  * A sample may be wrong in two ways that look alike in a colour difference and not in a curve: it
- * holds another dose than its label says (the whole curve fits at another depth), or its curve is
+ * has another dose than its label says (the whole curve fits at another depth), or its curve is
  * no curve of this dye (it fits at no depth).
  *
  * Symbols: depth % owf; CMC the colour difference CMC(2:1), measured sample as the standard.
