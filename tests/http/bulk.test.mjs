@@ -123,7 +123,7 @@ test("a lot taught it; it is offered, chosen, planned, printed, and not learned 
   const after = await plan(NEXT);
   near(after.headline.depth_pct_owf.value, deeper(1.15) + deeper(0.12) + deeper(0.09), 1e-9, "D");
   const note = after.warnings.find((w) => w.id === "bulk");
-  assert.match(note.text, new RegExp(`lots of ${NEXT_MACHINE} taught.*RB-1 × ${other.multiply}, RV-1 × ${other.multiply}`));
+  assert.match(note.text, new RegExp(`factors of ${NEXT_MACHINE} that somebody chose: RB-1 × ${other.multiply}, RV-1 × ${other.multiply}`));
   assert.ok(!after.warnings.some((w) => w.id === "bulk-machine"));
   const why = (await s.get(`/api/lots/${NEXT}/why?figure=recipe.RB-1.bulk_depth_pct_owf`)).json;
   assert.ok(JSON.stringify(why).includes("bulk-depth"), JSON.stringify(why).slice(0, 300));
