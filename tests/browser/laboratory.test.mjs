@@ -529,6 +529,6 @@ test("laboratory to bulk: offered for a machine beside the recipe, follows the d
   assert.equal(now.bulk.machine_id, "W1");
   assert.deepEqual(now.bulk.dyes.filter((d) => d.multiply !== 1).map((d) => `${d.dye_id} ${d.multiply.toFixed(3)}`), known.map((r) => `${r[0]} ${r[2]}`));
   await tab(page, "Dips");
-  assert.match(await page.innerText(".lab-recipe-now"), /Laboratory to bulk of W1 is in the depths: .* × 1\.0/);
+  assert.match(await page.innerText(".lab-recipe-now"), /The depths include the laboratory-to-bulk factors of W1: .* × 1\.0/);
   assert.deepEqual(page.faults, []);
 });
