@@ -54,8 +54,10 @@ static const char *number_of(const mdr_bench *bench, const char *shade_id, int r
     enum { LETTERS = 26 };
     const char *id = NULL;
     for (int k = 0; k < LETTERS * (LETTERS + 1); k++) {
-        const char first[] = {k < LETTERS ? '\0' : (char)('A' + k / LETTERS - 1), '\0'};
-        id = mdr_arena_printf(arena, "%s.%d%s%c", shade_id, round, first, 'A' + k % LETTERS);
+        const int last = 'A' + k % LETTERS;
+        id = k < LETTERS ? mdr_arena_printf(arena, "%s.%d%c", shade_id, round, last)
+                         : mdr_arena_printf(arena, "%s.%d%c%c", shade_id, round,
+                                            'A' + k / LETTERS - 1, last);
         if (id == NULL || mdr_bench_dip_of(bench, id) == NULL) {
             break;
         }

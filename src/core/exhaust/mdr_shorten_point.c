@@ -147,6 +147,16 @@ static bool hopeless(mdr_shorten_search *s, const mdr_shorten_wish *w, const dou
     return false;
 }
 
+/* One round; the last is judged in any case. */
+static mdr_code tighten_once(mdr_shorten_search *s, const mdr_shorten_wish *w, int runs, int round,
+                             double *x, mdr_shorten_point *point, bool *found)
+{
+    const bool again = round > 0 && !w->of_base;
+    MDR_TRY(attempt(s, runs, again, x, point->why));
+    return round == TIGHTEN_ROUNDS || !hopeless(s, w, x) ? judge_there(s, w, x, point, found)
+                                                         : s->rc;
+}
+
 /* Round after round under limits that are drawn in. */
 static mdr_code tighten(mdr_shorten_search *s, const mdr_shorten_wish *w, int runs_max, double *x,
                         mdr_shorten_point *point, bool *found)
@@ -155,11 +165,7 @@ static mdr_code tighten(mdr_shorten_search *s, const mdr_shorten_wish *w, int ru
     for (int round = 0; round <= TIGHTEN_ROUNDS && !*found && !s->stopped; round++) {
         const mdr_shorten_target aim = s->aim;
         const double before = passed_by;
-        MDR_TRY(attempt(s, round == 0 ? runs_max : runs_max / 3, round > 0 && !w->of_base, x,
-                        point->why));
-        if (round == TIGHTEN_ROUNDS || !hopeless(s, w, x)) {
-            MDR_TRY(judge_there(s, w, x, point, found));
-        }
+        MDR_TRY(tighten_once(s, w, round == 0 ? runs_max : runs_max / 3, round, x, point, found));
         passed_by = mdr_shorten_passed_by(s, x);
         /* the same once more would come to the same */
         if (round > 0 && same_aim(&aim, &s->aim) && passed_by > NEARER * before) {
@@ -171,19 +177,24 @@ static mdr_code tighten(mdr_shorten_search *s, const mdr_shorten_wish *w, int ru
 
 /* -- let out -- */
 
+static mdr_code take_off_and_trade(mdr_shorten_search *s, double *x, mdr_shorten_reason *why)
+{
+    MDR_TRY(mdr_shorten_whittle(s, x, why));
+    MDR_TRY(mdr_shorten_trade(s, x));
+    return mdr_shorten_whittle(s, x, why);
+}
+
 /* What the wider limits let go: more where it is the point that is asked for. */
 static mdr_code take_off(mdr_shorten_search *s, const mdr_shorten_wish *w, int runs_max, double *x,
                          mdr_shorten_reason *why)
 {
-    if (!w->of_base && w->factor == 1.0) {
+    if (w->of_base) {
+        return take_off_and_trade(s, x, why);
+    }
+    if (w->factor == 1.0) {
         MDR_TRY(look_anew(s, runs_max, x));
     }
-    MDR_TRY(mdr_shorten_whittle(s, x, why));
-    if (w->of_base) {
-        MDR_TRY(mdr_shorten_trade(s, x));
-        MDR_TRY(mdr_shorten_whittle(s, x, why));
-    }
-    return s->rc;
+    return mdr_shorten_whittle(s, x, why);
 }
 
 /* The limits may have been drawn in too far: they are let out to where the judged point comes to its own, and the
