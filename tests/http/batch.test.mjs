@@ -1,5 +1,6 @@
 // A lot that is run: frozen, entered step by step, read again, and never twice.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { test } from "node:test";
 import { entryId, Floor } from "./batch_kit.mjs";
@@ -201,8 +202,14 @@ test("what was run teaches: right first time, and why not", async (t) => {
   const report = (await s.get("/api/batches/L26-0105.1/report")).json;
   assert.deepEqual(report.summary.not_first.map((n) => n.id), ["accepted"]);
   assert.equal((await s.get("/api/batches/L26-0101.1/report")).json.summary.right_first, true);
-  const pdf = await s.get("/api/batches/L26-0105.1/report.pdf");
+  const pdf = await fetch(`${s.base}/api/batches/L26-0105.1/report.pdf`);
   assert.equal(pdf.headers.get("content-type"), "application/pdf");
+  const pages = execFileSync("pdftotext", ["-layout", "-", "-"], { input: Buffer.from(await pdf.arrayBuffer()) }).toString().split("\f").map((p) => p.replace(/\s+/g, " "));
+  const read = report.readings.map((r) => r.check);
+  assert.ok(read.includes("peroxide") && read.includes("ph"));
+  for (const said of [/Residual peroxide [\d.]+ mg\/L at most 5 mg\/L/, /pH of the bath [\d.]+ \d+\.\d to \d+\.\d/, /Absorbency, drop test 5 ?s at most 5 s/, /interrupted 0 min/]) assert.match(pages[0], said, "the words and units of the card");
+  assert.match(pages[0], /Weighed step material/, "no table waits for the next page while there is room");
+  for (const page of pages.slice(0, -1)) assert.ok(page.includes("L26-0105.1") && !page.includes("\u2026"), "whose it is, and nothing cut");
   const lines = (await s.get("/api/record.jsonl")).text.trim().split("\n").map((l) => JSON.parse(l));
   assert.equal(lines.length, lines.at(-1).seq);
   const csv = (await s.get("/api/record.csv")).text;
