@@ -261,6 +261,11 @@ void mdr_words_reading(const mdr_route_check *check, double value, char out[MDR_
 void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX])
 {
     mdr_sentence s = mdr_sentence_begin(out);
+    if (caution == MDR_CAUTION_ROTATING || caution == MDR_CAUTION_REDUCER) {
+        /* the sentences below begin so, and the letter of the lozenge is theirs */
+        mdr_sentence_add(&s, caution == MDR_CAUTION_ROTATING ? "moving parts" : "reducing agent");
+        return;
+    }
     const char *id = mdr_caution_id(caution);
     mdr_sentence_add(&s, "%s", id == NULL ? "?" : id);
     for (char *c = out; *c != '\0'; c++) {

@@ -438,6 +438,18 @@ static void labels_keep_apart(void **state)
     assert_false(mdr_chart_take(chart, (mdr_box){0, 300, 10, 5})); /* full */
 }
 
+static void cautions(void **state)
+{
+    (void)state;
+    char out[MDR_WORDS_MAX];
+    mdr_words_caution(MDR_CAUTION_ROTATING, out);
+    assert_string_equal(out, "moving parts");
+    mdr_words_caution(MDR_CAUTION_REDUCER, out);
+    assert_string_equal(out, "reducing agent");
+    mdr_words_caution(MDR_CAUTION_HOT_LIQUOR, out);
+    assert_string_equal(out, "hot liquor");
+}
+
 static void reads(mdr_route_check check, double value, const char *want)
 {
     char out[MDR_WORDS_MAX];
@@ -467,6 +479,7 @@ int main(void)
                                        cmocka_unit_test(limits),
                                        cmocka_unit_test(a_grade_has_no_unit),
                                        cmocka_unit_test(readings),
+                                       cmocka_unit_test(cautions),
                                        cmocka_unit_test(wear),
                                        cmocka_unit_test(boxes),
                                        cmocka_unit_test(labels_keep_apart),
