@@ -148,7 +148,8 @@ static double weigh_row(mdr_doc *doc, const mdr_row *row, double y)
                                                          line->asked->name, line->weighings)
                                            : line->asked->name;
     cell(doc, &WEIGH_COLS[0], y, &MDR_REPORT_CELL, line->step->asked->key);
-    cell(doc, &WEIGH_COLS[1], y, &MDR_REPORT_CELL, name);
+    const double high = mdr_text(doc, &MDR_REPORT_LONG, doc->margin + WEIGH_COLS[1].x, y + 1.0,
+                                 WEIGH_COLS[1].w, name);
     cell(doc, &WEIGH_COLS[2], y, &MDR_REPORT_CELL,
          mdr_report_amount(doc, (double)line->asked->mass_mg / MG_PER_KG, 3, ""));
     cell(doc, &WEIGH_COLS[3], y, &MDR_REPORT_CELL,
@@ -159,8 +160,9 @@ static double weigh_row(mdr_doc *doc, const mdr_row *row, double y)
     cell(doc, &WEIGH_COLS[6], y, &MDR_REPORT_CELL,
          mdr_doc_say(doc, "%s%s%s", w->weighed_by, w->checked_by[0] != '\0' ? ", " : "",
                      w->checked_by));
-    rule_under(doc, y + LINE_H);
-    return LINE_H;
+    const double below = high + 2.0 > LINE_H ? high + 2.0 : LINE_H;
+    rule_under(doc, y + below);
+    return below;
 }
 
 /* -- readings -- */

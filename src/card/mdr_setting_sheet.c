@@ -12,7 +12,7 @@ static const double SET_X = 34.0, SET_W = 158.0, VALUE_W = 74.0, READ_X = 212.0,
 static const double LINE_H = 16.5, SIGN_X = 474.0, SIGN_W = 64.0, SIGN_H = 12.0 * MDR_MM;
 static const double DONE_X = 4.0, DONE_SIDE = 16.0, REMARKS_H = 7.0 * MDR_MM;
 static const double QR_MODULE = 0.8 * MDR_MM, LOT_LEAST_PT = 12.0, CODE_LEAST_PT = 4.0,
-                    VERDICT_LEAST_PT = 7.0;
+                    VERDICT_LEAST_PT = 7.0, NAME_LEAST_PT = 6.0;
 
 /* From, until and initials stand beside so many lines, remarks below so many unused settings. */
 enum { SIGN_LINES = 6, REMARKS_LINES = 2 };
@@ -131,14 +131,15 @@ static double pass_name_row(mdr_doc *doc, const mdr_row *row, double y)
     mdr_ink_line(doc, x, y + 7.0, x + w, y + 7.0, 1.4, 0.0);
     mdr_ink_fill(doc, (mdr_box){x, y + 7.0, 24.0, 20.0}, 0.0);
     (void)mdr_text_base(doc, &PASS_NUMBER, x, y + 22.0, 24.0, pass->number);
-    (void)mdr_text_base(doc, &PASS_NAME, x + SET_X, y + 22.0, 230.0,
+    (void)mdr_text_base(doc, &PASS_NAME, x + SET_X, y + 22.0, 210.0,
                         mdr_route_pass_words(pass->asked->kind));
     const char *machine =
         pass->machine != NULL
             ? mdr_doc_say(doc, "%s  \u00b7  %s", pass->machine->finisher_id, pass->machine->name)
         : pass->shapes ? "no machine known: usual settings"
                        : "";
-    (void)mdr_text_base(doc, &MACHINE, x + 270.0, y + 21.5, w - 270.0, machine);
+    const mdr_style style = mdr_text_fit(doc, &MACHINE, NAME_LEAST_PT, w - 250.0, machine);
+    (void)mdr_text_base(doc, &style, x + 250.0, y + 21.5, w - 250.0, machine);
     return 29.0;
 }
 
