@@ -22,7 +22,7 @@ static const char *heat_of(const mdr_plan_pass *pass)
                                                                      : "temperature";
 }
 
-void mdr_settings_of(const mdr_plan_pass *pass, mdr_setting_cell out[MDR_SETTING_CELLS])
+void mdr_setting_values(const mdr_plan_pass *pass, mdr_setting_cell out[MDR_SETTING_CELLS])
 {
     const bool tube = pass->set_layflat_cm != MDR_FIG_NONE;
     const mdr_setting_cell all[MDR_SETTING_CELLS] = {
@@ -38,7 +38,7 @@ void mdr_settings_of(const mdr_plan_pass *pass, mdr_setting_cell out[MDR_SETTING
     }
 }
 
-void mdr_readings_of(const mdr_plan_pass *pass, mdr_setting_cell out[MDR_SETTING_CELLS])
+void mdr_setting_readings(const mdr_plan_pass *pass, mdr_setting_cell out[MDR_SETTING_CELLS])
 {
     const bool tube = pass->layflat_cm != MDR_FIG_NONE;
     const mdr_setting_cell all[MDR_SETTING_CELLS] = {
@@ -57,7 +57,7 @@ void mdr_readings_of(const mdr_plan_pass *pass, mdr_setting_cell out[MDR_SETTING
 int mdr_setting_count(const mdr_plan_pass *pass)
 {
     mdr_setting_cell settings[MDR_SETTING_CELLS];
-    mdr_settings_of(pass, settings);
+    mdr_setting_values(pass, settings);
     int n = 0;
     while (pass->shapes && mdr_setting_nth(settings, n) != NULL) {
         n++;
@@ -68,7 +68,7 @@ int mdr_setting_count(const mdr_plan_pass *pass)
 int mdr_setting_lines(const mdr_plan_pass *pass)
 {
     mdr_setting_cell readings[MDR_SETTING_CELLS];
-    mdr_readings_of(pass, readings);
+    mdr_setting_readings(pass, readings);
     int n = mdr_setting_count(pass);
     while (mdr_setting_nth(readings, n) != NULL) {
         n++;

@@ -15,8 +15,8 @@ typedef struct mdr_setting_cell {
     int decimals;
 } mdr_setting_cell;
 
-void mdr_settings_of(const mdr_plan_pass *pass, mdr_setting_cell out[MDR_SETTING_CELLS]);
-void mdr_readings_of(const mdr_plan_pass *pass, mdr_setting_cell out[MDR_SETTING_CELLS]);
+void mdr_setting_values(const mdr_plan_pass *pass, mdr_setting_cell out[MDR_SETTING_CELLS]);
+void mdr_setting_readings(const mdr_plan_pass *pass, mdr_setting_cell out[MDR_SETTING_CELLS]);
 /* The n-th of these that there is, or NULL. */
 const mdr_setting_cell *mdr_setting_nth(const mdr_setting_cell *cells, int n);
 /* Settings there are; lines of settings and readings side by side. */

@@ -219,8 +219,8 @@ static double line_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_plan_pass *pass = row->what;
     const double x = doc->margin, base = y + 12.5;
     mdr_setting_cell settings[MDR_SETTING_CELLS], readings[MDR_SETTING_CELLS];
-    mdr_settings_of(pass, settings);
-    mdr_readings_of(pass, readings);
+    mdr_setting_values(pass, settings);
+    mdr_setting_readings(pass, readings);
     const mdr_setting_cell *set = pass->shapes ? mdr_setting_nth(settings, row->number) : NULL;
     const mdr_setting_cell *read = mdr_setting_nth(readings, row->number);
     if (row->number == 0) {
