@@ -84,7 +84,7 @@ int mdr_cmd_lots(mdr_cli *c)
 {
     static const column COLS[] = {{"lot", 10},   {"due", 10},     {"stage", 16},
                                   {"kg", -7},    {"machine", 8},  {"route", 13},
-                                  {"shade", 13}, {"article", 14}, {NULL, 0}};
+                                  {"shade", 13}, {"article", 12}, {NULL, 0}};
     bool done = true;
     mdr_app_lot *lots = NULL;
     int n = 0;
