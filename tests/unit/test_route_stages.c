@@ -1,23 +1,8 @@
 /* Stages that a route takes from others: through several, in circles, without memory. */
 #include "route_bench_kit.h"
+#include "route_shelf_kit.h"
 
 /* -- stages taken from others -- */
-
-typedef struct shelf {
-    const mdr_route *routes[40];
-    int n;
-} shelf;
-
-static const mdr_route *look_up(void *ctx, const char *route_id)
-{
-    const shelf *s = ctx;
-    for (int i = 0; i < s->n; i++) {
-        if (strcmp(s->routes[i]->route_id, route_id) == 0) {
-            return s->routes[i];
-        }
-    }
-    return NULL;
-}
 
 static void taken_over_two_routes(void **state)
 {
