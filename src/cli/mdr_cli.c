@@ -202,6 +202,7 @@ static int run(mdr_cli *c, int argc, char **argv)
 int mdr_cli_main(int argc, char **argv)
 {
     enum { ARENA_MAX = 1 << 29 };
+    mdr_arena_keep_memory();
     mdr_cli c = {.arena = mdr_arena_new(ARENA_MAX)};
     if (c.arena == NULL) {
         (void)fputs("madder: no memory\n", stderr);

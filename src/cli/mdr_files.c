@@ -156,6 +156,7 @@ mdr_code mdr_file_begin(const char *path, bool force, mdr_file_out *out, mdr_err
     const int number = errno;
     if (fd >= 0) {
         (void)close(fd);
+        (void)unlink(out->beside); /* a device has none: "" */
     }
     return io_fail(err, path, "cannot be written", number);
 }
