@@ -27,16 +27,18 @@ test("strange words are told where they stand, and change nothing", (t) => {
     [["record", "--batch", "nope"], 1, /no such batch[\s\S]*nope/],
     [["record", "--batch", "nope", "--csv", "x.csv"], 1, /no such batch/],
     [["report", "nope"], 1, /no such batch/],
+    [["weigh", "judge", "RY-1", "--target-g", "5", "--net-g", "5", "--scale", "nope"], 1, /no such scale[\s\S]*choose one of table scale/],
     [["footprint", "L26-0107", "--of", "silver"], 2, /silver[\s\S]*water/],
     [["recipe", "dispense", "--recipe", "A=1e308", "--sample-g", "5", "--ratio", "10"], 1, /where/],
     [["recipe", "dispense", "--recipe", "A=1", "--sample-g", "-5", "--ratio", "10"], 1, /where[\s\S]*allowed/],
     [["bath", "ph", "--temp", "1e308", "--soda", "20"], 1, /where[\s\S]*allowed/],
+    [["rinse", "--ratio", "8"], 1, /--flow is missing\n.*--flow.*\n.*give --flow L\/MIN/],
     [["colour", "difference", "--standard-lab", "1,2", "--sample-lab", "1,2,3"], 1, /where/],
     [["export", "lot", "/nonexistent/x.csv"], 1, /directory is there/],
     [["backup", "/nonexistent/x.mill"], 1, /make its folder first/],
   ];
   for (const [args, status, said] of rows) {
-    const r = madder([...args, ...(/^(recipe|bath|colour)$/.test(args[0]) ? [] : ["--mill", mill])], { cwd });
+    const r = madder([...args, ...(/^(recipe|bath|colour|rinse)$/.test(args[0]) ? [] : ["--mill", mill])], { cwd });
     const called = args.join(" ").slice(0, 80);
     assert.equal(r.status, status, `${called}: ${r.out}${r.err}`);
     assert.match(r.err, said, called);
@@ -44,6 +46,17 @@ test("strange words are told where they stand, and change nothing", (t) => {
   }
   assert.equal(digest(mill), before);
   assert.ok(!existsSync(join(cwd, "x.csv")), "no half of a record");
+});
+
+test("a number that people type is listed whole", (t) => {
+  const cwd = scratch(t);
+  const mill = demo(cwd);
+  const id = "L26-0101-the-first-one-of-the-second-half";
+  writeFileSync(join(cwd, "lot.csv"), madder(["export", "lot", "--mill", mill]).out.replace("L26-0101", id.slice(0, 40)));
+  assert.equal(madder(["import", "lot", "lot.csv", "--mill", mill], { cwd }).status, 0);
+  const lines = madder(["lots", "--mill", mill]).out.trimEnd().split("\n");
+  assert.ok(lines.some((l) => l.startsWith(`${id.slice(0, 40)} `)), lines[1]);
+  assert.equal(new Set(lines.slice(1).map((l) => l.search(/ 202\d-/))).size, 1, "the days below each other");
 });
 
 test("nothing that was typed or read steers the terminal", (t) => {
