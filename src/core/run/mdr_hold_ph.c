@@ -207,7 +207,9 @@ static void rinse_remedy(mdr_hold_work *w, const guess *g)
     const double unsure = mdr_equil_uncertainty_ph(&mix);
     mdr_hold_expect(w, ph - unsure, ph, ph + unsure);
     mdr_hold_caution(w, mdr_hold_say(w, "hold.rinse.dose-again"));
-    mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST, mdr_hold_say(w, "hold.ph.rinse"));
+    mdr_hold_end(
+        w, MDR_HOLD_BY_TECHNOLOGIST,
+        mdr_hold_say(w, mdr_hold_above(w) ? "hold.ph.rinse-alkali" : "hold.ph.rinse-acid"));
 }
 
 /* -- the rooms -- */
