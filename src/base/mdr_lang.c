@@ -24,26 +24,7 @@ const char *mdr_lang_text(const char *key)
     return NULL;
 }
 
-typedef struct sink {
-    char *out;
-    size_t size, n;
-} sink;
-
-static void put(sink *s, const char *text, size_t len)
-{
-    const size_t room = s->size - 1 - s->n;
-    size_t take = len;
-    if (len > room) {
-        /* Back to the border of a character; and nothing may follow a cut. */
-        take = room;
-        while (take > 0 && ((unsigned char)text[take] & 0xC0u) == 0x80u) {
-            take--;
-        }
-        s->size = s->n + take + 1;
-    }
-    memcpy(s->out + s->n, text, take);
-    s->n += take;
-}
+enum { PARAMS_MAX = 10 }; /* {0}..{9}; lang2c refuses others */
 
 /* The next piece of a sentence: plain text up to a brace, or a parameter; *index is -1 for plain. */
 static const char *piece(const char *p, int n_params, size_t *len, int *index)
@@ -65,42 +46,26 @@ static const char *piece(const char *p, int n_params, size_t *len, int *index)
     return p + 1; /* a parameter that was not given stays visible */
 }
 
-static void fill(sink *s, const char *text, const char *const *params, int n_params)
+/* Writes the sentence without its end where `out` is not NULL; returns its length. */
+static size_t fill(char *out, const char *text, const char *const *params, int n_params)
 {
+    size_t sum = 0;
     for (const char *p = text; *p != '\0';) {
         size_t len = 0;
         int index = -1;
-        const char *next = piece(p, n_params, &len, &index);
+        const char *from = p;
+        p = piece(p, n_params, &len, &index);
         if (index >= 0) {
-            put(s, params[index], strlen(params[index]));
-        } else {
-            put(s, p, len);
+            from = params[index];
+            len = strlen(from);
         }
-        p = next;
+        if (out != NULL) {
+            memcpy(out + sum, from, len);
+        }
+        sum += len;
     }
-    s->out[s->n] = '\0';
+    return sum;
 }
-
-int mdr_lang_fill(char *out, size_t out_size, const char *key, const char *const *params,
-                  int n_params)
-{
-    if (out_size == 0) {
-        return 0;
-    }
-    const char *text = mdr_lang_text(key);
-    sink s = {out, out_size, 0};
-    if (text != NULL) {
-        fill(&s, text, params, n_params);
-    } else {
-        put(&s, key, strlen(key));
-        out[s.n] = '\0';
-    }
-    return (int)s.n;
-}
-
-/* -- whole sentences in an arena -- */
-
-enum { PARAMS_MAX = 10 }; /* {0}..{9}; lang2c refuses others */
 
 /* As texts; false: no memory. */
 static bool texts_of(mdr_arena *arena, const mdr_lang_arg *args, int n, const char **texts)
@@ -117,18 +82,6 @@ static bool texts_of(mdr_arena *arena, const mdr_lang_arg *args, int n, const ch
     return true;
 }
 
-static size_t filled_len(const char *text, const char *const *params, int n_params)
-{
-    size_t sum = 0;
-    for (const char *p = text; *p != '\0';) {
-        size_t len = 0;
-        int index = -1;
-        p = piece(p, n_params, &len, &index);
-        sum += index >= 0 ? strlen(params[index]) : len;
-    }
-    return sum;
-}
-
 const char *mdr_lang_say_args(mdr_arena *arena, const char *key, const mdr_lang_arg *args)
 {
     const char *text = mdr_lang_text(key), *texts[PARAMS_MAX];
@@ -137,7 +90,7 @@ const char *mdr_lang_say_args(mdr_arena *arena, const char *key, const mdr_lang_
         n++;
     }
     if (text == NULL) {
-        return key;
+        return mdr_arena_text(arena, key);
     }
     if (strchr(text, '{') == NULL) {
         return text;
@@ -145,10 +98,10 @@ const char *mdr_lang_say_args(mdr_arena *arena, const char *key, const mdr_lang_
     if (!texts_of(arena, args, n, texts)) {
         return NULL;
     }
-    sink s = {.size = filled_len(text, texts, n) + 1};
-    s.out = MDR_NEW_N(arena, char, s.size);
-    if (s.out != NULL) {
-        fill(&s, text, texts, n);
+    const size_t len = fill(NULL, text, texts, n);
+    char *said = MDR_NEW_N(arena, char, len + 1); /* zeroed: ended */
+    if (said != NULL) {
+        (void)fill(said, text, texts, n);
     }
-    return s.out;
+    return said;
 }

@@ -8,18 +8,10 @@
 #ifndef MDR_LANG_H
 #define MDR_LANG_H
 
-#include <stddef.h>
-
 #include "base/mdr_arena.h"
 
 /* The sentence of this key, or NULL. */
 const char *mdr_lang_text(const char *key);
-/* Fills the sentence of `key` with the parameters, always terminated; returns the length written
- * (cut at a character border when out_size is short). An unknown key gives the key itself. */
-int mdr_lang_fill(char *out, size_t out_size, const char *key, const char *const *params,
-                  int n_params);
-
-/* -- whole sentences in an arena -- */
 
 typedef enum mdr_lang_kind { MDR_LANG_END, MDR_LANG_STR, MDR_LANG_NUM } mdr_lang_kind;
 
@@ -46,9 +38,9 @@ static inline mdr_lang_arg mdr_lang_end(void)
     return (mdr_lang_arg){.kind = MDR_LANG_END};
 }
 
-/* mdr_lang_say(arena, key, parameters ...): never cut; NULL: no memory. Without parameters it is the
- * catalogue's own text, and costs none. An unknown key gives the key itself, a parameter that was
- * not given stays visible: tests/cli/sentences.test.mjs finds both in the sources. */
+/* mdr_lang_say(arena, key, parameters ...): the sentence filled, whole however long; NULL: no memory.
+ * Without places it is the catalogue's own text, and costs none. An unknown key gives the key, a
+ * parameter that is not given stays visible: tests/cli/sentences.test.mjs finds both in the sources. */
 const char *mdr_lang_say_args(mdr_arena *arena, const char *key, const mdr_lang_arg *args);
 #define mdr_lang_say(arena, ...) MDR_LANG_SAY((arena), __VA_ARGS__, mdr_lang_end())
 #define MDR_LANG_SAY(arena, key, ...) \
