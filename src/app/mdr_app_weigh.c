@@ -259,7 +259,7 @@ int mdr_app_weigh_advice(const mdr_app_weigh_list *list, const mdr_app_weigh_lin
     const mdr_scale *scale = way->scale < 0 ? NULL : &list->mill.scales[way->scale];
     const char *said[MDR_WEIGH_ADVICE_MAX] = {how(way, scale, line, arena)};
     int n = 1, kept = 0;
-    if (way->unverified) {
+    if (scale != NULL && way->unverified) {
         said[n++] = mdr_lang_say(arena, "weigh.unverified", mdr_lang_str(scale->name));
     }
     if (way->unsure) {
