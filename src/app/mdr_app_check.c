@@ -1,5 +1,6 @@
 /* Everything inconsistent in the mill, also what only a plan of each lot shows. */
 #include <stdio.h>
+#include <string.h>
 
 #include "app/mdr_app_in.h"
 #include "core/plan/mdr_say.h"
@@ -34,6 +35,25 @@ static void check_routes(mdr_app *app, mdr_err_list *found)
     }
 }
 
+/* A sentence longer than a message goes on in the remedy, whole sentences each. */
+static void say_whole(mdr_err *e, const char *place, char *text)
+{
+    char *rest = NULL;
+    if (strlen(text) >= sizeof e->msg) {
+        for (char *dot = strstr(text, ". ");
+             dot != NULL && (size_t)(dot - text) < sizeof e->msg - 1; dot = strstr(dot + 1, ". ")) {
+            rest = dot + 2;
+        }
+    }
+    if (rest != NULL) {
+        rest[-1] = '\0';
+    }
+    (void)MDR_FAIL(e, MDR_E_INFEAS, place, "%s", text);
+    if (rest != NULL) {
+        mdr_err_remedy(e, "%s", rest);
+    }
+}
+
 static void add_warning(mdr_err_list *found, const mdr_plan *plan, const mdr_warn *warn)
 {
     char text[SENTENCE];
@@ -47,7 +67,7 @@ static void add_warning(mdr_err_list *found, const mdr_plan *plan, const mdr_war
         (void)snprintf(place + n, sizeof place - (size_t)n, ", step %d", warn->at.step);
     }
     mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_INFEAS, place, "%s", text);
+    say_whole(&e, place, text);
     mdr_err_list_add(found, &e);
 }
 
