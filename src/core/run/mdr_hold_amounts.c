@@ -54,7 +54,8 @@ static void sequester(mdr_hold_work *w, double aim_dh)
     const double left = as_dh(mdr_sequester_free(read, held)) * w->start.liquor_l / w->now.liquor_l;
     mdr_hold_expect(w, 0.0, left, w->in->check->high);
     mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%.2f kg of %s, run %.0f min, read again", kg, m->name, RUN_MIN));
+                 mdr_hold_say(w, "%s of %s, run %.0f min, read again", mdr_hold_mass(w, kg),
+                              m->name, RUN_MIN));
 }
 
 /* Once more from the beginning: out of the cotton, down the drain. */
@@ -162,8 +163,8 @@ static void more_salt(mdr_hold_work *w, double want)
         mdr_hold_caution(w, "The dye is in the bath: a quick dose makes it strike unlevel");
     }
     mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%.1f kg of %s, run %.0f min, read again",
-                              mdr_hold_product_kg(m, kg), m->name, RUN_MIN));
+                 mdr_hold_say(w, "%s of %s, run %.0f min, read again",
+                              mdr_hold_mass(w, mdr_hold_product_kg(m, kg)), m->name, RUN_MIN));
 }
 
 static void dilute(mdr_hold_work *w, double want)

@@ -68,7 +68,8 @@ static void catalase(mdr_hold_work *w)
     mdr_hold_expect(w, fmax(0.0, left - CAPACITY_OFF * (from - left)), left,
                     left + CAPACITY_OFF * (from - left));
     mdr_hold_end(w, w->in->n_failed > 0 ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%.3f kg of %s, run %.0f min, read again", kg, m->name, WORK_MIN));
+                 mdr_hold_say(w, "%s of %s, run %.0f min, read again", mdr_hold_mass(w, kg),
+                              m->name, WORK_MIN));
 }
 
 static void rinse(mdr_hold_work *w)

@@ -17,6 +17,14 @@ const char *mdr_hold_kept(mdr_hold_work *w, const char *text)
     return text != NULL ? text : "";
 }
 
+const char *mdr_hold_mass(mdr_hold_work *w, double kg)
+{
+    if (kg < 1.0) {
+        return mdr_hold_say(w, "%.*f g", kg < 0.1 ? 1 : 0, 1000.0 * kg);
+    }
+    return mdr_hold_say(w, "%.*f kg", kg < 100.0 ? 3 : 1, kg);
+}
+
 void mdr_hold_break(mdr_hold_work *w, const char *why)
 {
     w->broken = w->broken != NULL ? w->broken : why;

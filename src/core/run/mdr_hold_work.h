@@ -62,6 +62,8 @@ void mdr_hold_end(mdr_hold_work *w, mdr_hold_role approve, const char *words);
 /* "" when there was no memory for it. */
 const char *mdr_hold_kept(mdr_hold_work *w, const char *text);
 #define mdr_hold_say(w, ...) mdr_hold_kept((w), mdr_arena_printf((w)->arena, __VA_ARGS__))
+/* As the scale is asked for it: grams below a kilogram. */
+const char *mdr_hold_mass(mdr_hold_work *w, double kg);
 void mdr_hold_break(mdr_hold_work *w, const char *why);
 void mdr_hold_missing(mdr_hold_work *w, const char *what);
 void mdr_hold_caution(mdr_hold_work *w, const char *caution);
