@@ -18,10 +18,10 @@
 #include "core/exhaust/mdr_dye_programme.h"
 #include "core/plan/mdr_plan.h"
 
-/* Why there is nothing to simulate: X(enumerator, text id, words) */
+/* Why there is no dyeing to work out: X(enumerator, text id, words) */
 #define MDR_NO_DYEINGS(X)                                                                    \
     X(MDR_DYEING_IS_THERE, "", "")                                                           \
-    X(MDR_DYEING_NO_DYE, "no-dye", "This lot has no dye: there is nothing to simulate.")     \
+    X(MDR_DYEING_NO_DYE, "no-dye", "This lot has no dye: there is no dyeing to work out.")   \
     X(MDR_DYEING_NO_LIQUOR, "no-liquor", "The dye meets no liquor: the bath is not filled.") \
     X(MDR_DYEING_BELOW_ROPE, "liquor-below-rope",                                            \
       "The bath has less liquor than the rope alone holds.")                                 \
