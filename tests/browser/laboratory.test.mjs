@@ -182,7 +182,7 @@ test("any light the server knows, either observer, any formula with its weights:
   const last = asked.findLast((q) => q.do === "find");
   assert.deepEqual([last.lights, last.observer, last.formula, last.l], ["D50,D65,F11,LED-B3", 2, "ciede2000", 1.5]);
   assert.ok(asked.some((q) => q.do === "calibrate" && q.observer === 2), "the samples are judged under it too");
-  assert.match(await page.innerText(".lab-main figcaption"), /^D50, 2 degree observer, CIEDE2000 \(1\.5:1\)\. To judge, look at the cloth\./);
+  assert.match(await page.innerText(".lab-main figcaption"), /^D50, 2 degree observer, CIEDE2000\(1\.5:1\)\. To judge, look at the cloth\./);
   assert.equal((await seen(page)).length, 5, "four lights and the cost");
   const more = offered.filter((l) => !last.lights.split(",").includes(l));
   for (const l of more.slice(0, 4)) await page.check(`.lab-also input[value="${l}"]`, { force: true });
