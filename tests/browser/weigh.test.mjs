@@ -101,6 +101,8 @@ for (const [name, size] of [["a desk", [1280, 800]], ["a tablet", [800, 1280]], 
     await scan(page, first.product_label);
     await page.waitForSelector(".weigh-pan");
     if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/weigh-${size[0]}.png`, fullPage: true });
+    const [net, enter] = [await page.locator(".weigh-net").boundingBox(), await page.locator('.weigh-pan [data-key="enter"]').boundingBox()];
+    if (size[0] >= 800) assert.ok(net.y >= 0 && enter.y + enter.height <= size[1], "the mass and the last key are in sight together");
     assert.deepEqual(await axe_here(page), []);
     assert.deepEqual(await small_targets(page), []);
     assert.ok((await overflow(page)) <= 0, `${await overflow(page)} px too wide`);
