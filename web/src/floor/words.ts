@@ -329,7 +329,7 @@ export const w = {
   other: "Another reason",
   otherLabel: "Reason in your own words",
   pickReason: "Choose a reason first.",
-  release: { title: "All steps are done", lead: "Quality releases the lot or rejects it.", enter: "Release", reject: "Reject", why: "Why is it rejected?", reasons: ["Shade", "Stains or creases", "Hand or strength"] },
+  release: { title: "All steps are done", lead: "Quality releases the lot or rejects it.", enter: "Release", reject: "Reject", why: "Why is it rejected?", reasons: ["Shade", "Stains or creases", "Handle or strength"] },
   over_: { released: "This lot is released.", rejected: "This lot is rejected.", stopped: "This lot was stopped." },
   begin: {
     title: "Ready to begin",

@@ -3,7 +3,7 @@
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { ApiError, Unreachable, offline } from "../api";
-import { prose, sourceName } from "../fmt";
+import { prose, sentence, sourceName } from "../fmt";
 import { href } from "../place";
 import { FindingText, Loading, Shape } from "../ui/parts";
 import { words } from "../words";
@@ -94,7 +94,7 @@ function Troubles(): JSX.Element | null {
 export function Basis({ notes, why }: { notes: string[]; why: Because[] }): JSX.Element {
   return (
     <section class="lab-basis">
-      <ul class="lab-notes">{[...new Set(notes)].map((note) => <li key={note}><Shape kind="note" /><span>{prose(note)}</span></li>)}</ul>
+      <ul class="lab-notes">{[...new Set(notes)].map((note) => <li key={note}><Shape kind="note" /><span>{sentence(note)}</span></li>)}</ul>
       <details>
         <summary>{w.why}</summary>
         <ul>
