@@ -35,22 +35,18 @@ static void check_routes(mdr_app *app, mdr_err_list *found)
     }
 }
 
-/* A sentence longer than a message goes on in the remedy, whole sentences each. */
-static void say_whole(mdr_err *e, const char *place, char *text)
+/* What does not fit the message is what to do about it, and goes to the remedy: never half a word. */
+static void put_sentences(mdr_err *e, const char *place, const char *text)
 {
-    char *rest = NULL;
-    if (strlen(text) >= sizeof e->msg) {
-        for (char *dot = strstr(text, ". ");
-             dot != NULL && (size_t)(dot - text) < sizeof e->msg - 1; dot = strstr(dot + 1, ". ")) {
-            rest = dot + 2;
-        }
+    size_t end = strlen(text);
+    while (end >= sizeof e->msg) {
+        do {
+            end--;
+        } while (end > 0 && !(text[end - 1] == '.' && text[end] == ' '));
     }
-    if (rest != NULL) {
-        rest[-1] = '\0';
-    }
-    (void)MDR_FAIL(e, MDR_E_INFEAS, place, "%s", text);
-    if (rest != NULL) {
-        mdr_err_remedy(e, "%s", rest);
+    (void)MDR_FAIL(e, MDR_E_INFEAS, place, "%.*s", end > 0 ? (int)end : (int)strlen(text), text);
+    if (end > 0 && text[end] == ' ') {
+        mdr_err_remedy(e, "%s", text + end + 1);
     }
 }
 
@@ -67,7 +63,7 @@ static void add_warning(mdr_err_list *found, const mdr_plan *plan, const mdr_war
         (void)snprintf(place + n, sizeof place - (size_t)n, ", step %d", warn->at.step);
     }
     mdr_err e;
-    say_whole(&e, place, text);
+    put_sentences(&e, place, text);
     mdr_err_list_add(found, &e);
 }
 
