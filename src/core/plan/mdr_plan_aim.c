@@ -132,7 +132,10 @@ static void say_give(mdr_planner *p, mdr_spec_which which, const mdr_spec_give *
     MDR_PLAN_WARN(p, MDR_WARN_SPEC_GIVE, LOT, MDR_FIG_NONE,
                   mdr_arg_text(mdr_plan_demand_words(demand)),
                   mdr_arg_part(give->upper ? "part.up-to" : "part.down-to"),
-                  mdr_arg_number(limit, 1), mdr_arg_number(give->upper ? now.high : now.low, 1));
+                  mdr_arg_number(limit, 1), mdr_arg_number(give->upper ? now.high : now.low, 1),
+                  mdr_arg_text(shrinkage               ? "%"
+                               : which == MDR_SPEC_GSM ? "g/m²"
+                                                       : "cm"));
 }
 
 static void say_knit(mdr_planner *p, mdr_spec_change what, const mdr_spec_cure *cure)
@@ -148,7 +151,10 @@ static void say_knit(mdr_planner *p, mdr_spec_change what, const mdr_spec_cure *
                                                        : "part.diameter"),
                   mdr_arg_number(then, what == MDR_SPEC_LOOP ? 3 : 1),
                   mdr_arg_number(now, what == MDR_SPEC_LOOP ? 3 : 1),
-                  mdr_arg_number(PCT * (then / now - 1.0), 1));
+                  mdr_arg_number(PCT * (then / now - 1.0), 1),
+                  mdr_arg_part(what == MDR_SPEC_LOOP   ? "part.loop-unit"
+                               : what == MDR_SPEC_YARN ? "part.yarn-unit"
+                                                       : "part.diameter-unit"));
 }
 
 static void say_clash(mdr_planner *p, const mdr_plan_finish *f)

@@ -27,7 +27,16 @@ static void put(char *out, size_t size, size_t *n, char c)
     }
 }
 
-/* A number with so many decimals and blanks between the thousands, in every locale. */
+/* A sign that takes more than one byte. */
+static void put_sign(char *out, size_t size, size_t *n, const char *sign)
+{
+    for (const char *c = sign; *c != '\0'; c++) {
+        put(out, size, n, *c);
+    }
+}
+
+/* A number with so many decimals and blanks between the thousands, in every locale. No line breaks at
+ * these blanks. */
 static void put_number(char *out, size_t size, double value, int decimals)
 {
     size_t n = 0;
@@ -42,12 +51,12 @@ static void put_number(char *out, size_t size, double value, int decimals)
         whole /= 10u;
     } while (whole > 0u);
     if (value < 0.0 && units > 0u) {
-        put(out, size, &n, '-');
+        put_sign(out, size, &n, "\u2212");
     }
     while (count > 0) {
         put(out, size, &n, digits[--count]);
         if (count > 0 && count % 3 == 0) {
-            put(out, size, &n, ' ');
+            put_sign(out, size, &n, "\u00a0");
         }
     }
     if (decimals > 0) {

@@ -56,8 +56,8 @@ static void sequester(mdr_hold_work *w, double aim_dh)
     const double left = as_dh(mdr_sequester_free(read, held)) * w->start.liquor_l / w->now.liquor_l;
     mdr_hold_expect(w, 0.0, left, w->in->check->high);
     mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "hold.give.product", mdr_lang_num(kg, 2), mdr_lang_str(m->name),
-                              mdr_lang_num(RUN_MIN, 0)));
+                 mdr_hold_say(w, "hold.give.product", mdr_lang_str(mdr_hold_mass(w, kg)),
+                              mdr_lang_str(m->name), mdr_lang_num(RUN_MIN, 0)));
 }
 
 /* Once more from the beginning: out of the cotton, down the drain. */
@@ -171,7 +171,8 @@ static void more_salt(mdr_hold_work *w, double want)
         mdr_hold_caution(w, mdr_hold_say(w, "hold.salt.strike"));
     }
     mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "hold.give.product", mdr_lang_num(mdr_hold_product_kg(m, kg), 1),
+                 mdr_hold_say(w, "hold.give.product",
+                              mdr_lang_str(mdr_hold_mass(w, mdr_hold_product_kg(m, kg))),
                               mdr_lang_str(m->name), mdr_lang_num(RUN_MIN, 0)));
 }
 

@@ -69,8 +69,8 @@ static void catalase(mdr_hold_work *w)
     mdr_hold_expect(w, fmax(0.0, left - CAPACITY_OFF * (from - left)), left,
                     left + CAPACITY_OFF * (from - left));
     mdr_hold_end(w, w->in->n_failed > 0 ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "hold.give.product", mdr_lang_num(kg, 3), mdr_lang_str(m->name),
-                              mdr_lang_num(WORK_MIN, 0)));
+                 mdr_hold_say(w, "hold.give.product", mdr_lang_str(mdr_hold_mass(w, kg)),
+                              mdr_lang_str(m->name), mdr_lang_num(WORK_MIN, 0)));
 }
 
 static void rinse(mdr_hold_work *w)

@@ -17,6 +17,14 @@ const char *mdr_hold_kept(mdr_hold_work *w, const char *text)
     return text != NULL ? text : "";
 }
 
+const char *mdr_hold_mass(mdr_hold_work *w, double kg)
+{
+    if (kg < 1.0) {
+        return mdr_hold_say(w, "hold.give.grams", mdr_lang_num(1000.0 * kg, kg < 0.1 ? 1 : 0));
+    }
+    return mdr_hold_say(w, "hold.give.kilograms", mdr_lang_num(kg, kg < 100.0 ? 3 : 1));
+}
+
 void mdr_hold_break(mdr_hold_work *w, const char *why)
 {
     w->broken = w->broken != NULL ? w->broken : why;
