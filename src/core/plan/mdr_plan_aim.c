@@ -152,9 +152,9 @@ static void say_knit(mdr_planner *p, mdr_spec_change what, const mdr_spec_cure *
                   mdr_arg_number(then, what == MDR_SPEC_LOOP ? 3 : 1),
                   mdr_arg_number(now, what == MDR_SPEC_LOOP ? 3 : 1),
                   mdr_arg_number(PCT * (then / now - 1.0), 1),
-                  mdr_arg_part(what == MDR_SPEC_LOOP   ? "part.loop-unit"
-                               : what == MDR_SPEC_YARN ? "part.yarn-unit"
-                                                       : "part.diameter-unit"));
+                  what == MDR_SPEC_YARN   ? mdr_arg_text("") /* Ne stands before the number */
+                  : what == MDR_SPEC_LOOP ? mdr_arg_part("part.loop-unit")
+                                          : mdr_arg_part("part.diameter-unit"));
 }
 
 static void say_clash(mdr_planner *p, const mdr_plan_finish *f)
