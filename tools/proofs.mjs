@@ -31,9 +31,10 @@ export function place_of(hash) {
 }
 
 function axe(rows) {
-  const of_list = (list) => [list.length, [...new Set(list.map((r) => r.width))].sort((a, b) => a - b).join(", "), list.reduce((n, r) => n + r.findings, 0)];
+  const widths = [...new Set(rows.map((r) => r.width))].sort((a, b) => a - b);
+  const of_list = (list) => [list.length, ...widths.map((w) => list.filter((r) => r.width === w).length || ""), list.reduce((n, r) => n + r.findings, 0)];
   const pages = [...group(rows, (r) => place_of(r.place))].sort(([a], [b]) => (a < b ? -1 : 1));
-  return [...table(["page", "looks", "at widths, px", "findings"], [...pages.map(([page, list]) => [page, ...of_list(list)]), ["all", ...of_list(rows)]]),
+  return [...table(["page", "looks", ...widths.map((w) => `at ${w} px`), "findings"], [...pages.map(([page, list]) => [page, ...of_list(list)]), ["all", ...of_list(rows)]]),
     "", `${whole(rows.reduce((n, r) => n + r.rules, 0))} rules applied. For a person to judge are left: ${[...new Set(rows.flatMap((r) => r.by_hand))].sort().join(", ") || "none"}.`,
     "", measured("script/proofs axe")];
 }

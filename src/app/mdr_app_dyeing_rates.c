@@ -52,17 +52,17 @@ static mdr_dyeing_verdict basis_of(const mdr_dye_fit *fit, mdr_dye_way way)
     }
     if (fit->verdict == MDR_FIT_APART) {
         return (mdr_dyeing_verdict){"partly",
-                                    "no rates give what the record knows of it; those that "
-                                    "come nearest are taken"};
+                                    "no rates fit what the record says of it; the nearest "
+                                    "are taken"};
     }
     if (fitted == 0) {
-        return (mdr_dyeing_verdict){"placeholder", "the record knows nothing: rates usual of its "
+        return (mdr_dyeing_verdict){"placeholder", "the record says nothing: rates usual of its "
                                                    "group"};
     }
     return usual > 0 ? (mdr_dyeing_verdict){"partly",
-                                            "rates give what the record knows; what it does not "
-                                            "speak of is usual of the group"}
-                     : (mdr_dyeing_verdict){"fitted", "rates give what the record knows of it"};
+                                            "the rates fit what the record says; the rest is usual "
+                                            "of the group"}
+                     : (mdr_dyeing_verdict){"fitted", "the rates fit what the record says of it"};
 }
 
 mdr_code mdr_dyer_rates(mdr_dyer *d, mdr_err *err)

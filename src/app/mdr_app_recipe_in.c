@@ -197,7 +197,7 @@ static mdr_code read_lights(mdr_dyelab *lab, mdr_err *err)
 const char *mdr_dyelab_caption_of(const mdr_dyelab *lab, int light)
 {
     const char *caption =
-        mdr_arena_printf(lab->desk.arena, "%s, %d degree observer, %s (%g:%g)",
+        mdr_arena_printf(lab->desk.arena, "%s, %d degree observer, %s(%g:%g)",
                          mdr_illuminant_name(lab->illuminants[light]), lab->q->observer,
                          mdr_difference_name(lab->formula.formula), lab->formula.l, lab->formula.c);
     return caption != NULL ? caption : "";

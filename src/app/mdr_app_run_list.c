@@ -118,7 +118,7 @@ static const char *waits_for(const mdr_batch *b, mdr_arena *arena)
                    ? mdr_arena_printf(arena, "%s: a reading", mdr_check_words(s->asked->check.kind))
                    : NULL;
     }
-    return !mdr_batch_weighed(s) ? "Weighing" : "The next step";
+    return !mdr_batch_weighed(s) ? "Weighing" : "To be begun";
 }
 
 /* The fabric has left the machine: what is still to do is done elsewhere. */

@@ -22,28 +22,29 @@
 #define MDR_R_M MDR_ROLE_BIT(MDR_ROLE_MANAGER)
 
 /* X(enumerator, id, roles that may, words). The ways of a mill differ: these are common practice. */
-#define MDR_ACTIONS(X)                                                                            \
-    X(MDR_ACT_READ, "read", MDR_ROLES_ALL, "look at everything, work out without storing")        \
-    X(MDR_ACT_PLAN_CHANGE, "plan-change", MDR_R_T | MDR_R_P | MDR_R_M, "change lots")             \
-    X(MDR_ACT_ROUTE_CHANGE, "route-change", MDR_R_T | MDR_R_M, "store versions of routes")        \
-    X(MDR_ACT_TABLE_IMPORT, "table-import", MDR_R_T | MDR_R_P | MDR_R_M, "import master tables")  \
-    X(MDR_ACT_LAB_ENTER, "lab-enter", MDR_R_T | MDR_R_L | MDR_R_Q | MDR_R_M,                      \
-      "store samples and dips, measure and submit them")                                          \
-    X(MDR_ACT_LAB_APPROVE, "lab-approve", MDR_R_T | MDR_R_Q | MDR_R_M,                            \
-      "approve and reject dips, set the recipe of a shade")                                       \
-    X(MDR_ACT_RUN_START, "run-start", MDR_R_T | MDR_R_O | MDR_R_P | MDR_R_M,                      \
-      "start and end the batch of a lot")                                                         \
-    X(MDR_ACT_RUN_ENTER, "run-enter", MDR_R_T | MDR_R_L | MDR_R_W | MDR_R_O | MDR_R_F | MDR_R_M,  \
-      "enter steps, doses, readings")                                                             \
-    X(MDR_ACT_RECORD, "record", MDR_ROLES_ALL,                                                    \
-      "write into the record of a batch: remarks; every other entry asks for a right of its own") \
-    X(MDR_ACT_WEIGH, "weigh", MDR_R_T | MDR_R_W | MDR_R_M, "weigh against a slip")                \
-    X(MDR_ACT_REMEDY_APPROVE, "remedy-approve", MDR_R_T | MDR_R_Q | MDR_R_M,                      \
-      "approve what a batch gets beside its plan")                                                \
-    X(MDR_ACT_RELEASE, "release", MDR_R_Q | MDR_R_M, "release, block and downgrade lots")         \
-    X(MDR_ACT_RECORD_EXPORT, "record-export", MDR_R_T | MDR_R_Q | MDR_R_M,                        \
-      "take records out as files")                                                                \
-    X(MDR_ACT_PEOPLE_CHANGE, "people-change", MDR_R_M, "add people, give roles, end sessions")    \
+#define MDR_ACTIONS(X)                                                                           \
+    X(MDR_ACT_READ, "read", MDR_ROLES_ALL, "look at everything, work out without storing")       \
+    X(MDR_ACT_PLAN_CHANGE, "plan-change", MDR_R_T | MDR_R_P | MDR_R_M, "change lots")            \
+    X(MDR_ACT_ROUTE_CHANGE, "route-change", MDR_R_T | MDR_R_M, "save versions of routes")        \
+    X(MDR_ACT_TABLE_IMPORT, "table-import", MDR_R_T | MDR_R_P | MDR_R_M,                         \
+      "import tables of the mill")                                                               \
+    X(MDR_ACT_LAB_ENTER, "lab-enter", MDR_R_T | MDR_R_L | MDR_R_Q | MDR_R_M,                     \
+      "store samples and dips, measure and submit them")                                         \
+    X(MDR_ACT_LAB_APPROVE, "lab-approve", MDR_R_T | MDR_R_Q | MDR_R_M,                           \
+      "approve and reject dips, set the recipe of a shade")                                      \
+    X(MDR_ACT_RUN_START, "run-start", MDR_R_T | MDR_R_O | MDR_R_P | MDR_R_M,                     \
+      "begin and end the run of a lot")                                                          \
+    X(MDR_ACT_RUN_ENTER, "run-enter", MDR_R_T | MDR_R_L | MDR_R_W | MDR_R_O | MDR_R_F | MDR_R_M, \
+      "enter steps, doses, readings")                                                            \
+    X(MDR_ACT_RECORD, "record", MDR_ROLES_ALL,                                                   \
+      "write remarks into the record of a run; every other entry asks for a right of its own")   \
+    X(MDR_ACT_WEIGH, "weigh", MDR_R_T | MDR_R_W | MDR_R_M, "weigh against a slip")               \
+    X(MDR_ACT_REMEDY_APPROVE, "remedy-approve", MDR_R_T | MDR_R_Q | MDR_R_M,                     \
+      "approve what a lot gets beside its plan")                                                 \
+    X(MDR_ACT_RELEASE, "release", MDR_R_Q | MDR_R_M, "release, block and downgrade lots")        \
+    X(MDR_ACT_RECORD_EXPORT, "record-export", MDR_R_T | MDR_R_Q | MDR_R_M,                       \
+      "take records out as files")                                                               \
+    X(MDR_ACT_PEOPLE_CHANGE, "people-change", MDR_R_M, "add people, give roles, end sessions")   \
     X(MDR_ACT_BACKUP, "backup", MDR_R_M, "make backup copies")
 
 /* The first three stand in no table: nobody; anybody, also who is not signed in; anybody who is

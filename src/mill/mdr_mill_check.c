@@ -16,11 +16,12 @@ typedef struct question {
 static const question QUESTIONS[] = {
     {"site", "SELECT '', NULL, NULL WHERE NOT EXISTS (SELECT 1 FROM \"site\")",
      "the mill has no site: water, steam and prices are not known",
-     "import table site with one row"},
+     "import the table of the site, with one row"},
     {"lot",
-     "SELECT l.\"lot_id\", l.\"stage\", NULL FROM \"lot\" l WHERE NOT EXISTS"
+     "SELECT l.\"lot_id\", NULL, NULL FROM \"lot\" l WHERE NOT EXISTS"
      " (SELECT 1 FROM \"roll\" r WHERE r.\"lot_id\" = l.\"lot_id\") ORDER BY l.\"lot_id\"",
-     "a lot without rolls", "gather rolls into it: import table roll with this lot_id"},
+     "a lot without rolls",
+     "gather rolls into it: import the table of rolls with the number of this lot"},
     {"roll",
      "SELECT r.\"roll_id\", r.\"article_id\", o.\"article_id\" || ', the article of lot ' || "
      "l.\"lot_id\" FROM \"roll\" r JOIN \"lot\" l ON l.\"lot_id\" = r.\"lot_id\""
@@ -31,15 +32,16 @@ static const question QUESTIONS[] = {
      "SELECT l.\"lot_id\", l.\"tubes_used\", 'at most ' || m.\"tubes\" || ', the tubes of ' || "
      "m.\"machine_id\" FROM \"lot\" l JOIN \"machine\" m ON m.\"machine_id\" = l.\"machine_id\""
      " WHERE l.\"tubes_used\" > m.\"tubes\" ORDER BY l.\"lot_id\"",
-     "a lot uses more tubes than its machine has", "correct tubes_used or choose another machine"},
+     "a lot uses more tubes than its machine has",
+     "correct the number of tubes or choose another machine"},
     {"dye",
      "SELECT \"dye_id\", NULL, NULL FROM \"dye\" WHERE \"price_minor_per_kg\" IS NULL ORDER BY "
      "\"dye_id\"",
-     "a dye without price", "fill in price_minor_per_kg: costs leave it out until then"},
+     "a dye without price", "give its price per kg: costs leave it out until then"},
     {"chemical",
      "SELECT \"chemical_id\", NULL, NULL FROM \"chemical\" WHERE \"price_minor_per_kg\" IS NULL"
      " ORDER BY \"chemical_id\"",
-     "a chemical without price", "fill in price_minor_per_kg: costs leave it out until then"},
+     "a chemical without price", "give its price per kg: costs leave it out until then"},
     {"dye",
      "SELECT d.\"dye_id\", NULL, NULL FROM \"dye\" d JOIN \"chemical\" c"
      " ON c.\"chemical_id\" = d.\"dye_id\" ORDER BY d.\"dye_id\"",
@@ -48,14 +50,14 @@ static const question QUESTIONS[] = {
      "SELECT s.\"shade_id\", s.\"dye_class\", NULL FROM \"shade\" s WHERE s.\"dye_class\" <> 'none'"
      " AND NOT EXISTS (SELECT 1 FROM \"recipe\" r WHERE r.\"shade_id\" = s.\"shade_id\")"
      " ORDER BY s.\"shade_id\"",
-     "a shade without recipe", "import table recipe with its dyes"},
+     "a shade without recipe", "import the table of recipes with its dyes"},
     {"shade",
      "SELECT s.\"shade_id\", d.\"dye_id\" || ' (' || d.\"dye_class\" || ')', s.\"dye_class\""
      " FROM \"recipe\" r JOIN \"shade\" s ON s.\"shade_id\" = r.\"shade_id\""
      " JOIN \"dye\" d ON d.\"dye_id\" = r.\"dye_id\" WHERE d.\"dye_class\" <> s.\"dye_class\""
      " ORDER BY s.\"shade_id\", r.\"line\"",
      "a recipe with a dye of another class than the shade",
-     "replace the dye, or correct dye_class of the shade"},
+     "replace the dye, or correct the dye class of the shade"},
     {"shade",
      "SELECT r.\"shade_id\", r.\"dye_id\", NULL FROM \"recipe\" r GROUP BY r.\"shade_id\","
      " r.\"dye_id\" HAVING count(*) > 1 ORDER BY r.\"shade_id\", r.\"dye_id\"",

@@ -80,7 +80,7 @@ static void within(mdr_reader *r, const char *key, double v, limit l)
     mdr_err_value(&e, "%.15g", v);
     mdr_err_allowed(&e, "%g to %g%s%s%s%s", l.least, l.most, l.unit[0] != '\0' ? " " : "", l.unit,
                     l.or_zero ? "; 0: " : "", l.or_zero ? l.zero_means : "");
-    mdr_err_remedy(&e, "give a value in this range, or leave %s out: then it is as stored", key);
+    mdr_err_remedy(&e, "give a value in this range, or leave it out: then it is as stored");
     mdr_reader_fault(r, key, &e);
 }
 
@@ -93,8 +93,7 @@ static void id_of(mdr_reader *r, const char *key, const char *id)
     (void)MDR_FAIL(&e, MDR_E_RANGE, "", "%s cannot be used as a number", key);
     mdr_err_value(&e, "%s", id);
     mdr_err_allowed(&e, "1 to 40 of A-Z a-z 0-9 - _ .");
-    mdr_err_remedy(&e, "give a number that is in the mill, or leave %s out: then it is as stored",
-                   key);
+    mdr_err_remedy(&e, "give a number that is in the mill, or leave it out: then it is as stored");
     mdr_reader_fault(r, key, &e);
 }
 

@@ -108,6 +108,8 @@ test("what if: re-planned, told against before, discarded, saved; a wrong value 
   await ratio.fill("100");
   await page.waitForSelector(".field-say, .what-if-problem p");
   assert.equal(await ratio.inputValue(), "100");
+  const said = (await page.innerText(".what-if .field:has-text('Ratio') .field-say")).replaceAll("\u00a0", " ");
+  assert.match(said, /^Allowed: 2 to 40 L\/kg\. Give a value in this range, or leave it out: then it is as stored\.$/, "a sentence, without a name of a field");
   await ratio.fill("9");
   await page.waitForSelector(".bar .deltas");
   await page.click(".bar >> text=/Save/");

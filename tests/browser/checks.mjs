@@ -5,8 +5,22 @@ import { tally } from "../tally.mjs";
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
-/** Violations of WCAG 2.0 to 2.2, A and AA, as lines of text. */
+/** The width of a tablet held upright: there, too, every state is looked at. */
+export const TABLET = { width: 800, height: 1280 };
+
+/** Violations of WCAG 2.0 to 2.2, A and AA, as lines of text: of the page as it stands, and again in a tablet's width. */
 export async function axe(page) {
+  const here = await axe_here(page);
+  const size = page.viewportSize();
+  if (size.width === TABLET.width) return here;
+  await resize(page, TABLET);
+  const upright = await axe_here(page);
+  await resize(page, size);
+  return [...here, ...upright.map((line) => `at ${TABLET.width} px: ${line}`)];
+}
+
+/** Of the page as it stands only: for tests that go through the widths themselves, the tablet's among them. */
+export async function axe_here(page) {
   if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(AXE); // not by a script tag: the page allows none but its own
   const { found, ...looked } = await page.evaluate(async () => {
     const r = await axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"] });
@@ -15,6 +29,12 @@ export async function axe(page) {
   });
   tally("axe", { ...looked, width: page.viewportSize().width, findings: found.length });
   return found;
+}
+
+/** Until the page has measured itself anew: it does so behind the change, and what it draws then takes a frame. */
+async function resize(page, size) {
+  await page.setViewportSize(size);
+  await page.evaluate(() => new Promise((done) => setTimeout(() => requestAnimationFrame(() => requestAnimationFrame(done)), 150)));
 }
 
 /**

@@ -114,7 +114,7 @@ test("the verdict and the figures are the server's, for every kind of dyeing", a
     }
     for (const dye of json.dyes) {
       const text = await page.innerText(`#dye-dyes + table tr:has-text("${dye.name}")`);
-      assert.ok(text.includes(dye.rates_words), `${name}: ${text}`);
+      assert.ok(text.includes(dye.rates_words.slice(1)), `${name}: ${text}`); // it begins large here
       assert.match(text, { fitted: /From the record/, partly: /Known in part/, placeholder: /Placeholder/ }[dye.rates], name);
     }
     const placeholders = json.dyes.filter((dye) => dye.rates === "placeholder").map((dye) => dye.dye_id);

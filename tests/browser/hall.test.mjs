@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Floor } from "../http/batch_kit.mjs";
-import { axe, overflow, small_targets } from "./checks.mjs";
+import { axe_here, overflow, small_targets } from "./checks.mjs";
 import { desk } from "./page.mjs";
 
 test("the hall: what waits stands first, by shape and word; free machines last; nothing is coloured that is as it should be", async (t) => {
@@ -31,7 +31,7 @@ test("the hall: what waits stands first, by shape and word; free machines last; 
     await page.setViewportSize({ width: size[0], height: size[1] });
     await page.waitForTimeout(150);
     assert.ok((await overflow(page)) <= 0, size.join("x"));
-    assert.deepEqual(await axe(page), [], size.join("x"));
+    assert.deepEqual(await axe_here(page), [], size.join("x"));
     assert.deepEqual(await small_targets(page), [], size.join("x"));
   }
   await rows.nth(1).locator("a").first().click();

@@ -150,6 +150,10 @@ test("the page of people: add, change, end sessions; who may what", async (t) =>
   await nina.getByRole("button", { name: "Save" }).click();
   await page.waitForSelector(".person:has-text('Inactive')");
   assert.equal(await page.locator(".rights tbody tr").count(), 15);
+  for (const width of [800, 1280]) {
+    await page.setViewportSize({ width, height: 900 });
+    assert.ok(await page.$eval(".rights", (e) => e.scrollWidth <= e.clientWidth), `who may do what, to the last role at ${width}`);
+  }
   assert.deepEqual(page.faults.filter((f) => !/401|422/.test(f)), []);
 });
 

@@ -3,6 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Floor } from "../http/batch_kit.mjs";
 import { calibrate, cutting, file, LOT, SUBSTRATE } from "../http/shade_kit.mjs";
+import { axe } from "./checks.mjs";
 import { desk } from "./page.mjs";
 import { cut, hold, key, press, sent, shows, sound_screen, tablet, TABLETS, text_of } from "./tablet.mjs";
 
@@ -33,7 +34,7 @@ test("a stored sample: both colours, the difference in words, and what to add", 
   await first.waitForSelector(".pair-none");
   await press(first, "reading");
   await first.waitForSelector(key("sample-CUT-1"));
-  await sound_screen(first, "where the sample comes from");
+  await sound_screen(first, "where the sample comes from", { look: axe });
   await shot(first, "from", TABLETS[0]);
   await press(first, "sample-CUT-1");
   await first.waitForSelector('[data-remedy="shade-add"]');

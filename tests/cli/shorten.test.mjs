@@ -32,7 +32,7 @@ test("a lot without dye, and wrong words", (t) => {
   const white = lots.find((l) => l.n_rolls > 0 && JSON.parse(madder(["simulate", l.lot_id, "--mill", mill, "--json", "--slices", "8"]).out).simulated === false);
   const r = madder(["shorten", white.lot_id, "--mill", mill]);
   assert.equal(r.status, 0, r.err);
-  assert.match(r.out, /nothing to simulate/);
+  assert.match(r.out, /no dyeing to work out/);
   const odd = ask(mill, "--keep-speed", "perhaps");
   assert.equal(odd.status, 2);
   assert.match(odd.err, /neither yes nor no/);

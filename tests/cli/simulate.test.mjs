@@ -53,7 +53,7 @@ test("a lot without dye, and what is refused", (t) => {
   const mill = demo(scratch(t));
   const white = ask(mill, "L26-0102");
   assert.equal(white.status, 0, white.err);
-  assert.match(white.out, /no dye: there is nothing to simulate/);
+  assert.match(white.out, /no dye: there is no dyeing to work out/);
   const rows = [
     [["--minutes", "20"], 2, /--step N is missing/],
     [["--step", "9", "--minutes", "soon"], 2, /--minutes: soon is not a number/],

@@ -26,6 +26,21 @@ test("every list answers, with the headers a page may rely on", async (t) => {
   assert.equal(again.status, 304);
 });
 
+test("the check says every warning of a plan whole: what is too long for a message goes on in the remedy", async (t) => {
+  const s = await serve(t);
+  const { findings } = (await s.get("/api/check")).json;
+  let longer = 0;
+  for (const id of ["L26-0105", "L26-0117", "L26-0123"]) {
+    const { warnings } = (await s.get(`/api/lots/${id}/plan`)).json;
+    for (const { text } of warnings.filter((one) => one.severity !== "note")) {
+      const found = findings.find((f) => f.place.startsWith(`lot ${id}`) && `${f.message} ${f.remedy}`.trim() === text);
+      assert.ok(found, `${id}: ${text}`);
+      longer += found.remedy ? 1 : 0;
+    }
+  }
+  assert.ok(longer > 0, "one of them is too long for a message");
+});
+
 test("every plan is whole: each quantity has its figure, each figure its inputs, rule or source", async (t) => {
   const s = await serve(t);
   const { lots } = (await s.get("/api/lots")).json;

@@ -45,7 +45,7 @@ test("find: recipes with all that is drawn", async (t) => {
   // I: made of these doses
   for (const [dye, dose] of [["RG-1", 0.125], ["RB-1", 0.115], ["RR-1", 0.03]]) near(recipes[0].dyes.find((d) => d.dye_id === dye).depth_pct_owf, dose, 0.01 * dose, dye);
   for (const l of lights) {
-    assert.equal(l.caption, `${l.light}, 10 degree observer, CMC (2:1)`);
+    assert.equal(l.caption, `${l.light}, 10 degree observer, CMC(2:1)`);
     assert.equal(l.within_ab.length, 48);
     const [a, b] = l.within_ab[0];
     assert.ok(a > l.standard.a && Math.abs(b - l.standard.b) < 1e-3, "the first point is redder");

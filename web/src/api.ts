@@ -1,6 +1,7 @@
 // Every talk with the server goes through here: errors become values, a lost connection becomes
 // a signal that the frame shows.
 import { signal } from "@preact/signals";
+import { prose, sentence } from "./fmt";
 import type { FinishAnswer, Reading } from "./finish/types";
 import type {
   ApiErrorBody, BathTime, DeskAnswer, Finding, FootprintAnswer, LotsPart, Machine, Mill, OrderAdvice, OrderRow, Plan, RouteDoc, RouteRow, WhatIf,
@@ -98,10 +99,15 @@ async function soon<T>(method: string, path: string, body?: unknown): Promise<T>
   }
 }
 
+/** What the server says in words that the program's own messages share: as sentences. */
+export function legible<T extends Finding>(finding: T): T {
+  return { ...finding, message: sentence(finding.message), allowed: prose(finding.allowed), remedy: sentence(finding.remedy) };
+}
+
 function errorBody(text: string, status: number): ApiErrorBody {
   try {
     const parsed = JSON.parse(text) as { error?: ApiErrorBody };
-    if (parsed.error) return parsed.error;
+    if (parsed.error) return { ...legible(parsed.error), ...(parsed.error.more ? { more: parsed.error.more.map(legible) } : {}) };
   } catch {
     // not JSON: said below
   }

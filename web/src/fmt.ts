@@ -80,8 +80,25 @@ function sign(unit: string): string {
   return unit.replace(/degC/g, "°C").replace(/m2/g, "m²").replace(/m3/g, "m³").replace(/^dE /, "ΔE ");
 }
 
-/** Words of the core are plain ASCII; on screen a degree is its sign. */
-export const prose = (words: string): string => words.replace(/\bdegC\b/g, "°C");
+const FORMULAS: Record<string, string> = { Na2SO4: "Na₂SO₄", Na2CO3: "Na₂CO₃" };
+
+/**
+ * Words of the core are plain ASCII; on screen a degree, a product and a formula are their signs, thousands
+ * are set as in every figure, and no line ends before a unit sign.
+ */
+export const prose = (words: string): string =>
+  words.replace(/\bdegC\b/g, "°C").replace(/(\d)\u00a0(?=\d{3})/g, "$1,").replace(/(\S) x (?=\S)/g, `$1 × `)
+    .replace(/(\d) (?=%|°C)/g, `$1${NBSP}`).replace(/\bNa2(?:SO4|CO3)\b/g, (name) => FORMULAS[name] ?? name);
+
+/** A sentence of the core: begins large, ends with a stop. A name of a file or a field keeps its letters. */
+export function sentence(words: string): string {
+  const text = prose(words.trim()).replace(/^[a-z]+(?=[\s,;]|$)/, (first) => first.charAt(0).toUpperCase() + first.slice(1));
+  return text === "" || /[.!?:;…]$/.test(text) ? text : `${text}.`;
+}
+
+/** Grades and what needs no book are words; the key of a book or paper stays as docs/sources.md has it. */
+const GRADES = new Set(["common-practice", "mass-balance", "from-memory", "textbook-arithmetic", "perfectly-mixed-tank"]);
+export const sourceName = (key: string): string => (GRADES.has(key) ? key.replace(/-/g, " ") : key);
 
 /** Every digit that is worth anything: six significant ones. Money stays in the minor unit. */
 export function exact(value: number): string {

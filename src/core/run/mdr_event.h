@@ -13,8 +13,8 @@
 
 /* X(enumerator, id, words) */
 #define MDR_EVENTS(X)                                                     \
-    X(MDR_EVENT_MADE, "batch-made", "Plan frozen")                        \
-    X(MDR_EVENT_BEGUN, "batch-begun", "Batch begun")                      \
+    X(MDR_EVENT_MADE, "batch-made", "Plan fixed")                         \
+    X(MDR_EVENT_BEGUN, "batch-begun", "Lot begun")                        \
     X(MDR_EVENT_STEP_BEGUN, "step-begun", "Step begun")                   \
     X(MDR_EVENT_STEP_ENDED, "step-ended", "Step ended")                   \
     X(MDR_EVENT_STEP_SKIPPED, "step-skipped", "Step left out")            \
@@ -29,9 +29,9 @@
     X(MDR_EVENT_TAKEN_OVER, "taken-over", "Taken over")                   \
     X(MDR_EVENT_REMARK, "remark", "Remark")                               \
     X(MDR_EVENT_CORRECTED, "corrected", "Entry corrected")                \
-    X(MDR_EVENT_STOPPED, "batch-stopped", "Batch stopped")                \
-    X(MDR_EVENT_RELEASED, "batch-released", "Batch released")             \
-    X(MDR_EVENT_REJECTED, "batch-rejected", "Batch rejected")
+    X(MDR_EVENT_STOPPED, "batch-stopped", "Lot stopped")                  \
+    X(MDR_EVENT_RELEASED, "batch-released", "Lot released")               \
+    X(MDR_EVENT_REJECTED, "batch-rejected", "Lot rejected")
 typedef enum mdr_event_kind { MDR_EVENTS(MDR_ENUM_MEMBER) MDR_EVENT_COUNT } mdr_event_kind;
 
 /* What a decision on a reading says: X(enumerator, id, words) */

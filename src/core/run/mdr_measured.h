@@ -16,7 +16,7 @@
 #include "core/colour/mdr_difference.h"
 #include "core/colour/mdr_spectrum.h"
 
-#define MDR_MEASURED_CAPTION "D65, 10 degree observer, CMC (2:1)"
+#define MDR_MEASURED_CAPTION "D65, 10 degree observer, CMC(2:1)"
 
 /* Texts are "" when there is none. */
 typedef struct mdr_measured {

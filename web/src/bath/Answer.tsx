@@ -1,7 +1,7 @@
 // An answer of the desk. What the question is about stands large; whatever else the server says
 // is listed by its key, whose ending is its unit.
 import type { JSX } from "preact";
-import { number, rounded } from "../fmt";
+import { number, prose, rounded, sourceName } from "../fmt";
 import type { DeskAnswer } from "../types";
 import { Shape } from "../ui/parts";
 import { Sheet } from "../ui/Sheet";
@@ -77,7 +77,7 @@ export function Answer({ tool, answer }: { tool: Tool; answer: DeskAnswer }): JS
       {rest.length ? <Facts entries={rest as [string, Plain][]} /> : null}
       {nested.map(([key, v]) => <Nested key={key} name={key} value={v} />)}
       {answer.notes.length ? (
-        <ul class="answer-notes">{answer.notes.map((note, i) => <li key={i}><Shape kind="note" /><span>{typeof note === "string" ? note : note.text}</span></li>)}</ul>
+        <ul class="answer-notes">{answer.notes.map((note, i) => <li key={i}><Shape kind="note" /><span>{prose(typeof note === "string" ? note : note.text)}</span></li>)}</ul>
       ) : null}
       <section class="answer-why">
         <h3>{words.why.title}</h3>
@@ -85,8 +85,8 @@ export function Answer({ tool, answer }: { tool: Tool; answer: DeskAnswer }): JS
           {answer.why.map((one, i) => (
             <li key={i}>
               <strong>{one.label}</strong>
-              <p>{one.words}</p>
-              <p class="answer-source">{words.why.source} {one.source}{one.anchor ? <> · {words.why.method} <code>{one.anchor}</code></> : null}</p>
+              <p>{prose(one.words)}</p>
+              <p class="answer-source">{words.why.source} {sourceName(one.source)}{one.anchor ? <> · {words.why.method} <code>{one.anchor}</code></> : null}</p>
             </li>
           ))}
         </ul>
@@ -102,10 +102,15 @@ function text(key: string, v: Plain): string {
   return unit ? `${value}\u00a0${unit}` : value;
 }
 
+/** What takes less than no time longer is shorter. */
+function signless([key, v]: [string, Plain]): [string, Plain] {
+  return key === "longer_min" && typeof v === "number" && v < 0 ? ["shorter_min", -v] : [key, v];
+}
+
 function Facts({ entries }: { entries: [string, Plain][] }): JSX.Element {
   return (
     <dl class="answer-facts">
-      {entries.map(([key, v]) => <div key={key}><dt>{labelOf(key)}</dt><dd>{text(key, v)}</dd></div>)}
+      {entries.map(signless).map(([key, v]) => <div key={key}><dt>{labelOf(key)}</dt><dd>{text(key, v)}</dd></div>)}
     </dl>
   );
 }

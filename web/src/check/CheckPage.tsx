@@ -1,5 +1,5 @@
 import type { JSX } from "preact";
-import { api } from "../api";
+import { api, legible } from "../api";
 import { Empty, FindingText, Ready, Shape } from "../ui/parts";
 import { href } from "../place";
 import { useResource } from "../ui/resource";
@@ -22,7 +22,7 @@ export function CheckPage(): JSX.Element {
           <>
             <ol class="findings">
               {findings.map((finding, i) => (
-                <li key={i}><Shape kind="warning" /><div><p class="findings-place"><Place place={finding.place} /></p><FindingText finding={finding} place={false} /></div></li>
+                <li key={i}><Shape kind="warning" /><div><p class="findings-place"><Place place={finding.place} /></p><FindingText finding={legible(finding)} place={false} /></div></li>
               ))}
             </ol>
             {total > findings.length ? <p>{w.shownOf(findings.length, total)}</p> : null}

@@ -1,6 +1,6 @@
 // The answers as tables: dye by dye, evenness, wash-off, what goes wrong when something goes wrong.
 import type { ComponentChildren, JSX } from "preact";
-import { clock, number, trimmed } from "../fmt";
+import { clock, number, rounded, sentence, trimmed } from "../fmt";
 import { Num } from "../ui/Num";
 import { Shape, Swatch } from "../ui/parts";
 import { Sheet, type SheetRow } from "../ui/Sheet";
@@ -67,7 +67,7 @@ function known(value: number | null): ComponentChildren {
   return value === null ? <span class="num-none">{words.none}</span> : number(value);
 }
 function Rates({ dye }: { dye: DyeFigures }): JSX.Element {
-  return <span class={`rates rates-${dye.rates}`}><b>{dye.rates === "fitted" ? null : <Shape kind="note" />}{w.ratesKnown[dye.rates]}</b> {dye.rates_words}</span>;
+  return <span class={`rates rates-${dye.rates}`}><b>{dye.rates === "fitted" ? null : <Shape kind="note" />}{w.ratesKnown[dye.rates]}</b> {sentence(dye.rates_words)}</span>;
 }
 
 function Evenness({ a, seen, planned }: Props): JSX.Element {
@@ -131,7 +131,7 @@ function Sensitivity({ study, seen }: { study: Study; seen: Seen }): JSX.Element
     const num = (key: string, value: number | null, decimals: number): ComponentChildren => {
       if (value === null) return <span class="num-none">{words.none}</span>;
       const q = fresh ? seen.q(`${one.what}.${key}`) : null;
-      const sign = value > 0 && trimmed(value, decimals) !== "0" ? "+" : "";
+      const sign = value > 0 && (q ? rounded(value) : trimmed(value, decimals)) !== "0" ? "+" : "";
       return q ? <>{sign}<Num q={q} look="round" unit={false} /></> : `${sign}${trimmed(value, decimals)}`;
     };
     return {

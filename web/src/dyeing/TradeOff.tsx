@@ -3,7 +3,7 @@
 import type { JSX } from "preact";
 import { useMemo, useRef } from "preact/hooks";
 import { makeMeasure } from "../charts/measure";
-import { Placer, type Segment } from "../charts/labels";
+import { Placer, type Candidate, type Segment } from "../charts/labels";
 import { PRINT_WIDTH, useFonts, usePrinting, useWidth } from "../charts/ProcessCurve";
 import { linear, ticks, type Scale } from "../charts/scale";
 import { number, trimmed } from "../fmt";
@@ -82,7 +82,7 @@ export function TradeOff({ a, chosen, choose }: { a: Shortened; chosen: number |
   const wide = printing ? PRINT_WIDTH : width;
   const by = useMemo(() => measureOf(a), [a]);
   const scene = useMemo(() => (wide > 0 ? sceneOf(a, by, wide) : null), [a, by, wide]);
-  const labels = useMemo(() => (scene ? labelsOf(scene, measure) : []), [scene, measure]);
+  const labels = useMemo(() => (scene ? labelsOf(scene, w.limitIs(trimmed(by.limit, 2)), measure) : []), [scene, measure]);
   const pick = (event: PointerEvent): void => {
     if (!scene) return;
     const box = (event.currentTarget as Element).getBoundingClientRect();
@@ -102,12 +102,11 @@ export function TradeOff({ a, chosen, choose }: { a: Shortened; chosen: number |
           <text class="lane" x={(BOX.left + scene.wide - BOX.right) / 2} y={HIGH - 6} text-anchor="middle">{t.axisX}</text>
           <text class="lane" transform={`translate(14 ${(BOX.top + HIGH - BOX.bottom) / 2}) rotate(-90)`} text-anchor="middle">{by.words.axis}</text>
           <path class="limit-line" d={`M${BOX.left} ${scene.limit.toFixed(1)}H${scene.wide - BOX.right}`} />
-          <text class="limit-word" x={scene.wide - BOX.right - 4} y={scene.limit - 5} text-anchor="end">{w.limitIs(trimmed(by.limit, 2))}</text>
           {[scene.base, ...scene.spots].map((s) => <Whisker key={s.index} spot={s} />)}
           <path class="trade-line" d={[...scene.spots, scene.base].sort((p, q) => p.minutes - q.minutes).map((s, i) => `${i ? "L" : "M"}${s.x.toFixed(1)} ${s.y.toFixed(1)}`).join("")} />
           {scene.spots.map((s) => <PointMark key={s.index} spot={s} wanted={a.wanted === s.index} chosen={chosen === s.index} />)}
           <path class={chosen === null ? "trade-base is-chosen" : "trade-base"} d={`M${scene.base.x} ${scene.base.y - 9}l9 9-9 9-9-9z`} />
-          {labels.map((l) => <text key={l.text} class="trade-label" x={l.box.x + l.box.w / 2} y={l.box.y + l.box.h * 0.8} text-anchor="middle">{l.text}</text>)}
+          {labels.map((l) => <text key={l.text} class={l.kind === "limit" ? "limit-word" : "trade-label"} x={l.box.x + l.box.w / 2} y={l.box.y + l.box.h * 0.8} text-anchor="middle">{l.text}</text>)}
         </svg>
       ) : null}
       <Key />
@@ -115,7 +114,7 @@ export function TradeOff({ a, chosen, choose }: { a: Shortened; chosen: number |
   );
 }
 
-function labelsOf(scene: Scene, measure: ReturnType<typeof makeMeasure>): Placer["labels"] {
+function labelsOf(scene: Scene, limit: string, measure: ReturnType<typeof makeMeasure>): Placer["labels"] {
   const all = [scene.base, ...scene.spots];
   const walls = all.map((s): Segment => [s.x, s.worst, s.x, s.y]);
   const dots = all.flatMap((s): Segment[] => [[s.x - 8, s.y, s.x + 8, s.y], [s.x, s.y - 8, s.x, s.y + 8]]);
@@ -124,6 +123,8 @@ function labelsOf(scene: Scene, measure: ReturnType<typeof makeMeasure>): Placer
     const text = number(s.minutes);
     placer.place("point", 12, [{ text, x: s.x, y: s.y + 24, anchor: "middle" }, { text, x: s.x + 14, y: s.y + 4, anchor: "start" }, { text, x: s.x - 14, y: s.y + 4, anchor: "end" }, { text, x: s.x + 12, y: s.y - 10, anchor: "start" }]);
   }
+  const [left, right] = [BOX.left + 6, scene.wide - BOX.right - 4];
+  placer.place("limit", 12, [scene.limit - 5, scene.limit + 15].flatMap((y): Candidate[] => [{ text: limit, x: right, y, anchor: "end" }, { text: limit, x: left, y, anchor: "start" }, { text: limit, x: (left + right) / 2, y, anchor: "middle" }]));
   return placer.labels;
 }
 

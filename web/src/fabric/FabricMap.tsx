@@ -6,6 +6,7 @@ import { linear, ticks, type Scale } from "../charts/scale";
 import { number, trimmed } from "../fmt";
 import type { Clash, FabricMap as MapData, Frame, Point, Window } from "./types";
 import { w } from "./words";
+import "./map.css";
 
 const ROOM = { left: 58, right: 64, top: 46, bottom: 50 };
 const LABEL_ROOM_PX = 40;

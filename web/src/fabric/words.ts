@@ -20,8 +20,8 @@ export const w = {
   } as Record<string, string>,
   units: { ne: "Ne", tex: "tex", cm: "cm", inch: "inch", perInch: "per inch", pct: "%", gsm: "g/m²", none: "" },
   choices: {
-    "single-jersey": "Single jersey", "rib-1x1": "1x1 rib", interlock: "Interlock", pique: "Pique", fleece: "Fleece",
-    by_ne: "Ne, English count", by_tex: "tex", by_gauge: "by gauge", by_needles: "by needles",
+    "single-jersey": "Single jersey", "rib-1x1": "1×1 rib", interlock: "Interlock", pique: "Pique", fleece: "Fleece",
+    by_ne: "Ne", by_tex: "tex", by_gauge: "by gauge", by_needles: "by needles",
   } as Record<string, string>,
   empty: { elastane_pct: "0", torque_pct: "not known", spirality_pct: "not asked", feeders: "not known" } as Record<string, string>,
 
@@ -64,7 +64,7 @@ export const w = {
 
   reasons: "Why not",
   cures: "What would cure it, each by itself",
-  curesTwo: "What would cure it: one for the map, one for the spirality",
+  curesTwo: "What would cure it: one change for width and weight, one for the spirality",
   knit: "Knit it differently",
   agree: "Agree another limit",
   twist: "For the spirality",
@@ -83,7 +83,7 @@ export const w = {
 
   working: "Working it out",
   stale: "This does not belong to the values entered: correct what is marked.",
-  notes: "Note",
+  notes: "Worth knowing",
   why: { title: "Why", close: "Close", how: "How it is worked out", source: "Source", method: "Method", unknown: "This answer has no such figure." },
 };
 

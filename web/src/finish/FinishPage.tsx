@@ -11,6 +11,7 @@ import { href, place, swap } from "../place";
 import type { Plan } from "../types";
 import { Num, Scope } from "../ui/Num";
 import { Empty, Failure, Loading, Shape } from "../ui/parts";
+import { words } from "../words";
 import { Why } from "../why/Why";
 import { LineView } from "./LineView";
 import { Results } from "./ResultForm";
@@ -126,8 +127,8 @@ function Sheet({ line, plan, seen, finish }: SheetProps): JSX.Element {
           {line.any ? <button type="button" class="button no-print" onClick={() => line.clear()}>{w.clearAll}</button> : null}
         </div>
         <LineView line={line} plan={plan} seen={seen} finish={finish} />
+        <p class="line-caution"><Shape kind="warning" /> <span><strong>{words.plan.cautions}.</strong> {w.caution}</span></p>
         <p class="quiet-line">{w.kept}</p>
-        <p class="quiet-line">{w.caution}</p>
       </section>
       <Results plan={plan} finish={finish} />
     </>

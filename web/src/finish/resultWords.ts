@@ -50,7 +50,7 @@ export const r = {
   because: {
     release: "Everything asked for was measured and is met.",
     refinish: "With the settings below everything that finishing can set comes within its limits.",
-    claim_risk: "Something is missed that no setting of the line can cure. Speak to the customer before it ships.",
+    claim_risk: "Something is missed that no setting of the line can cure. Speak to the customer before it is released.",
     undecided: "Something that is asked for has not been measured.",
   } as Record<string, string>,
   properties: {

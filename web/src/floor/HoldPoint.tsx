@@ -1,7 +1,7 @@
 // A hold point that has not passed: what was read, and what can be done about it.
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { prose } from "../fmt";
+import { prose, sentence, sourceName } from "../fmt";
 import { api, ApiError, offline } from "../api";
 import { who } from "../people/session";
 import { Shape } from "../ui/parts";
@@ -82,7 +82,7 @@ function Card({ remedy, approve }: { remedy: Remedy; approve: () => void }): JSX
       <details>
         <summary>{w.hold.steps}{remedy.why.length ? `, ${w.hold.why.toLowerCase()}` : ""}</summary>
         <ol class="remedy-steps">{remedy.steps.map((step) => <li key={step.key}>{w.isTitle(step)}: {w.sentence(step)}</li>)}</ol>
-        {remedy.why.map((why) => <p key={why.rule} class="remedy-why"><b>{why.title}.</b> {prose(`${why.words} ${why.working}`)} <small>{w.hold.source}: {why.source}</small></p>)}
+        {remedy.why.map((why) => <p key={why.rule} class="remedy-why"><b>{why.title}.</b> {sentence(why.words)} {why.working ? sentence(why.working) : ""} <small>{w.hold.source}: {sourceName(why.source)}</small></p>)}
       </details>
       <HoldKey strong wide onPress={approve} name={`approve-${remedy.remedy_id}`}>{w.hold.approve}</HoldKey>
     </article>

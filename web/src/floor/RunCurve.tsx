@@ -12,7 +12,7 @@ import type { BatchDoc } from "./types";
 import { w } from "./words";
 
 const MIN_MS = 60_000;
-const LEFT = 58;
+const LEFT = 74;
 const TEXT = 18;
 
 interface Props {
@@ -92,7 +92,7 @@ function Picture({ track, window: [from, to], width, high, clockAt, measure, liv
       <clipPath id="run-clip"><path d={`M${LEFT} 0H${width}V${high}H${LEFT}z`} /></clipPath>
       <path class="sheet" d={`M${LEFT} 6H${width - 4}V${plotLow}H${LEFT}z`} />
       <path class="grid" d={ticks(degrees, top, degrees).map((d) => `M${LEFT} ${y(d)}H${width - 4}`).join("")} />
-      {ticks(degrees, top - 1, degrees).map((d) => <text key={d} class="tick" x={LEFT - 8} y={y(d) + 6} text-anchor="end">{d}°</text>)}
+      {ticks(degrees, top - 1, degrees).map((d) => <text key={d} class="tick" x={LEFT - 8} y={y(d) + 6} text-anchor="end">{d} °C</text>)}
       <Baths track={track} x={x} y={bottom - lane} lane={lane} measure={measure} width={width} />
       {ticks(from, to, step).map((t) => {
         const at = x(t);
@@ -122,7 +122,7 @@ function NowLine({ x, low, width }: { x: number; low: number; width: number }): 
 function EndFlag({ at, planned, low, width, text, measure, inside }: { at: number; planned: number; low: number; width: number; text: string; measure: PictureProps["measure"]; inside: boolean }): JSX.Element | null {
   if (!inside) return null;
   const wide = measure(text, TEXT);
-  const left = Math.min(width - 8 - wide, at - wide - 6);
+  const left = Math.min(width - 8 - wide, at - wide - 6 < LEFT ? at + 8 : at - wide - 6);
   return (
     <g class="run-end">
       {planned < width ? <path class="run-end-planned" d={`M${planned} 6V${low}`} /> : null}

@@ -53,7 +53,7 @@ function SignDialog({ draft }: { draft: Draft }): JSX.Element {
       await sign(draft, secret);
       close();
     } catch (cause) {
-      setWrong(cause instanceof ApiError ? `${sentence(cause.body.message)} ${sentence(cause.body.remedy)}` : s.lost);
+      setWrong(cause instanceof ApiError ? `${cause.body.message} ${cause.body.remedy}` : s.lost);
       setBusy(false);
     }
   };
@@ -73,7 +73,6 @@ function SignDialog({ draft }: { draft: Draft }): JSX.Element {
     </Dialog>
   );
 }
-const sentence = (text: string): string => (text ? `${text.charAt(0).toUpperCase()}${text.slice(1)}.` : "");
 
 /** The secret lives in this form and is gone with it. */
 function Secrets({ by, pin, busy, go, wrong }: { by: By; pin: boolean; busy: boolean; go: (secret: Secret) => void; wrong: string }): JSX.Element {

@@ -123,7 +123,7 @@ export const w = {
   load: "Load",
   state: (state: BatchState) =>
     ({ idle: "Not begun", running: "Running", paused: "Interrupted", held: "Waiting for a decision", complete: "All steps done", released: "Released", stopped: "Stopped", rejected: "Rejected" })[state],
-  operator: (name: string) => `With ${name}`,
+  operator: (name: string) => `Looked after by ${name}.`,
 
   step: (key: string, bath: number, name: string) => `Step ${key} · bath ${bath} ${name}`,
   remedyStep: (key: string, name: string) => `Remedy step ${key}${name ? ` · ${name}` : ""}`,
@@ -329,11 +329,11 @@ export const w = {
   other: "Another reason",
   otherLabel: "Reason in your own words",
   pickReason: "Choose a reason first.",
-  release: { title: "All steps are done", lead: "Quality releases the lot or rejects it.", enter: "Release", reject: "Reject", why: "Why is it rejected?", reasons: ["Shade", "Stains or creases", "Hand or strength"] },
+  release: { title: "All steps are done", lead: "Quality releases the lot or rejects it.", enter: "Release", reject: "Reject", why: "Why is it rejected?", reasons: ["Shade", "Stains or creases", "Handle or strength"] },
   over_: { released: "This lot is released.", rejected: "This lot is rejected.", stopped: "This lot was stopped." },
   begin: {
     title: "Ready to begin",
-    lead: (steps: number, hours: string) => `${plural(steps, "step", "steps")}, about ${hours} h. The recipe of this run is fixed: later changes to the lot do not affect it.`,
+    lead: (steps: number, hours: string) => `${plural(steps, "step", "steps")}, about ${hours} h. The plan of this run is fixed: later changes to the lot do not affect it.`,
   },
 
   menu: {

@@ -5,7 +5,7 @@ import { useContext } from "preact/hooks";
 import { api } from "../api";
 import { Waterfall } from "../charts/Waterfall";
 import { useReloadWith } from "../bath/BathPage";
-import { clock, joined, number, shown, trimmed } from "../fmt";
+import { clock, joined, number, shown, sourceName, trimmed } from "../fmt";
 import type { Footprint, FootprintBand, FootprintPart, FootprintSide, LoadKey, MaybeQ, PerKgKey, Plan } from "../types";
 import { Num, Scope } from "../ui/Num";
 import { Loading, Failure, Shape } from "../ui/parts";
@@ -78,7 +78,7 @@ function Against({ plan, other }: { plan: Plan; other: string }): JSX.Element {
       <select class="select" id="footprint-against" value={other} disabled={list.length === 0}
         onChange={(event) => (against.value = { ...against.value, [lot]: event.currentTarget.value })}>
         <option value="">{routes.data && list.length === 0 ? w.noRoutes : w.againstNone}</option>
-        {list.map((r) => <option key={r.route_id} value={r.route_id}>{`${r.name} · v${r.version}`}</option>)}
+        {list.map((r) => <option key={r.route_id} value={r.route_id}>{`${r.name} · ${words.whatIf.version(r.version)}`}</option>)}
       </select>
     </div>
   );
@@ -239,7 +239,7 @@ function Range({ band }: { band: FootprintBand }): JSX.Element {
         <path class="range-band" d={`M${x(band.low)} 6H${x(band.high)}V18H${x(band.low)}Z`} />
         <path class="range-mark" d={`M${x(value)} 0V24`} />
       </svg>
-      <p class="range-says">{trimmed(band.low, 2)}–{trimmed(band.high, 2)} {unit} <span class="muted">{band.source}</span>{" "}{band.to_confirm ? <strong class="range-confirm">{w.toConfirm}</strong> : null}</p>
+      <p class="range-says">{trimmed(band.low, 2)}–{trimmed(band.high, 2)} {unit} <span class="muted">{sourceName(band.source)}</span>{" "}{band.to_confirm ? <strong class="range-confirm">{w.toConfirm}</strong> : null}</p>
     </li>
   );
 }

@@ -41,7 +41,7 @@ export function DipsTab(): JSX.Element | null {
 }
 
 function doseWords(dyes: { dye_id: string; depth_pct_owf: number }[]): JSX.Element[] {
-  return dyes.map((d) => <span key={d.dye_id}>{d.dye_id} <b>{dose(d.depth_pct_owf)}</b></span>);
+  return [...dyes.map((d) => <span key={d.dye_id}>{d.dye_id} <b>{dose(d.depth_pct_owf)}</b></span>), <span key="" class="muted">{w.owf}</span>];
 }
 
 function RecipeNow({ of }: { of: BenchShade }): JSX.Element {
@@ -74,7 +74,7 @@ export function Outcome({ at }: { at: string }): JSX.Element | null {
   if (one?.at !== at) return null;
   const e = one.error;
   if (!e) return <p class="lab-done" role="status"><Shape kind="ok" /> {one.words}</p>;
-  const said = e instanceof ApiError ? e.all.map((p) => [p.message, toldAt(p)].filter((text, i, all) => all.indexOf(text) === i).join(". ")).join(" ") : e instanceof Unreachable ? words.unreachable : e.message;
+  const said = e instanceof ApiError ? e.all.map((p) => [p.message, toldAt(p)].filter((text, i, all) => all.indexOf(text) === i).join(" ")).join(" ") : e instanceof Unreachable ? words.unreachable : e.message;
   return <p class="field-say" role="alert">{e instanceof ApiError && e.status === 409 ? `${w.conflict} ` : ""}{said}</p>;
 }
 

@@ -3,6 +3,7 @@
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { ApiError, Unreachable, offline } from "../api";
+import { prose, sentence, sourceName } from "../fmt";
 import { href } from "../place";
 import { FindingText, Loading, Shape } from "../ui/parts";
 import { words } from "../words";
@@ -93,12 +94,12 @@ function Troubles(): JSX.Element | null {
 export function Basis({ notes, why }: { notes: string[]; why: Because[] }): JSX.Element {
   return (
     <section class="lab-basis">
-      <ul class="lab-notes">{[...new Set(notes)].map((note) => <li key={note}><Shape kind="note" /><span>{note}</span></li>)}</ul>
+      <ul class="lab-notes">{[...new Set(notes)].map((note) => <li key={note}><Shape kind="note" /><span>{sentence(note)}</span></li>)}</ul>
       <details>
         <summary>{w.why}</summary>
         <ul>
           {why.map((one) => (
-            <li key={one.anchor}><strong>{one.label}</strong> <span>{one.words}</span> <span class="muted">{w.source} {one.source} · {w.method} <code>{one.anchor}</code></span></li>
+            <li key={one.anchor}><strong>{one.label}</strong> <span>{prose(one.words)}</span> <span class="muted">{w.source} {sourceName(one.source)} · {w.method} <code>{one.anchor}</code></span></li>
           ))}
         </ul>
       </details>

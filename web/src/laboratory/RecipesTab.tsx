@@ -1,10 +1,11 @@
 // The ranked recipes for a standard, the two fields side by side, and a slider for each dose.
 import type { JSX } from "preact";
 import { useId } from "preact/hooks";
-import { ApiError } from "../api";
-import { number, parse, trimmed } from "../fmt";
+import { ApiError, api } from "../api";
+import { number, parse, sentence, trimmed } from "../fmt";
 import { told } from "../ui/Field";
 import { Shape } from "../ui/parts";
+import { useResource } from "../ui/resource";
 import { words } from "../words";
 import { Bulk } from "./Bulk";
 import { Curves } from "./Curves";
@@ -123,9 +124,16 @@ function Picture(): JSX.Element | null {
   return <Field left={{ word: standardName.value, colour: view.standard }} right={{ word: isMoved.value ? w.moved : w.matchField, colour: now }} light={view.light} caption={view.caption} />;
 }
 
+/** What the mill's prices are in; the files of the laboratory do not say. */
+function useCurrency(): string {
+  const mill = useResource("mill", api.mill);
+  return from.value ? (mill.data?.currency ?? "") : "";
+}
+
 function Doses(): JSX.Element | null {
   const one = chosen.value;
   const shown = match.value;
+  const currency = useCurrency();
   if (!one || !shown) return null;
   const limit = toleranceNumber() ?? Infinity;
   return (
@@ -144,7 +152,7 @@ function Doses(): JSX.Element | null {
               </tr>
             );
           })}
-          <tr><th scope="row">{w.cost}</th><td>{number(shown.cost_per_kg, 3)}</td><td>{shown.price_missing ? w.priceMissing : w.costUnit}</td></tr>
+          <tr><th scope="row">{w.cost}</th><td>{number(shown.cost_per_kg, 3)}</td><td>{shown.price_missing ? w.priceMissing : w.costUnit(currency)}</td></tr>
         </tbody>
       </table>
       <BathLines of={shown.baths} />
@@ -179,7 +187,7 @@ export function BathLines({ of }: { of: Baths }): JSX.Element | null {
       {known.map(([word, value, from]) => (
         <div key={word}>
           <dt>{word}</dt>
-          <dd>{value === null || value === undefined ? w.deeper : <><b>{trimmed(value, 1)}</b>{NBSP}{w.gPerL}</>} <small>{from?.title}. {from?.words}.</small></dd>
+          <dd>{value === null || value === undefined ? w.deeper : <><b>{trimmed(value, 1)}</b>{NBSP}{w.gPerL}</>} <small>{sentence(from?.title ?? "")} {sentence(from?.words ?? "")}</small></dd>
         </div>
       ))}
     </dl>
@@ -240,6 +248,7 @@ function Card({ r, n }: { r: Recipe; n: number }): JSX.Element {
   const view = lightView.value;
   const seen = r.seen[light.value];
   const on = picked.value === n;
+  const currency = useCurrency();
   return (
     <button type="button" class="lab-card" aria-pressed={on} onClick={() => pick(n)}>
       <span class="visually-hidden">{w.recipe(n + 1)}: </span>
@@ -247,7 +256,7 @@ function Card({ r, n }: { r: Recipe; n: number }): JSX.Element {
       <span class="lab-card-dyes">{r.dyes.map((d) => <span key={d.dye_id}>{d.dye_id} <b>{dose(d.depth_pct_owf)}</b></span>)}</span>
       <span class="lab-card-facts">
         {Object.keys(r.difference).map((name) => <span key={name}>{name} <b>{number(r.difference[name] ?? NaN, 2)}</b></span>)}
-        <span>{w.cost} <b>{number(r.cost_per_kg, 3)}</b></span>
+        <span>{w.cost} <b>{number(r.cost_per_kg, 3)}</b> {currency}</span>
       </span>
       {r.against.length ? <span class="lab-card-against"><Shape kind="warning" /> {againstWords(r)}</span> : null}
     </button>

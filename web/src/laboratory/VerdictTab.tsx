@@ -13,7 +13,7 @@ import { Basis } from "./LaboratoryPage";
 import { StandardField } from "./RecipesTab";
 import { Field } from "./Swatches";
 import { judgedSample, judging, limitNumbers, limits } from "./judging";
-import { samples, standard } from "./state";
+import { from, samples, standard } from "./state";
 import type { Judged, LightVerdict } from "./types";
 import { w } from "./words";
 
@@ -60,7 +60,7 @@ export function VerdictTab(): JSX.Element {
           {answer && !failed ? <Answer a={answer} /> : failed ? null : <p class="quiet-state">{w.verdictFirst}</p>}
         </div>
       </div>
-      {answer && !failed ? <Basis notes={[...answer.notes, ...answer.notices.map((n) => `${n.place}: ${n.message}`)]} why={answer.why} /> : null}
+      {answer && !failed ? <Basis notes={[...answer.notes, ...answer.notices.map((n) => (from.value ? n.message : `${n.place}: ${n.message}`))]} why={answer.why} /> : null}
     </section>
   );
 }

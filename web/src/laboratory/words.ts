@@ -80,7 +80,7 @@ export const w = {
   recipe: (n: number) => `Recipe ${n}`,
   owf: "% owf",
   cost: "Cost",
-  costUnit: "per kg",
+  costUnit: (currency: string) => (currency ? `${currency}/kg` : "per kg"),
   priceMissing: "a price is missing",
   difference: "Difference",
   under: (light: string) => `Under ${light}`,

@@ -7,7 +7,7 @@ export const w = {
   title: "Quality",
   lead: "What the dyed lots teach: where they come right first time, whether a bad week had a cause, and what the machines make of a laboratory recipe.",
   none: "No lots have been run yet: there is nothing to learn from.",
-  older: "Lots of an older book can be read with madder learn --file lots.csv.",
+  older: "Run lots from their plans, or read an older book with the command madder learn --file lots.csv.",
   first: "Right first time",
   of: (right: number, lots: number) => `${right} of ${lots} ${plural(lots, "lot", "lots")}`,
   range: (low: string, high: string) => `with 95 % certainty ${low} to ${high} %`,

@@ -24,7 +24,7 @@ const COLUMNS: Column<LotRow>[] = [
   { key: "article", title: w.columns.article, cell: (r) => r.article, sort: (r) => r.article },
   { key: "shade", title: w.columns.shade, cell: (r) => r.shade, sort: (r) => r.shade },
   { key: "machine", title: w.columns.machine, cell: (r) => r.machine, sort: (r) => r.machine },
-  { key: "load_kg", title: w.columns.load_kg, cell: (r) => number(r.load_kg), sort: (r) => r.load_kg, right: true },
+  { key: "load_kg", title: w.columns.load_kg, cell: (r) => (r.load_kg > 0 ? number(r.load_kg) : words.none), sort: (r) => r.load_kg, right: true },
   { key: "stage_words", title: w.columns.stage_words, cell: (r) => r.stage_words, sort: (r) => r.stage_words },
   { key: "due", title: w.columns.due, cell: (r) => <Due due={r.due} late={isLate(r)} />, sort: (r) => moment(r.due)?.getTime() ?? 0 },
 ];

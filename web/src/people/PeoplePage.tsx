@@ -83,7 +83,7 @@ function PersonForm(props: { was: Person | null; rights: Rights; send: (typed: T
   const [error, setError] = useState<Error | null>(null);
   const set = (change: Typed): void => setTyped({ ...typed, ...change });
   const roles = typed.roles ?? was?.roles ?? [];
-  const wrong = (place: string): string | undefined => (error instanceof ApiError && error.body.place === place ? `${error.body.message}. ${error.body.remedy}` : undefined);
+  const wrong = (place: string): string | undefined => (error instanceof ApiError && error.body.place === place ? `${error.body.message} ${error.body.remedy}` : undefined);
   const known = ["person_id", "name", "password", "badge", "pin"];
   const submit = async (event: Event): Promise<void> => {
     event.preventDefault();
@@ -109,7 +109,7 @@ function PersonForm(props: { was: Person | null; rights: Rights; send: (typed: T
         {rights.roles.map(({ role, words }) => (
           <label key={role} class="person-check" title={words}>
             <input type="checkbox" checked={roles.includes(role)} onChange={(event) => set({ roles: event.currentTarget.checked ? [...roles, role] : roles.filter((r) => r !== role) })} />
-            {role}
+            {w.role(role)}
           </label>
         ))}
       </fieldset>
@@ -142,7 +142,7 @@ function OnePerson({ person, rights, reload }: { person: Person; rights: Rights;
       <div class="person-head">
         <div>
           <h2>{person.name}</h2>
-          <p class="person-facts">{person.person_id} · {person.roles.join(", ")}</p>
+          <p class="person-facts">{person.person_id} · {person.roles.map(w.role).join(", ")}</p>
         </div>
         <p class="person-facts">{person.active ? `${w.signsInBy(person.has_password, person.has_badge)} · ${w.sessions(person.sessions.length)}` : <><Shape kind="note" /> {w.inactive}</>}</p>
         <button type="button" class="button" aria-expanded={open} onClick={() => setOpen(!open)}>{w.change}<span class="visually-hidden"> {person.name}</span></button>
@@ -182,7 +182,7 @@ function RightsTable({ rights }: { rights: Rights }): JSX.Element {
     <section class="rights" aria-label={w.rights} tabIndex={0}>
       <h2>{w.rights}</h2>
       <table>
-        <thead><tr><th scope="col">{w.action}</th>{rights.roles.map(({ role }) => <th key={role} scope="col">{role}</th>)}</tr></thead>
+        <thead><tr><th scope="col">{w.action}</th>{rights.roles.map(({ role }) => <th key={role} scope="col">{w.role(role)}</th>)}</tr></thead>
         <tbody>
           {rights.actions.map(({ action, words, roles }) => (
             <tr key={action}><th scope="row">{words}</th>{rights.roles.map(({ role }) => <td key={role}>{roles.includes(role) ? w.yes : ""}</td>)}</tr>
@@ -197,7 +197,7 @@ function Own({ part }: { part?: boolean }): JSX.Element {
   const [typed, setTyped] = useState({ was: "", password: "" });
   const [error, setError] = useState<Error | null>(null);
   const [done, setDone] = useState(false);
-  const wrong = (place: string): string | undefined => (error instanceof ApiError && error.body.place === place ? `${error.body.message}. ${error.body.remedy}` : undefined);
+  const wrong = (place: string): string | undefined => (error instanceof ApiError && error.body.place === place ? `${error.body.message} ${error.body.remedy}` : undefined);
   const submit = (event: Event): void => {
     event.preventDefault();
     setError(null);

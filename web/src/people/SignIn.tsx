@@ -21,7 +21,7 @@ function useTry(): { busy: boolean; wrong: string; run: (work: () => Promise<voi
       await work();
       return true;
     } catch (error) {
-      setWrong(error instanceof ApiError ? [`${sentence(error.body.message)}.`, `${sentence(error.body.remedy)}.`].join(" ") : words.unreachable);
+      setWrong(error instanceof ApiError ? `${error.body.message} ${error.body.remedy}` : words.unreachable);
       return false;
     } finally {
       setBusy(false);
@@ -29,7 +29,6 @@ function useTry(): { busy: boolean; wrong: string; run: (work: () => Promise<voi
   };
   return { busy, wrong, run, clear: () => setWrong("") };
 }
-const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const Wrong = ({ text }: { text: string }): JSX.Element => (
   <div class="signin-wrong" role="alert">{text ? <><Shape kind="warning" /><p>{text}</p></> : null}</div>

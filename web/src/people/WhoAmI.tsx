@@ -23,7 +23,7 @@ export function WhoAmI(): JSX.Element | null {
     <details class="who" ref={box} onKeyDown={leave}>
       <summary aria-label={w.menu(me.demo ? w.demo : me.name)}>{me.demo ? w.demo : me.name}</summary>
       <div class="who-menu">
-        <p>{me.demo ? w.mayAll : me.roles.join(", ")}</p>
+        <p>{me.demo ? w.mayAll : me.roles.map(w.role).join(", ")}</p>
         {may("people-change") ? <a class="button" href={href(["people"])}>{w.people}</a> : me.demo || me.by_pin ? null : <a class="button" href={href(["people"])}>{w.own}</a>}
         {me.demo ? null : <button type="button" class="button" onClick={() => void lock().catch(() => undefined)}>{w.lock}</button>}
         {me.demo ? null : <button type="button" class="button" onClick={() => void signOut().catch(() => undefined)}>{w.signOut}</button>}

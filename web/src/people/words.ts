@@ -1,5 +1,7 @@
 // The texts about people: signing in, the lock, who is who.
 export const w = {
+  /** A role as people say it; the others are called what they are. */
+  role: (id: string) => ({ lab: "laboratory", "weigh-room": "weigh room" })[id] ?? id,
   demo: "Demo user",
   menu: (name: string) => `Signed in: ${name}`,
   people: "People",
@@ -46,7 +48,7 @@ export const w = {
   passwordHint: "12 characters or more. Four words that have nothing to do with each other are good.",
   newBadge: "New badge",
   newPin: "New PIN",
-  badgeOnly: "For operator, weigh-room and lab. 6 digits or more.",
+  badgeOnly: "For operator, weigh room and laboratory. 6 digits or more.",
   active: "Active",
   inactive: "Inactive",
   save: "Save",

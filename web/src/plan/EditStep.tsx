@@ -66,11 +66,12 @@ function EditStep({ asked, at, bath, count, editor, plan }: StepProps): JSX.Elem
   const before = origin === null ? undefined : storedStep(editor, origin);
   const planned = plan.baths.flatMap((b) => b.steps).find((s) => placeKey(s.at) === placeKey(at) && s.kind === asked.do);
   const name = `${bath}.${at[2] + 1}`;
+  const check = planned?.check?.words; // two checks are told apart by what they are of
   return (
     <li class="step edit" id={stepId(bath, at[2] + 1)} tabIndex={-1}>
       <span class="step-no">{at[2] + 1}</span>
       <fieldset class="edit-fields">
-        <legend><strong>{w.kinds[asked.do]}</strong>{asked.note ? <span class="muted"> {asked.note}</span> : null}{origin === null ? <span class="step-new">{words.plan.isNew}</span> : null}</legend>
+        <legend><strong>{w.kinds[asked.do]}</strong>{check ? <span class="muted"> {check}</span> : null}{asked.note ? <span class="muted"> {asked.note}</span> : null}{origin === null ? <span class="step-new">{words.plan.isNew}</span> : null}</legend>
         {ASKED[asked.do].map((field) => <StepField key={field.key} field={field} asked={asked} before={before} at={at} planned={planned} editor={editor} />)}
         {(asked.items ?? []).map((item, i) => <ItemField key={i} item={item} index={i} before={before?.items?.[i]} asked={asked} at={at} editor={editor} plan={plan} />)}
         {unplaced(editor.problems.value, at, asked).map((finding) => (

@@ -110,7 +110,7 @@ function Item({ item, was }: { item: PlanItem; was: PlanItem | undefined }): JSX
       <span class="item-mass"><Num q={item.mass_kg} was={was?.mass_kg} look="weigh" /></span>
       <span class="item-name">{item.name} <span class="item-id">{item.material_id}</span></span>
       <span class="item-amount"><Num q={item.amount} was={was?.amount} />{/^[a-z]/.test(item.basis_words) && !item.basis_words.startsWith("g/") ? <span class="muted"> {item.basis_words}</span> : null}</span>
-      <span class="item-volume">{item.volume_l ? <Num q={item.volume_l} /> : null}</span>
+      <span class="item-volume">{item.volume_l ? <><Num q={item.volume_l} /> <span class="muted">{w.ofIt}</span></> : null}</span>
       <span class="item-conc">{item.conc_g_per_l && !saysItself(item) ? <><Num q={item.conc_g_per_l} /> <span class="muted">{w.inBath}</span></> : null}</span>
     </li>
   );

@@ -1,5 +1,6 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
+import { prose } from "../fmt";
 import type { Plan, PlanWarning, Severity } from "../types";
 import { Shape } from "../ui/parts";
 import { words } from "../words";
@@ -55,7 +56,7 @@ function Line({ plan, warning, goTo, hidden }: { plan: Plan; warning: PlanWarnin
       <span class="warning-word">{words.state[warning.severity]}</span>
       <span class="warning-text">
         {bath ? <b class="warning-place">{w.warningPlace(bath.number, bath.name, at.step)} </b> : null}
-        {warning.text}
+        {prose(warning.text)}
       </span>
     </>
   );

@@ -108,7 +108,7 @@ function RouteSelect({ editor, plan, stored }: SelectProps): JSX.Element {
     <div class="field field-route">
       <label for="what-if-route">{w.route}</label>
       <select class="select" id="what-if-route" value={now} onChange={(event) => editor.pickRoute(event.currentTarget.value)}>
-        {list.map((r) => <option key={r.route_id} value={r.route_id}>{`${r.name} · v${r.version}`}</option>)}
+        {list.map((r) => <option key={r.route_id} value={r.route_id}>{`${r.name} · ${w.version(r.version)}`}</option>)}
       </select>
       {now === stored.route.route_id
         ? <span class="field-hint">{plan.route.route_id} · {w.version(plan.route.version)}</span> : <Was text={stored.route.name} />}

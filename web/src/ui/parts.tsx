@@ -41,7 +41,7 @@ export function FindingText({ finding, place = true }: { finding: Finding; place
     <div class="finding">
       <p class="finding-message">{finding.message}</p>
       <dl class="finding-facts">
-        {place && finding.place ? <div><dt>{words.placeWord}</dt><dd>{finding.place}</dd></div> : null}
+        {place && finding.place ? <div><dt>{words.placeWord}</dt><dd>{words.places_[finding.place] ?? finding.place}</dd></div> : null}
         {finding.value ? <div><dt>{words.given}</dt><dd>{finding.value}</dd></div> : null}
         {finding.allowed ? <div><dt>{words.allowed}</dt><dd>{finding.allowed}</dd></div> : null}
       </dl>

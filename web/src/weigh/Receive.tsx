@@ -48,7 +48,7 @@ export function Receive({ close, heard }: { close: () => void; heard: (hear: (te
     api.scan(text).then((got) => {
       setSay(got.kind === "goods" || got.kind === "material" ? { bad: false, text: r.scanned(got.words, got.name ?? got.supplier_lot ?? "") } : { bad: true, text: r.known(got.words, got.id ?? "") });
       setD((was) => filled(was, got));
-    }, (cause: unknown) => setSay({ bad: true, text: cause instanceof ApiError ? `${cause.body.message}. ${cause.body.remedy}` : w.misread }));
+    }, (cause: unknown) => setSay({ bad: true, text: cause instanceof ApiError ? `${cause.body.message} ${cause.body.remedy}` : w.misread }));
   }), []);
   const material = materials.find((m) => m.material_id === d.material_id);
   const kg = parse(d.kg);
@@ -71,7 +71,7 @@ export function Receive({ close, heard }: { close: () => void; heard: (hear: (te
         api.stock().then(setMaterials, () => undefined);
       },
       (cause: unknown) => {
-        setSay({ bad: true, text: cause instanceof ApiError ? `${cause.body.message}. ${cause.body.remedy}` : r.lost });
+        setSay({ bad: true, text: cause instanceof ApiError ? `${cause.body.message} ${cause.body.remedy}` : r.lost });
         setBusy(false);
       },
     );

@@ -11,7 +11,7 @@ import "../floor/floor.css";
 import "../floor/ask.css";
 import { Key } from "../floor/HoldKey";
 import { Signing } from "../floor/Sign";
-import { wallClock } from "../fmt";
+import { prose, wallClock } from "../fmt";
 import { may, who } from "../people/session";
 import { Empty, Failure, Loading, Shape, Swatch } from "../ui/parts";
 import { Receive } from "./Receive";
@@ -45,7 +45,9 @@ export function WeighPage(): JSX.Element {
   });
   useEffect(() => {
     setTyped("");
-    if (open.value) document.getElementById("weigh-name")?.focus();
+    const name = open.value ? document.getElementById("weigh-name") : null;
+    name?.focus({ preventScroll: true });
+    (document.querySelector(".weigh-pan") ?? name)?.scrollIntoView({ block: "nearest" });
   }, [open.value]);
   const todo = list.filter((i) => i.state !== "weighed" && !(i.state === "to-weigh" && enteredHere(i)));
   return (
@@ -81,7 +83,7 @@ function Line({ item, now, current }: { item: WeighItem; now: number; current: b
     <li>
       <button type="button" class="weigh-line" aria-pressed={current} onClick={() => choose(item)}>
         <span class="weigh-due">{minutes < -1 ? <Shape kind="late" /> : null} {w.due(minutes)}</span>
-        <b class="weigh-line-name">{item.name}</b>
+        <b class="weigh-line-name">{prose(item.name)}</b>
         <span class="weigh-line-mass">{mass(item.mass_mg)}</span>
         <span class="weigh-line-for"><Swatch colour={item.swatch} /> {item.lot_id} · {item.machine_id} · {item.step}</span>
         <span class="weigh-line-marks">
@@ -127,7 +129,7 @@ async function scanned(text: string, list: readonly WeighItem[], item: WeighItem
   try {
     say(await api.scan(text), item);
   } catch (cause) {
-    said.value = { bad: true, text: cause instanceof ApiError ? `${cause.body.message}. ${cause.body.remedy}` : w.misread };
+    said.value = { bad: true, text: cause instanceof ApiError ? `${cause.body.message} ${cause.body.remedy}` : w.misread };
   }
 }
 function say(s: Scanned, item: WeighItem | null): void {

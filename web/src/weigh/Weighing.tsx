@@ -1,8 +1,9 @@
 // One weighing: the right product first, then the scale, then the entry.
 import type { JSX } from "preact";
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { HoldKey, Key } from "../floor/HoldKey";
 import { enter } from "../floor/queue";
+import { prose } from "../fmt";
 import { ReasonDialog } from "../floor/Reason";
 import { toSign } from "../floor/signing";
 import { may, who as person } from "../people/session";
@@ -18,7 +19,7 @@ export function Weighing({ item, typed, setTyped }: { item: WeighItem; typed: st
     <section class="weigh-one" aria-labelledby="weigh-name">
       <div class="weigh-head">
         <div>
-          <h2 id="weigh-name" tabIndex={-1}>{item.name}</h2>
+          <h2 id="weigh-name" tabIndex={-1}>{prose(item.name)}</h2>
           <p>{item.material_id}{item.storage ? <> · {w.where} <b>{item.storage}</b></> : null}</p>
           <p>{item.lot_id} · {item.machine_id} · {item.step} {item.bath}</p>
         </div>
@@ -114,8 +115,10 @@ function Pan({ item, typed, setTyped }: { item: WeighItem; typed: string; setTyp
     act();
   };
   const digit = (d: string) => <button key={d} type="button" class="key key-digit" onClick={touch(() => setTyped(typed === "0" ? d : typed + d))}>{d}</button>;
+  const pan = useRef<HTMLDivElement>(null);
+  useEffect(() => pan.current?.scrollIntoView({ block: "nearest" }), []); // scale, band and all keys at once
   return (
-    <div class="weigh-pan">
+    <div class="weigh-pan" ref={pan}>
       <p class="weigh-right"><Shape kind="ok" /> {w.isRight(item.name)}. {container ? w.container(container.stock_lot_id, container.supplier_lot) : w.noContainer}</p>
       <output class="weigh-net" aria-label={w.net}>{net === null ? "–" : mass(Math.max(net, -1e12))}</output>
       <Bar item={item} net={net !== null && net > 0 ? net : null} />

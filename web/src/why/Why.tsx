@@ -1,7 +1,7 @@
 // The side panel that says where a number comes from; on a narrow screen a sheet from below.
 import type { JSX } from "preact";
 import { useContext, useEffect, useLayoutEffect, useRef } from "preact/hooks";
-import { exact, joined, prose, shown } from "../fmt";
+import { exact, joined, prose, shown, sourceName } from "../fmt";
 import { href, place, swap } from "../place";
 import { Scope } from "../ui/Num";
 import type { Figure, Rule } from "../types";
@@ -82,7 +82,7 @@ function Explained({ plan, id, figure }: { plan: Figures; id: string; figure: Fi
     <>
       <p class="why-value"><span>{now.value}</span>{now.unit ? <span class="why-unit">{now.unit}</span> : null}</p>
       {figure.unit.startsWith("minor") || exact(figure.value) === now.value ? null : <p class="why-exact">{w.exactly} {exact(figure.value)}</p>}
-      <p class="why-key"><code>{id}</code></p>
+      <p class="why-key">{w.figure} <code>{id}</code></p>
       {rule ? (
         <section>
           <h3>{w.how}</h3>
@@ -100,9 +100,9 @@ function Explained({ plan, id, figure }: { plan: Figures; id: string; figure: Fi
       ) : null}
       {rule ? (
         <section>
-          <h3>{w.source}</h3>
+          <h3>{w.rests}</h3>
           <dl class="why-source">
-            <div><dt>{w.source}</dt><dd>{rule.source}</dd></div>
+            <div><dt>{w.source}</dt><dd>{sourceName(rule.source)}</dd></div>
             {rule.anchor ? <div><dt>{w.method}</dt><dd><code>{rule.anchor}</code></dd></div> : null}
           </dl>
         </section>
