@@ -99,6 +99,7 @@ int main(int argc, char **argv)
         (void)fprintf(stderr, "usage: bench_plan MILL LOT\n");
         return 2;
     }
+    mdr_arena_keep_memory(); /* as the program does */
     if (mdr_app_open(argv[1], false, &app, &err) != MDR_OK) {
         fail(&err);
     }

@@ -1,5 +1,6 @@
 /* Everything inconsistent in the mill, also what only a plan of each lot shows. */
 #include <stdio.h>
+#include <string.h>
 
 #include "app/mdr_app_in.h"
 #include "core/plan/mdr_say.h"
@@ -34,6 +35,21 @@ static void check_routes(mdr_app *app, mdr_err_list *found)
     }
 }
 
+/* What does not fit the message is what to do about it, and goes to the remedy: never half a word. */
+static void put_sentences(mdr_err *e, const char *place, const char *text)
+{
+    size_t end = strlen(text);
+    while (end >= sizeof e->msg) {
+        do {
+            end--;
+        } while (end > 0 && !(text[end - 1] == '.' && text[end] == ' '));
+    }
+    (void)MDR_FAIL(e, MDR_E_INFEAS, place, "%.*s", end > 0 ? (int)end : (int)strlen(text), text);
+    if (end > 0 && text[end] == ' ') {
+        mdr_err_remedy(e, "%s", text + end + 1);
+    }
+}
+
 static void add_warning(mdr_err_list *found, const mdr_plan *plan, const mdr_warn *warn,
                         mdr_arena *arena)
 {
@@ -47,7 +63,7 @@ static void add_warning(mdr_err_list *found, const mdr_plan *plan, const mdr_war
         (void)snprintf(place + n, sizeof place - (size_t)n, ", step %d", warn->at.step);
     }
     mdr_err e;
-    (void)MDR_FAIL(&e, MDR_E_INFEAS, place, "%s", text != NULL ? text : mdr_warn_text_id(warn->id));
+    put_sentences(&e, place, text != NULL ? text : mdr_warn_text_id(warn->id));
     mdr_err_list_add(found, &e);
 }
 

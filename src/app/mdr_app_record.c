@@ -109,10 +109,27 @@ static mdr_code write_all(mdr_app *app, const char *batch_id, mdr_event_visit *v
     return rc;
 }
 
+/* One that is not there has no entries, and nothing to write looks like nothing entered. */
+static mdr_code look_for(mdr_app *app, const char *batch_id, mdr_err *err)
+{
+    mdr_batch_row row;
+    if (batch_id == NULL) {
+        return MDR_OK;
+    }
+    mdr_arena *arena = mdr_arena_new(LINE_BYTES);
+    if (arena == NULL) {
+        return MDR_FAIL(err, MDR_E_NOMEM, "", "no memory for the record");
+    }
+    const mdr_code rc = mdr_record_batch(app->mill, batch_id, arena, &row, err);
+    mdr_arena_free(arena);
+    return rc;
+}
+
 mdr_code mdr_app_record_lines(mdr_app *app, const char *batch_id, mdr_app_sink *sink, void *ctx,
                               mdr_err *err)
 {
     writing w = {.sink = sink, .ctx = ctx};
+    MDR_TRY(look_for(app, batch_id, err));
     return write_all(app, batch_id, json_line, &w, err);
 }
 
@@ -122,6 +139,7 @@ mdr_code mdr_app_record_csv(mdr_app *app, const char *batch_id, mdr_app_sink *si
     static const char HEAD[] = "seq,batch_id,kind,at_utc_ms,device_utc_ms,happened_utc_ms,by,"
                                "entry_id,body,hash\n";
     writing w = {.sink = sink, .ctx = ctx};
+    MDR_TRY(look_for(app, batch_id, err));
     MDR_TRY(sink(ctx, HEAD, sizeof HEAD - 1, err));
     return write_all(app, batch_id, csv_line, &w, err);
 }

@@ -9,6 +9,7 @@
 
 #include "app/mdr_app_run.h"
 #include "core/run/mdr_clash.h"
+#include "core/run/mdr_scan.h"
 #include "mill/mdr_stock.h"
 #include "wire/mdr_json.h"
 
@@ -84,6 +85,24 @@ mdr_code mdr_app_weigh_correct(mdr_app *app, const mdr_batch *b, const mdr_event
                                mdr_arena *arena, mdr_err *err) MDR_MUST_CHECK;
 
 /* -- questions and changes by a document -- */
+
+/* Was it right? scale_id "": not known. */
+typedef struct mdr_app_weigh_question {
+    const char *material_id, *scale_id;
+    int64_t target_mg, mass_mg;
+} mdr_app_weigh_question;
+/* errors: MDR_E_NOTFOUND "material_id", "scale_id"; MDR_E_RANGE "target_mg", "mass_mg" */
+mdr_code mdr_app_weigh_verdict(mdr_app *app, const mdr_app_weigh_question *q, mdr_arena *arena,
+                               mdr_weigh_judged *out, const char **class_id,
+                               mdr_err *err) MDR_MUST_CHECK;
+/* A label that was read, and what it stands for; NULL: the mill has none of this number. */
+typedef struct mdr_app_scan_found {
+    mdr_scan scan;
+    const char *name, *material_id;
+} mdr_app_scan_found;
+/* errors: as mdr_scan_read */
+mdr_code mdr_app_scanned(mdr_app *app, const char *text, int64_t now_utc_ms, mdr_arena *arena,
+                         mdr_app_scan_found *out, mdr_err *err) MDR_MUST_CHECK;
 
 /* {"material_id", "target_mg", "mass_mg", "scale_id"?}: the verdict with its figures. */
 mdr_code mdr_app_weigh_judge(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,

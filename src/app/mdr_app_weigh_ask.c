@@ -27,31 +27,43 @@ static mdr_code no_record(const char *place, const char *value, const char *msg,
 
 /* -- judging ---------------------------------------------------------------------------------- */
 
+mdr_code mdr_app_weigh_verdict(mdr_app *app, const mdr_app_weigh_question *q, mdr_arena *arena,
+                               mdr_weigh_judged *out, const char **class_id, mdr_err *err)
+{
+    mdr_weighing w;
+    MDR_TRY(mdr_app_refresh(app, err));
+    MDR_TRY(mdr_mill_weighing(app->mill, arena, &w, err));
+    const mdr_material *material = mdr_masters_material(&app->masters, q->material_id);
+    if (material == NULL) {
+        return no_record("material_id", q->material_id, "there is no such dye or chemical", err);
+    }
+    const mdr_scale *scale = q->scale_id[0] == '\0' ? NULL : mdr_weighing_scale(&w, q->scale_id);
+    if (q->scale_id[0] != '\0' && scale == NULL) {
+        return no_record("scale_id", q->scale_id, "there is no such scale", err);
+    }
+    const mdr_weigh_class *known = mdr_weighing_class(&w, material->weigh_class);
+    const mdr_weigh_class class = known == NULL ? mdr_weigh_class_usual() : *known;
+    *class_id = class.class_id;
+    return mdr_weigh_judge(&class, scale, q->target_mg, q->mass_mg, out, err);
+}
+
 mdr_code mdr_app_weigh_judge(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
                              mdr_err_list *found, mdr_blob *out, mdr_err *err)
 {
     mdr_judge_ask a;
-    mdr_weighing w;
     mdr_weigh_judged v;
+    const char *class_id = "";
     MDR_TRY(mdr_wire_judge_read(ask->body.bytes, ask->body.len, arena, found, &a, err));
-    MDR_TRY(mdr_app_refresh(app, err));
-    MDR_TRY(mdr_mill_weighing(app->mill, arena, &w, err));
-    const mdr_material *material = mdr_masters_material(&app->masters, a.material_id);
-    if (material == NULL) {
-        return no_record("material_id", a.material_id, "there is no such dye or chemical", err);
-    }
-    const mdr_scale *scale = a.scale_id[0] == '\0' ? NULL : mdr_weighing_scale(&w, a.scale_id);
-    if (a.scale_id[0] != '\0' && scale == NULL) {
-        return no_record("scale_id", a.scale_id, "there is no such scale", err);
-    }
-    const mdr_weigh_class *known = mdr_weighing_class(&w, material->weigh_class);
-    const mdr_weigh_class class = known == NULL ? mdr_weigh_class_usual() : *known;
-    MDR_TRY(mdr_weigh_judge(&class, scale, a.target_mg, a.mass_mg, &v, err));
+    const mdr_app_weigh_question q = {.material_id = a.material_id,
+                                      .scale_id = a.scale_id,
+                                      .target_mg = a.target_mg,
+                                      .mass_mg = a.mass_mg};
+    MDR_TRY(mdr_app_weigh_verdict(app, &q, arena, &v, &class_id, err));
     mdr_json j = mdr_json_make(arena, SMALL, false);
     mdr_json_object(&j, NULL);
     mdr_json_text(&j, "verdict", mdr_weigh_verdict_id(v.verdict));
     mdr_json_text(&j, "words", mdr_weigh_verdict_words(v.verdict));
-    mdr_json_text(&j, "class_id", class.class_id);
+    mdr_json_text(&j, "class_id", class_id);
     mdr_json_int(&j, "target_mg", v.target_mg);
     mdr_json_int(&j, "mass_mg", v.net_mg);
     mdr_json_int(&j, "tolerance_mg", v.window.tolerance_mg);
@@ -124,16 +136,26 @@ static void put_goods(mdr_json *j, const mdr_scan *s)
     }
 }
 
+mdr_code mdr_app_scanned(mdr_app *app, const char *text, int64_t now_utc_ms, mdr_arena *arena,
+                         mdr_app_scan_found *out, mdr_err *err)
+{
+    mdr_weighing w;
+    MDR_TRY(mdr_scan_read(text, strlen(text), year_of(now_utc_ms), arena, &out->scan, err));
+    MDR_TRY(mdr_app_refresh(app, err));
+    MDR_TRY(mdr_mill_weighing(app->mill, arena, &w, err));
+    out->name = name_of(app, &w, &out->scan);
+    out->material_id = material_of(&w, &out->scan);
+    return MDR_OK;
+}
+
 mdr_code mdr_app_scan(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena,
                       mdr_err_list *found, mdr_blob *out, mdr_err *err)
 {
     mdr_scan_ask a;
-    mdr_scan s;
-    mdr_weighing w;
+    mdr_app_scan_found of;
     MDR_TRY(mdr_wire_scan_read(ask->body.bytes, ask->body.len, arena, found, &a, err));
-    MDR_TRY(mdr_scan_read(a.text, strlen(a.text), year_of(ask->now_utc_ms), arena, &s, err));
-    MDR_TRY(mdr_app_refresh(app, err));
-    MDR_TRY(mdr_mill_weighing(app->mill, arena, &w, err));
+    MDR_TRY(mdr_app_scanned(app, a.text, ask->now_utc_ms, arena, &of, err));
+    const mdr_scan s = of.scan;
     mdr_json j = mdr_json_make(arena, SMALL, false);
     mdr_json_object(&j, NULL);
     mdr_json_text(&j, "kind", mdr_scan_kind_id(s.kind));
@@ -142,8 +164,8 @@ mdr_code mdr_app_scan(mdr_app *app, const mdr_app_run_ask *ask, mdr_arena *arena
         put_goods(&j, &s);
     } else {
         mdr_json_text(&j, "id", s.id);
-        mdr_json_text(&j, "name", name_of(app, &w, &s));
-        mdr_json_text(&j, "material_id", material_of(&w, &s));
+        mdr_json_text(&j, "name", of.name);
+        mdr_json_text(&j, "material_id", of.material_id);
     }
     if (s.kind == MDR_SCAN_WEIGHING) {
         mdr_json_text(&j, "step", s.step);

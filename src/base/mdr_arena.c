@@ -6,6 +6,9 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
 
 /* Builds with -DMDR_ARENA_EXACT (asan, valgrind) give every allocation a block of its own and
  * of its exact size, so that the tools see an overrun which a shared chunk would hide. */
@@ -106,6 +109,16 @@ void *mdr_arena_alloc(mdr_arena *a, size_t count, size_t size)
     c->used += n;
     a->used += n;
     return p;
+}
+
+void mdr_arena_keep_memory(void)
+{
+#ifdef __GLIBC__
+    enum { KEPT_BYTES = 16 << 20, AHEAD_BYTES = 1 << 20, OWN_MAPPING_BYTES = 8 << 20 };
+    (void)mallopt(M_TRIM_THRESHOLD, KEPT_BYTES);
+    (void)mallopt(M_TOP_PAD, AHEAD_BYTES);
+    (void)mallopt(M_MMAP_THRESHOLD, OWN_MAPPING_BYTES); /* fixed, once the others are set */
+#endif
 }
 
 size_t mdr_arena_used(const mdr_arena *a)

@@ -41,6 +41,11 @@ char *mdr_arena_text_n(mdr_arena *a, const char *text, size_t n);
 /* printf into the arena, or NULL. */
 char *mdr_arena_printf(mdr_arena *a, const char *fmt, ...) MDR_PRINTF(2, 3);
 
+/* Once, when a program begins: what arenas give back stays with the process, up to 16 MB a thread, instead
+ * of going to the system and coming again page by page with the next plan. Measured: a plan took a
+ * quarter less time, as an answer over HTTP a third. Does nothing where the C library cannot. */
+void mdr_arena_keep_memory(void);
+
 /* Tests only: the n-th next system allocation (1 = the next) fails, once. 0 = off. */
 void mdr_arena_fail_at(unsigned n);
 

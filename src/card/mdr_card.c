@@ -55,5 +55,5 @@ mdr_code mdr_card_settings(const mdr_plan *plan, const mdr_card_print *print, md
                        "give the route its passes, and the article its loop, yarn and machine");
         return rc;
     }
-    return print_sheet(&doc, &(sheet){"Setting sheet", mdr_part_finish}, pdf, len, err);
+    return print_sheet(&doc, &(sheet){"Setting sheet", mdr_part_settings}, pdf, len, err);
 }

@@ -57,7 +57,7 @@ static double title_row(mdr_doc *doc, const mdr_row *row, double y)
 }
 
 typedef struct fact {
-    const char *label, *value, *beside;
+    const char *label, *value, *planned, *more;
 } fact;
 
 /* What of the sums rests on records, and what on the plan. */
@@ -66,6 +66,12 @@ static const char *recorded_words(mdr_doc *doc, const mdr_run_report *r)
     const char *water =
         mdr_doc_say(doc, "Water: %d of %d fills and rinses run, as much as planned.",
                     r->n_water_run, r->n_watering);
+    if (r->has_steam && r->n_heat_recorded == 0) {
+        return mdr_doc_say(doc,
+                           "%s Steam: %d steps took it, as much as planned; no temperature was "
+                           "recorded.",
+                           water, r->n_heating);
+    }
     return r->has_steam
                ? mdr_doc_say(doc,
                              "%s Steam: %d steps took it; of %d the temperature was recorded, the "
@@ -74,42 +80,49 @@ static const char *recorded_words(mdr_doc *doc, const mdr_run_report *r)
                : water;
 }
 
+static void put_fit(mdr_doc *doc, const mdr_style *style, double x, double base, double w,
+                    const char *text)
+{
+    const mdr_style fit = mdr_text_fit(doc, style, MDR_REPORT_LEAST_PT, w, text);
+    (void)mdr_text_base(doc, &fit, x, base, w, text);
+}
+
+static void put_fact(mdr_doc *doc, const fact *f, double x, double y, double w)
+{
+    put_fit(doc, &MDR_REPORT_LABEL, x, y + 9.0, w, f->label);
+    put_fit(doc, &FACT, x, y + 24.0, w, f->value);
+    put_fit(doc, &MDR_REPORT_CELL, x, y + 36.0, w, f->planned);
+    put_fit(doc, &MDR_REPORT_CELL, x, y + 47.0, w, f->more);
+}
+
 static double facts_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_lot_report_print *p = mdr_report_of(row);
     const mdr_run_report *r = p->report;
     const mdr_batch *b = r->batch;
     const fact facts[] = {
-        {"minutes", mdr_report_amount(doc, r->actual_min, 0, ""),
-         mdr_doc_say(doc, "planned %s, interrupted %s",
-                     mdr_report_amount(doc, r->planned_min, 0, ""),
-                     mdr_report_amount(doc, r->interrupted_min, 0, ""))},
+        {"minutes", mdr_report_amount(doc, r->actual_min, 0, "min"),
+         mdr_doc_say(doc, "planned %s", mdr_report_amount(doc, r->planned_min, 0, "min")),
+         mdr_doc_say(doc, "interrupted %s", mdr_report_amount(doc, r->interrupted_min, 0, "min"))},
         {"products weighed", mdr_report_amount(doc, r->weighed_kg, 2, "kg"),
-         mdr_doc_say(doc, "planned %s", mdr_report_amount(doc, r->planned_kg, 2, "kg"))},
+         mdr_doc_say(doc, "planned %s", mdr_report_amount(doc, r->planned_kg, 2, "kg")), ""},
         {"water", mdr_report_amount(doc, r->actual_water_l, 0, "L"),
-         mdr_doc_say(doc, "planned %s", mdr_report_amount(doc, r->planned_water_l, 0, "L"))},
+         mdr_doc_say(doc, "planned %s", mdr_report_amount(doc, r->planned_water_l, 0, "L")), ""},
         {"steam", r->has_steam ? mdr_report_amount(doc, r->actual_steam_kg, 0, "kg") : "\u2013",
-         mdr_doc_say(doc, "planned %s", mdr_report_amount(doc, r->planned_steam_kg, 0, "kg"))},
-        {"products", mdr_report_amount(doc, r->actual_products_minor / 100.0, 2, p->currency),
-         mdr_doc_say(doc, "planned %s%s",
-                     mdr_report_amount(doc, r->planned_products_minor / 100.0, 2, p->currency),
-                     r->all_priced ? "" : ", some without price")},
+         mdr_doc_say(doc, "planned %s", mdr_report_amount(doc, r->planned_steam_kg, 0, "kg")), ""},
+        {"products, cost", mdr_report_amount(doc, r->actual_products_minor / 100.0, 2, p->currency),
+         mdr_doc_say(doc, "planned %s",
+                     mdr_report_amount(doc, r->planned_products_minor / 100.0, 2, p->currency)),
+         r->all_priced ? "" : "some without price"},
         {"begun, ended", mdr_report_when(doc, p, b->begun_utc_ms),
-         mdr_report_when(doc, p, b->ended_utc_ms)},
+         mdr_report_when(doc, p, b->ended_utc_ms), ""},
     };
     const int n = (int)(sizeof facts / sizeof facts[0]);
     const double w = mdr_part_width(doc) / n;
     for (int i = 0; i < n; i++) {
-        const double x = doc->margin + w * i;
-        (void)mdr_text_base(doc, &MDR_REPORT_LABEL, x, y + 9.0, w - 6.0, facts[i].label);
-        const mdr_style value =
-            mdr_text_fit(doc, &FACT, MDR_REPORT_LEAST_PT, w - 6.0, facts[i].value);
-        (void)mdr_text_base(doc, &value, x, y + 24.0, w - 6.0, facts[i].value);
-        const mdr_style beside =
-            mdr_text_fit(doc, &MDR_REPORT_CELL, MDR_REPORT_LEAST_PT, w - 6.0, facts[i].beside);
-        (void)mdr_text_base(doc, &beside, x, y + 36.0, w - 6.0, facts[i].beside);
+        put_fact(doc, &facts[i], doc->margin + w * i, y, w - 6.0);
     }
-    return 44.0 + mdr_text(doc, &MDR_REPORT_LONG, doc->margin, y + 42.0, mdr_part_width(doc),
+    return 55.0 + mdr_text(doc, &MDR_REPORT_LONG, doc->margin, y + 53.0, mdr_part_width(doc),
                            recorded_words(doc, r));
 }
 

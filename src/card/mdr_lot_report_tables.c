@@ -3,6 +3,7 @@
 
 #include "card/mdr_digits.h"
 #include "card/mdr_lot_report_in.h"
+#include "card/mdr_words.h"
 #include "core/run/mdr_hold.h"
 
 static const double LINE_H = 13.0, TEXT_BASE = 10.0;
@@ -19,8 +20,8 @@ static const column STEP_COLS[] = {{0, 34, false},   {38, 96, false}, {138, 82, 
 static const column WEIGH_COLS[] = {{0, 34, false},  {38, 150, false}, {192, 60, true},
                                     {256, 60, true}, {320, 46, true},  {376, 60, false},
                                     {440, 98, false}};
-static const column READ_COLS[] = {{0, 34, false},   {38, 130, false},  {172, 62, true},
-                                   {240, 80, false}, {324, 100, false}, {428, 110, false}};
+static const column READ_COLS[] = {{0, 34, false},   {38, 108, false}, {148, 74, true},
+                                   {232, 98, false}, {336, 92, false}, {432, 106, false}};
 static const column EVENT_COLS[] = {
     {0, 30, false}, {34, 82, false}, {120, 104, false}, {228, 310, false}};
 
@@ -76,7 +77,7 @@ void mdr_report_heading(mdr_rows *rows, const char *text, mdr_row_draw labels_ro
 {
     rows->group++;
     mdr_row *row = mdr_rows_add(rows, mdr_part_heading, text, NULL);
-    row->head = row->glue = true;
+    row->head = row->glue = row->loose = true;
     if (labels_row != NULL) {
         row = mdr_rows_add(rows, labels_row, NULL, NULL);
         row->head = row->glue = true;
@@ -147,7 +148,8 @@ static double weigh_row(mdr_doc *doc, const mdr_row *row, double y)
                                                          line->asked->name, line->weighings)
                                            : line->asked->name;
     cell(doc, &WEIGH_COLS[0], y, &MDR_REPORT_CELL, line->step->asked->key);
-    cell(doc, &WEIGH_COLS[1], y, &MDR_REPORT_CELL, name);
+    const double high = mdr_text(doc, &MDR_REPORT_LONG, doc->margin + WEIGH_COLS[1].x, y + 1.0,
+                                 WEIGH_COLS[1].w, name);
     cell(doc, &WEIGH_COLS[2], y, &MDR_REPORT_CELL,
          mdr_report_amount(doc, (double)line->asked->mass_mg / MG_PER_KG, 3, ""));
     cell(doc, &WEIGH_COLS[3], y, &MDR_REPORT_CELL,
@@ -158,8 +160,9 @@ static double weigh_row(mdr_doc *doc, const mdr_row *row, double y)
     cell(doc, &WEIGH_COLS[6], y, &MDR_REPORT_CELL,
          mdr_doc_say(doc, "%s%s%s", w->weighed_by, w->checked_by[0] != '\0' ? ", " : "",
                      w->checked_by));
-    rule_under(doc, y + LINE_H);
-    return LINE_H;
+    const double below = high + 2.0 > LINE_H ? high + 2.0 : LINE_H;
+    rule_under(doc, y + below);
+    return below;
 }
 
 /* -- readings -- */
@@ -172,14 +175,33 @@ static double read_labels(mdr_doc *doc, const mdr_row *row, double y)
     return labels(doc, READ_COLS, WORDS, 6, y);
 }
 
+/* As the limits stand on the batch card; the words are the same. */
+static mdr_route_check asked_of(const mdr_control_check *c)
+{
+    return (mdr_route_check){.kind = c->kind,
+                             .has_low = c->has_low,
+                             .has_high = c->has_high,
+                             .low = c->low,
+                             .high = c->high};
+}
+
 static const char *allowed(mdr_doc *doc, const mdr_control_check *c)
 {
-    const char *low = c->has_low ? mdr_report_amount(doc, c->low, 2, "") : "";
-    const char *high = c->has_high ? mdr_report_amount(doc, c->high, 2, "") : "";
-    return c->has_low && c->has_high ? mdr_doc_say(doc, "%s to %s", low, high)
-           : c->has_low              ? mdr_doc_say(doc, "%s or more", low)
-           : c->has_high             ? mdr_doc_say(doc, "%s or less", high)
-                                     : "looked at";
+    char words[MDR_WORDS_MAX];
+    const mdr_route_check asked = asked_of(c);
+    if (c->kind == MDR_CHECK_SAMPLE || (!c->has_low && !c->has_high)) {
+        return c->kind == MDR_CHECK_SAMPLE ? "looked at" : "no limits";
+    }
+    mdr_words_limits(&asked, words);
+    return mdr_doc_say(doc, "%s", words);
+}
+
+static const char *reading(mdr_doc *doc, const mdr_report_reading *line)
+{
+    char words[MDR_WORDS_MAX];
+    const mdr_route_check asked = asked_of(line->check);
+    mdr_words_reading(&asked, line->value, words);
+    return mdr_doc_say(doc, "%s%s", words, line->corrected ? " (corrected)" : "");
 }
 
 /* A sample is told from another by its parts, not by its difference alone. */
@@ -215,9 +237,7 @@ static double read_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_style *style = line->inside ? &MDR_REPORT_CELL : &STRONG;
     cell(doc, &READ_COLS[0], y, style, line->event->step);
     cell(doc, &READ_COLS[1], y, style, mdr_check_words(line->check->kind));
-    cell(doc, &READ_COLS[2], y, style,
-         mdr_doc_say(doc, "%s%s", mdr_report_amount(doc, line->value, 2, ""),
-                     line->corrected ? " (corrected)" : ""));
+    cell(doc, &READ_COLS[2], y, style, reading(doc, line));
     cell(doc, &READ_COLS[3], y, &MDR_REPORT_CELL, allowed(doc, line->check));
     cell(doc, &READ_COLS[4], y, style, decided_words(p->report, line));
     cell(doc, &READ_COLS[5], y, &MDR_REPORT_CELL,
@@ -304,7 +324,7 @@ static double event_row(mdr_doc *doc, const mdr_row *row, double y)
 static void add_lines(mdr_rows *rows, mdr_row_draw draw, const void *what,
                       const mdr_lot_report_print *p)
 {
-    mdr_rows_add(rows, draw, what, p)->loose = true;
+    (void)mdr_rows_add(rows, draw, what, p);
 }
 
 /* -- signatures -- */

@@ -14,6 +14,8 @@ void mdr_part_warnings(mdr_rows *rows, mdr_doc *doc);
 void mdr_part_baths(mdr_rows *rows, mdr_doc *doc);
 /* The setting sheet of the finishing line, on a page of its own; nothing without one. */
 void mdr_part_finish(mdr_rows *rows, mdr_doc *doc);
+/* The same by itself, with the lot above it; the plan has a finishing line. */
+void mdr_part_settings(mdr_rows *rows, mdr_doc *doc);
 /* Totals, finishing passes that nobody has reckoned, rolls. */
 void mdr_part_closing(mdr_rows *rows, mdr_doc *doc);
 

@@ -3,12 +3,24 @@
 #include "base/mdr_lang.h"
 #include "card/mdr_digits.h"
 #include "card/mdr_parts.h"
+#include "card/mdr_setting_cells.h"
 #include "card/mdr_words.h"
 
 /* Columns, from the left margin; the width of a page is 538.6 pt. */
 static const double SET_X = 34.0, SET_W = 158.0, VALUE_W = 74.0, READ_X = 212.0, PLAN_X = 330.0,
-                    PLAN_W = 58.0, FIELD_X = 400.0, FIELD_W = 66.0, FIELD_H = 14.5;
-static const double LINE_H = 17.5, SIGN_W = 64.0, SIGN_H = 12.0 * MDR_MM;
+                    PLAN_W = 58.0, FIELD_X = 400.0, FIELD_W = 66.0, FIELD_H = 14.0;
+static const double LINE_H = 16.5, SIGN_X = 474.0, SIGN_W = 64.0, SIGN_H = 12.0 * MDR_MM;
+static const double DONE_X = 4.0, DONE_SIDE = 16.0, REMARKS_H = 7.0 * MDR_MM;
+static const double QR_MODULE = 0.8 * MDR_MM, LOT_LEAST_PT = 12.0, CODE_LEAST_PT = 4.0,
+                    VERDICT_LEAST_PT = 7.0, NAME_LEAST_PT = 6.0;
+
+/* From, until and initials stand beside so many lines, remarks below so many unused settings. */
+enum { SIGN_LINES = 6, REMARKS_LINES = 2 };
+
+static const mdr_style KICKER = {.size_pt = 9.0, .weight = 600, .ink = 0.25, .lines = 1};
+static const mdr_style LOT = {.size_pt = 27.0, .weight = 700, .lines = 1};
+static const mdr_style ABOUT = {.size_pt = 10.5, .weight = 500, .lines = 3};
+static const mdr_style CODE = {.size_pt = 7.0, .weight = 500, .align = MDR_CENTRE, .lines = 1};
 
 static const mdr_style PASS_NUMBER = {
     .size_pt = 14.0, .weight = 700, .ink = 1.0, .align = MDR_CENTRE, .lines = 1};
@@ -25,12 +37,6 @@ static const mdr_style READING = {
 static const mdr_style NOTE = {.size_pt = 9.0, .weight = 400, .ink = 0.1, .lines = 3};
 static const mdr_style AIM = {.size_pt = 11.5, .weight = 600, .lines = 2};
 static const mdr_style VERDICT = {.size_pt = 10.0, .weight = 700, .lines = 1};
-
-typedef struct cell {
-    const char *what, *unit;
-    mdr_fig_id id;
-    int decimals;
-} cell;
 
 /* The unit as the trade writes it. */
 static const char *printed(const char *unit)
@@ -57,6 +63,32 @@ static const char *number(mdr_doc *doc, mdr_fig_id id, int decimals, const char 
 
 /* -- what it is about -- */
 
+/* The sheet by itself: what stands on the first page of a card. */
+static double title_row(mdr_doc *doc, const mdr_row *row, double y)
+{
+    (void)row;
+    const mdr_plan *plan = doc->plan;
+    const mdr_lot *lot = plan->lot;
+    const double x = doc->margin, w = mdr_part_width(doc), quiet = 4.0 * QR_MODULE;
+    const double side = mdr_ink_qr_side(lot->lot_id, QR_MODULE), left = w - side - 4.0;
+    if (side > 0.0) {
+        const double code_x = x + w - (side - quiet);
+        mdr_ink_qr(doc, lot->lot_id, code_x, y + 4.0 - quiet, QR_MODULE);
+        const mdr_style under = mdr_text_fit(doc, &CODE, CODE_LEAST_PT, side, lot->lot_id);
+        (void)mdr_text_base(doc, &under, code_x, y + 8.0 - quiet + side, side, lot->lot_id);
+    }
+    (void)mdr_text_base(doc, &KICKER, x, y + 9.0, left, "SETTING SHEET: finishing line");
+    const mdr_style style = mdr_text_fit(doc, &LOT, LOT_LEAST_PT, left, lot->lot_id);
+    (void)mdr_text_base(doc, &style, x - 1.0, y + 35.0, left, lot->lot_id);
+    const double words =
+        41.0 + mdr_text(doc, &ABOUT, x, y + 41.0, left,
+                        mdr_doc_say(doc, "%s  %s  \u00b7  %s  \u00b7  %s  \u00b7  %d %s",
+                                    lot->article->article_id, lot->article->name, lot->shade->name,
+                                    number(doc, plan->load_kg, 0, "kg"), lot->n_rolls,
+                                    lot->n_rolls == 1 ? "roll" : "rolls"));
+    return larger(words, side - quiet + 12.0) + 4.0;
+}
+
 static double fabric_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     (void)row;
@@ -71,12 +103,12 @@ static double fabric_row(mdr_doc *doc, const mdr_row *row, double y)
     h += 12.0;
     h += mdr_text_base(
         doc, &NOTE, x, y + h, w,
-        mdr_doc_say(doc, "Fully relaxed %s, %s, %s (%s).  Left to shrink: length %s, width %s.",
-                    number(doc, f->relaxed_width_cm, 1, "cm"),
-                    number(doc, f->relaxed_gsm, 1, "g/m\u00b2"),
-                    number(doc, f->relaxed_courses_per_cm, 2, "courses/cm"),
-                    mdr_relaxed_from_words(f->from), number(doc, f->aim_length_pct, 1, "%"),
-                    number(doc, f->aim_across_pct, 1, "%")));
+        mdr_doc_say(
+            doc, "Fully relaxed %s, %s, %s (%s).  Left to shrink: length\u00a0%s, width\u00a0%s.",
+            number(doc, f->relaxed_width_cm, 1, "cm"), number(doc, f->relaxed_gsm, 1, "g/m\u00b2"),
+            number(doc, f->relaxed_courses_per_cm, 2, "courses/cm"),
+            mdr_relaxed_from_words(f->from), number(doc, f->aim_length_pct, 1, "%"),
+            number(doc, f->aim_across_pct, 1, "%")));
     return h + 3.0;
 }
 
@@ -96,18 +128,19 @@ static double pass_name_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_plan_pass *pass = row->what;
     const double x = doc->margin, w = mdr_part_width(doc);
-    mdr_ink_line(doc, x, y + 8.0, x + w, y + 8.0, 1.4, 0.0);
-    mdr_ink_fill(doc, (mdr_box){x, y + 8.0, 24.0, 20.0}, 0.0);
-    (void)mdr_text_base(doc, &PASS_NUMBER, x, y + 23.0, 24.0, pass->number);
-    (void)mdr_text_base(doc, &PASS_NAME, x + SET_X, y + 23.0, 230.0,
+    mdr_ink_line(doc, x, y + 7.0, x + w, y + 7.0, 1.4, 0.0);
+    mdr_ink_fill(doc, (mdr_box){x, y + 7.0, 24.0, 20.0}, 0.0);
+    (void)mdr_text_base(doc, &PASS_NUMBER, x, y + 22.0, 24.0, pass->number);
+    (void)mdr_text_base(doc, &PASS_NAME, x + SET_X, y + 22.0, 210.0,
                         mdr_route_pass_words(pass->asked->kind));
     const char *machine =
         pass->machine != NULL
             ? mdr_doc_say(doc, "%s  \u00b7  %s", pass->machine->finisher_id, pass->machine->name)
         : pass->shapes ? "no machine known: usual settings"
                        : "";
-    (void)mdr_text_base(doc, &MACHINE, x + 270.0, y + 22.5, w - 270.0, machine);
-    return 31.0;
+    const mdr_style style = mdr_text_fit(doc, &MACHINE, NAME_LEAST_PT, w - 250.0, machine);
+    (void)mdr_text_base(doc, &style, x + 250.0, y + 21.5, w - 250.0, machine);
+    return 29.0;
 }
 
 static double note_row(mdr_doc *doc, const mdr_row *row, double y)
@@ -140,53 +173,8 @@ static double head_row(mdr_doc *doc, const mdr_row *row, double y)
     return 10.0;
 }
 
-/* The n-th of these that there is, or NULL. */
-static const cell *nth(const cell *cells, int count, int n)
-{
-    for (int i = 0; i < count; i++) {
-        if (cells[i].id != MDR_FIG_NONE && n-- == 0) {
-            return &cells[i];
-        }
-    }
-    return NULL;
-}
-
-enum { SETTINGS = 6, READINGS = 6 };
-
-static void settings_of(const mdr_plan_pass *pass, cell out[SETTINGS])
-{
-    const bool tube = pass->set_layflat_cm != MDR_FIG_NONE;
-    const cell all[SETTINGS] = {
-        {tube ? "flat width" : "width", "cm", tube ? pass->set_layflat_cm : pass->set_width_cm, 1},
-        {"overfeed", "%", pass->overfeed_pct, 1},
-        {"= length taken", "%", pass->length_loss_pct, 1},
-        {"air, felt or shoe", "\u00b0C", pass->temp_c, 0},
-        {"at temperature", "s", pass->dwell_s, 0},
-        {"speed", "m/min", pass->speed_m_per_min, 1},
-    };
-    for (int i = 0; i < SETTINGS; i++) {
-        out[i] = all[i];
-    }
-}
-
-static void readings_of(const mdr_plan_pass *pass, cell out[READINGS])
-{
-    const bool tube = pass->layflat_cm != MDR_FIG_NONE;
-    const cell all[READINGS] = {
-        {tube ? "flat width" : "width", "cm", tube ? pass->layflat_cm : pass->width_cm, 1},
-        {"courses", "/cm", pass->courses_per_cm, 2},
-        {"moisture, on bone dry", "%", pass->moisture_pct, 0},
-        {"as it comes out", "g/m\u00b2", pass->wet_gsm, 0},
-        {"conditioned", "g/m\u00b2", pass->conditioned_gsm, 1},
-        {"length of the lot", "m", pass->length_m, 0},
-    };
-    for (int i = 0; i < READINGS; i++) {
-        out[i] = all[i];
-    }
-}
-
 /* "moisture, on bone dry" and what the route allows it to be. */
-static const char *what_of(mdr_doc *doc, const mdr_plan_pass *pass, const cell *read)
+static const char *what_of(mdr_doc *doc, const mdr_plan_pass *pass, const mdr_setting_cell *read)
 {
     char limits[MDR_WORDS_MAX];
     if (read->id != pass->moisture_pct || !pass->asked->has_check) {
@@ -196,16 +184,48 @@ static const char *what_of(mdr_doc *doc, const mdr_plan_pass *pass, const cell *
     return mdr_doc_say(doc, "moisture (%s)", limits);
 }
 
+static bool signed_beside(const mdr_plan_pass *pass)
+{
+    return mdr_setting_lines(pass) >= SIGN_LINES;
+}
+
+static bool remarks_below_settings(const mdr_plan_pass *pass)
+{
+    return mdr_setting_lines(pass) - mdr_setting_count(pass) >= REMARKS_LINES;
+}
+
+/* Beside and below what is there: from, until, initials; remarks; done. Drawn with the first line,
+ * over the height of all: they are not parted. */
+static void sign_beside(mdr_doc *doc, const mdr_plan_pass *pass, double y)
+{
+    static const char *const WORDS[] = {"from", "until", "initials"};
+    const double x = doc->margin, all = LINE_H * mdr_setting_lines(pass), third = all / 3.0;
+    for (int i = 0; signed_beside(pass) && i < 3; i++) {
+        mdr_ink_field(doc, (mdr_box){x + SIGN_X, y + 1.5 + third * i, SIGN_W, third - 2.5},
+                      WORDS[i]);
+    }
+    const double used = LINE_H * mdr_setting_count(pass);
+    if (remarks_below_settings(pass)) {
+        mdr_ink_field(doc, (mdr_box){x + SET_X, y + used + 3.0, SET_W, all - used - 4.0},
+                      "remarks");
+    }
+    mdr_ink_tick(doc, x + DONE_X, y + 1.5, DONE_SIDE);
+    (void)mdr_text_base(doc, &LABEL, x + DONE_X, y + DONE_SIDE + 9.0, SET_X - DONE_X, "done");
+}
+
 /* Line row->number of settings and readings side by side. */
 static double line_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_plan_pass *pass = row->what;
-    const double x = doc->margin, base = y + 13.0;
-    cell settings[SETTINGS], readings[READINGS];
-    settings_of(pass, settings);
-    readings_of(pass, readings);
-    const cell *set = pass->shapes ? nth(settings, SETTINGS, row->number) : NULL;
-    const cell *read = nth(readings, READINGS, row->number);
+    const double x = doc->margin, base = y + 12.5;
+    mdr_setting_cell settings[MDR_SETTING_CELLS], readings[MDR_SETTING_CELLS];
+    mdr_setting_values(pass, settings);
+    mdr_setting_readings(pass, readings);
+    const mdr_setting_cell *set = pass->shapes ? mdr_setting_nth(settings, row->number) : NULL;
+    const mdr_setting_cell *read = mdr_setting_nth(readings, row->number);
+    if (row->number == 0) {
+        sign_beside(doc, pass, y);
+    }
     if (set != NULL) {
         (void)mdr_text_base(doc, &WHAT, x + SET_X, base, SET_W - VALUE_W, set->what);
         (void)mdr_text_base(doc, &SETTING, x + SET_X + SET_W - VALUE_W - 6.0, base, VALUE_W + 6.0,
@@ -221,34 +241,26 @@ static double line_row(mdr_doc *doc, const mdr_row *row, double y)
     return LINE_H;
 }
 
+/* From, until, initials and remarks, as far as they have no room beside and below the numbers. */
 static double sign_row(mdr_doc *doc, const mdr_row *row, double y)
 {
-    (void)row;
-    const double x = doc->margin + SET_X;
-    const char *const words[] = {"from", "until", "initials"};
-    for (int i = 0; i < 3; i++) {
-        mdr_ink_field(doc, (mdr_box){x + (SIGN_W + 6.0) * i, y + 3.0, SIGN_W, SIGN_H}, words[i]);
+    static const char *const WORDS[] = {"from", "until", "initials"};
+    const mdr_plan_pass *pass = row->what;
+    const double end = doc->margin + mdr_part_width(doc);
+    const bool beside = signed_beside(pass);
+    const double high = beside ? REMARKS_H : SIGN_H;
+    double x = doc->margin + SET_X;
+    for (int i = 0; !beside && i < 3; i++) {
+        mdr_ink_field(doc, (mdr_box){x, y + 3.0, SIGN_W, high}, WORDS[i]);
+        x += SIGN_W + 6.0;
     }
-    const double remarks = x + (SIGN_W + 6.0) * 3;
-    mdr_ink_field(
-        doc,
-        (mdr_box){remarks, y + 3.0, doc->margin + mdr_part_width(doc) - remarks - 26.0, SIGN_H},
-        "remarks");
-    mdr_ink_tick(doc, doc->margin + mdr_part_width(doc) - 15.6, y + 3.0, 15.6);
-    return SIGN_H + 8.0;
-}
-
-static int lines_of(const mdr_plan_pass *pass)
-{
-    cell settings[SETTINGS], readings[READINGS];
-    settings_of(pass, settings);
-    readings_of(pass, readings);
-    int n = 0;
-    while (nth(readings, READINGS, n) != NULL ||
-           (pass->shapes && nth(settings, SETTINGS, n) != NULL)) {
-        n++;
+    if (!remarks_below_settings(pass)) {
+        mdr_ink_field(doc, (mdr_box){x, y + 3.0, end - x, high}, "remarks");
     }
-    return n;
+    if (mdr_setting_lines(pass) == 0) {
+        mdr_ink_tick(doc, doc->margin + DONE_X, y + 3.0, DONE_SIDE);
+    }
+    return high + 6.0;
 }
 
 static void add_pass(mdr_rows *rows, const mdr_plan_pass *pass)
@@ -260,13 +272,18 @@ static void add_pass(mdr_rows *rows, const mdr_plan_pass *pass)
         mdr_rows_add(rows, note_row, pass, NULL)->glue = true;
     }
     mdr_rows_add(rows, head_row, pass, NULL)->glue = true;
-    for (int i = 0; i < lines_of(pass); i++) {
+    for (int i = 0; i < mdr_setting_lines(pass); i++) {
         row = mdr_rows_add(rows, line_row, pass, NULL);
         row->number = i;
         row->glue = true;
     }
     if (pass->asked->has_check) {
-        mdr_rows_add(rows, check_row, pass, NULL)->glue = true;
+        row = mdr_rows_add(rows, check_row, pass, NULL);
+        row->glue = true;
+    }
+    if (signed_beside(pass) && remarks_below_settings(pass)) {
+        row->glue = false;
+        return;
     }
     (void)mdr_rows_add(rows, sign_row, pass, NULL);
 }
@@ -288,22 +305,24 @@ static double outcome_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_plan_outcome *o = row->what;
     const char *unit = printed(mdr_plan_demand_unit((mdr_plan_demand)row->number));
-    const double x = doc->margin, base = y + 13.0;
+    const double x = doc->margin, base = y + 12.5;
     char low[MDR_DIGITS_MAX], high[MDR_DIGITS_MAX], off[MDR_DIGITS_MAX];
     mdr_digits_fixed(low, o->low, 1);
     mdr_digits_fixed(high, o->high, 1);
     mdr_digits_fixed(off, o->off < 0.0 ? -o->off : o->off, 1);
-    (void)mdr_text_base(doc, &WHAT, x, base, 150.0,
+    (void)mdr_text_base(doc, &WHAT, x, base, 124.0,
                         mdr_plan_demand_words((mdr_plan_demand)row->number));
-    (void)mdr_text_base(doc, &READING, x + 140.0, base, 110.0,
-                        mdr_doc_say(doc, "%s \u2013 %s", low, high));
+    const char *allowed = mdr_doc_say(doc, "%s to %s\u00a0%s", low, high, unit);
+    const mdr_style narrow = mdr_text_fit(doc, &READING, VERDICT_LEAST_PT, 126.0, allowed);
+    (void)mdr_text_base(doc, &narrow, x + 124.0, base, 126.0, allowed);
     const bool known = o->value != MDR_FIG_NONE, met = !(o->off < 0.0 || o->off > 0.0);
     (void)mdr_text_base(doc, &READING, x + 256.0, base, 70.0,
                         known ? number(doc, o->value, 1, unit) : "\u2013");
-    (void)mdr_text_base(doc, &VERDICT, x + 334.0, base, 64.0,
-                        !known ? "measure it"
-                        : met  ? "met"
-                               : mdr_doc_say(doc, "off by %s", off));
+    const char *verdict = !known ? "measure it"
+                          : met  ? "met"
+                                 : mdr_doc_say(doc, "off by %s\u00a0%s", off, unit);
+    const mdr_style said = mdr_text_fit(doc, &VERDICT, VERDICT_LEAST_PT, 64.0, verdict);
+    (void)mdr_text_base(doc, &said, x + 334.0, base, 64.0, verdict);
     mdr_ink_frame(doc, (mdr_box){x + FIELD_X, y + 1.5, mdr_part_width(doc) - FIELD_X, FIELD_H}, 0.5,
                   0.4);
     return LINE_H;
@@ -317,13 +336,8 @@ static void heading(mdr_rows *rows, const char *text, mdr_row_begin begin)
     row->begin = begin;
 }
 
-void mdr_part_finish(mdr_rows *rows, mdr_doc *doc)
+static void sheet(mdr_rows *rows, const mdr_plan_finish *f)
 {
-    const mdr_plan_finish *f = doc->plan->finish;
-    if (f == NULL) {
-        return;
-    }
-    heading(rows, "Setting sheet: finishing line", MDR_BEGIN_PAGE);
     (void)mdr_rows_add(rows, fabric_row, NULL, NULL);
     (void)mdr_rows_add(rows, caution_row, NULL, NULL);
     for (int i = 0; i < f->n_passes; i++) {
@@ -337,4 +351,19 @@ void mdr_part_finish(mdr_rows *rows, mdr_doc *doc)
     for (int i = 0; i < MDR_DEMAND_COUNT; i++) {
         mdr_rows_add(rows, outcome_row, &f->outcome[i], NULL)->number = i;
     }
+}
+
+void mdr_part_finish(mdr_rows *rows, mdr_doc *doc)
+{
+    if (doc->plan->finish != NULL) {
+        heading(rows, "Setting sheet: finishing line", MDR_BEGIN_PAGE);
+        sheet(rows, doc->plan->finish);
+    }
+}
+
+void mdr_part_settings(mdr_rows *rows, mdr_doc *doc)
+{
+    rows->group++;
+    (void)mdr_rows_add(rows, title_row, NULL, NULL);
+    sheet(rows, doc->plan->finish);
 }

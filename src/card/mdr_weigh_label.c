@@ -1,5 +1,7 @@
 #include "card/mdr_weigh_label.h"
 
+#include <string.h>
+
 #include "card/mdr_digits.h"
 #include "card/mdr_parts.h"
 #include "card/mdr_words.h"
@@ -12,8 +14,12 @@ static const mdr_style NAME = {.size_pt = 15.0, .weight = 700, .lines = 2};
 static const mdr_style MASS = {.size_pt = 24.0, .weight = 700, .lines = 1, .even = true};
 static const mdr_style LOT = {.size_pt = 17.0, .weight = 700, .lines = 1};
 static const mdr_style LINE = {.size_pt = 9.0, .weight = 500, .lines = 1};
+static const mdr_style STEP = {.size_pt = 12.0, .weight = 600, .lines = 1};
 static const mdr_style CODE = {.size_pt = 7.0, .weight = 500, .align = MDR_CENTRE, .lines = 1};
-static const mdr_style WEAR = {.size_pt = 7.5, .weight = 600, .lines = 2};
+static const mdr_style WEAR = {.size_pt = 9.5, .weight = 600, .lines = 3};
+/* Of a product with every danger there is. */
+static const mdr_style WEAR_MUCH = {.size_pt = 7.5, .weight = 600, .lines = 2};
+enum { WEAR_LETTERS = 80 };
 
 /* Returns the width that the code takes at the right. */
 static double code_at_right(mdr_doc *doc, const char *code, double y, double *bottom)
@@ -44,20 +50,26 @@ static double label_row(mdr_doc *doc, const mdr_row *row, double y)
     mdr_digits_mass(mass, (double)(l->weighed_mg > 0 ? l->weighed_mg : l->mass_mg) / 1e6);
     (void)mdr_text_base(doc, &MASS, x, at, left, mass);
     at += 4.0;
-    at += mdr_text(doc, &LINE, x, at, left,
-                   l->numbers > 1 ? mdr_doc_say(doc, "%s  \u00b7  portion %d of %d", l->material_id,
-                                                l->number, l->numbers)
-                                  : l->material_id);
+    /* a mass that is asked for looks like one that was weighed */
+    at += mdr_text(
+        doc, &LINE, x, at, left,
+        mdr_doc_say(doc, "%s  \u00b7  %s", l->weighed_mg > 0 ? "weighed" : "to be weighed",
+                    l->numbers > 1 ? mdr_doc_say(doc, "portion %d of %d", l->number, l->numbers)
+                                   : l->material_id));
+    if (l->numbers > 1) {
+        at += mdr_text(doc, &LINE, x, at, left, l->material_id);
+    }
     at = (at > code_bottom ? at : code_bottom) + 16.0;
     const char *lot = mdr_doc_say(doc, "%s  \u00b7  %s", l->lot_id, l->machine_id);
     const mdr_style lot_style = mdr_text_fit(doc, &LOT, LOT_LEAST_PT, w, lot);
     (void)mdr_text_base(doc, &lot_style, x, at, w, lot);
     at += 4.0;
-    at += mdr_text(doc, &LINE, x, at, w, mdr_doc_say(doc, "%s  %s", l->step, l->bath)) + 2.0;
+    at += mdr_text(doc, &STEP, x, at, w, mdr_doc_say(doc, "%s  %s", l->step, l->bath)) + 4.0;
     at += mdr_part_cautions(doc, l->cautions, x, at, w);
     mdr_words_wear(l->cautions, wear);
     if (wear[0] != '\0') {
-        at += mdr_text(doc, &WEAR, x, at, w, mdr_doc_say(doc, "Wear: %s.", wear));
+        at += mdr_text(doc, strlen(wear) > WEAR_LETTERS ? &WEAR_MUCH : &WEAR, x, at + 1.0, w,
+                       mdr_doc_say(doc, "Wear: %s.", wear));
     }
     return at - y;
 }

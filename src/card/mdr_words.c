@@ -245,9 +245,27 @@ void mdr_words_limits(const mdr_route_check *check, char out[MDR_WORDS_MAX])
     }
 }
 
+void mdr_words_reading(const mdr_route_check *check, double value, char out[MDR_WORDS_MAX])
+{
+    static const double HALF = 0.5; /* 1: as it should be, 0: not; or the other way by the limits */
+    mdr_sentence s = mdr_sentence_begin(out);
+    if (check->kind == MDR_CHECK_SAMPLE) {
+        const bool good = (value > HALF) == (check->has_low || !check->has_high);
+        mdr_sentence_add(&s, "%s", good ? "as it should be" : "not as it should be");
+        return;
+    }
+    const char *unit = printed_unit(mdr_check_unit(check->kind));
+    mdr_sentence_number(&s, value, unit[0] == '\0' ? 1 : 0, 2, unit);
+}
+
 void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX])
 {
     mdr_sentence s = mdr_sentence_begin(out);
+    if (caution == MDR_CAUTION_ROTATING || caution == MDR_CAUTION_REDUCER) {
+        /* the sentences below begin so, and the letter of the lozenge is theirs */
+        mdr_sentence_add(&s, caution == MDR_CAUTION_ROTATING ? "moving parts" : "reducing agent");
+        return;
+    }
     const char *id = mdr_caution_id(caution);
     mdr_sentence_add(&s, "%s", id == NULL ? "?" : id);
     for (char *c = out; *c != '\0'; c++) {

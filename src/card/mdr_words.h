@@ -18,6 +18,9 @@ void mdr_words_amount(const mdr_plan *plan, const mdr_plan_step *step, const mdr
                       char out[MDR_WORDS_MAX]);
 /* "6.0 to 6.5", "at most 5 mg/L", "" when nothing is to be measured. */
 void mdr_words_limits(const mdr_route_check *check, char out[MDR_WORDS_MAX]);
+/* What was read, as the limits are written: "5.8", "12 mg/L", "as it should be" of a sample
+ * looked at. */
+void mdr_words_reading(const mdr_route_check *check, double value, char out[MDR_WORDS_MAX]);
 /* "corrosive alkali" */
 void mdr_words_caution(mdr_caution caution, char out[MDR_WORDS_MAX]);
 /* What to wear and mind for a set of cautions: "goggles, gloves, apron"; "" for nothing. */

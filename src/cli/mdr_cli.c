@@ -42,10 +42,34 @@ static void json_fail(const mdr_cli *c)
     (void)fputc('\n', stdout);
 }
 
+/* What somebody typed, or a file held, must not steer the terminal: U+0000..1F, 7F and 80..9F. */
+static void tame(char *text)
+{
+    for (unsigned char *p = (unsigned char *)text; *p != '\0'; p++) {
+        if (*p < 0x20u || *p == 0x7Fu) {
+            *p = '?';
+        } else if (p[0] == 0xC2u && p[1] >= 0x80u && p[1] < 0xA0u) {
+            p[0] = p[1] = '?';
+        }
+    }
+}
+
+mdr_err mdr_cli_tamed(const mdr_err *e)
+{
+    mdr_err tamed = *e;
+    tame(tamed.msg);
+    tame(tamed.place);
+    tame(tamed.value);
+    tame(tamed.allowed);
+    tame(tamed.remedy);
+    return tamed;
+}
+
 static void say(const mdr_err *e)
 {
     char text[1024];
-    (void)mdr_err_format(e, text, (int)sizeof text);
+    const mdr_err tamed = mdr_cli_tamed(e);
+    (void)mdr_err_format(&tamed, text, (int)sizeof text);
     (void)fprintf(stderr, "%s\n", text);
 }
 
@@ -86,6 +110,7 @@ int mdr_cli_misuse(mdr_cli *c, const char *remedy, const char *fmt, ...)
     if (c->json) {
         json_fail(c);
     } else {
+        tame(c->err.msg);
         (void)fprintf(stderr, "madder: %s\n  %s\n", c->err.msg, remedy);
     }
     return MDR_EXIT_USAGE;
@@ -177,6 +202,7 @@ static int run(mdr_cli *c, int argc, char **argv)
 int mdr_cli_main(int argc, char **argv)
 {
     enum { ARENA_MAX = 1 << 29 };
+    mdr_arena_keep_memory();
     mdr_cli c = {.arena = mdr_arena_new(ARENA_MAX)};
     if (c.arena == NULL) {
         (void)fputs("madder: no memory\n", stderr);

@@ -123,6 +123,8 @@ int mdr_cli_open(mdr_cli *c, bool for_writing);
 
 /* Says c->err and what was found besides; returns MDR_EXIT_BAD. */
 int mdr_cli_fail(mdr_cli *c);
+/* The record as a terminal may see it: without characters that steer it. */
+mdr_err mdr_cli_tamed(const mdr_err *e);
 /* Says what was wrong with the arguments; returns MDR_EXIT_USAGE. */
 int mdr_cli_misuse(mdr_cli *c, const char *remedy, const char *fmt, ...) MDR_PRINTF(3, 4);
 /* Prints the JSON text on a line of its own; returns MDR_EXIT_DONE. */

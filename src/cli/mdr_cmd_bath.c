@@ -21,19 +21,19 @@ static const char *const PLACES[MDR_ASK_COUNT] = {
 
 static void notes(void)
 {
-    (void)puts(
-        "\nQuestions, and what each needs at least:\n"
-        "  ph            --temp and what is in the bath: pH hot and of the cooled sample\n"
-        "  dose          --temp --dose --amount: pH while alkali or acid runs in\n"
-        "  probe         --temp --reading --unknown: how much there is, pH in the bath\n"
-        "  same-ph       --temp --soda --mixed-soda: caustic that makes up for less soda\n"
-        "  neutralise    --temp --liquor --acid: acid, and what too much of it does\n"
-        "  titrate       --kind --sample --titrant --normality: what the burette says\n"
-        "  hardness      --calcium --magnesium --ratio: hardness, sequestrant\n"
-        "  salt          --from --to --amount: one salt in place of another\n"
-        "  vat           --temp --dye --caustic --dithionite --minutes --machine --load --liquor\n"
-        "  rinse         as `madder rinse`\n"
-        "Example:  madder bath ph --temp 60 --soda 20 --sulphate 50");
+    (void)puts("\nQuestions, and what each needs at least:\n"
+               "  ph            --temp and what is in the bath: pH hot and of the cooled sample\n"
+               "  dose          --temp --dose --amount: pH while alkali or acid runs in\n"
+               "  probe         --temp --reading --unknown: how much there is, pH in the bath\n"
+               "  same-ph       --temp --soda --mixed-soda: caustic that makes up for less soda\n"
+               "  neutralise    --temp --liquor --acid: acid, and what too much of it does\n"
+               "  titrate       --kind --sample --titrant --normality: what the burette says\n"
+               "  hardness      --calcium --magnesium --ratio: hardness, sequestrant\n"
+               "  salt          --from --to --amount: one salt in place of another\n"
+               "  vat           --temp --dye --caustic --dithionite --minutes --machine\n"
+               "                --load --liquor\n"
+               "  rinse         as `madder rinse`\n"
+               "Example:  madder bath ph --temp 60 --soda 20 --sulphate 50");
 }
 
 static const char *first(int i)

@@ -2,6 +2,9 @@
 
 #include "cli/mdr_cmd.h"
 #include "cli/mdr_jout.h"
+#include "cli/mdr_term.h"
+
+enum { LABEL = 11 }; /* columns of "  where    " */
 
 static void json_found(const mdr_err_list *found)
 {
@@ -25,6 +28,24 @@ static void json_found(const mdr_err_list *found)
     (void)fputc('\n', stdout);
 }
 
+static void put_line(const char *label, const char *text)
+{
+    if (text[0] != '\0') {
+        (void)printf("  %-9s", label);
+        mdr_text_wrap(text, LABEL, MDR_TERM_WIDTH - LABEL);
+    }
+}
+
+static void put_finding(const mdr_err *found)
+{
+    const mdr_err e = mdr_cli_tamed(found);
+    mdr_text_wrap(e.msg, 2, MDR_TERM_WIDTH - 2);
+    put_line("where", e.place);
+    put_line("value", e.value);
+    put_line("allowed", e.allowed);
+    put_line("remedy", e.remedy);
+}
+
 int mdr_cmd_check(mdr_cli *c)
 {
     const int opened = mdr_cli_open(c, false);
@@ -39,9 +60,7 @@ int mdr_cmd_check(mdr_cli *c)
         return c->found.total == 0 ? MDR_EXIT_DONE : MDR_EXIT_BAD;
     }
     for (int i = 0; i < c->found.count; i++) {
-        char text[1024];
-        (void)mdr_err_format(&c->found.items[i], text, (int)sizeof text);
-        (void)puts(text);
+        put_finding(&c->found.items[i]);
     }
     if (c->found.total > c->found.count) {
         (void)printf("... and %ld more\n", c->found.total - c->found.count);

@@ -13,18 +13,18 @@ enum { FILE_BYTES_MAX = 32 << 20 }; /* as the reader of spectra takes */
 
 static void notes(void)
 {
-    (void)puts(
-        "\nQuestions; files are CSV, CGATS or CxF3 (docs/formats.md#spectra):\n"
-        "  read FILE                        L*, a*, b*, C*, h of every sample, swatch, repeats\n"
-        "  difference STANDARD [SAMPLES]    verdict under every light, parts, words, metamerism\n"
-        "  whiteness FILE                   CIE whiteness and tint, yellowness\n"
-        "  strength STANDARD [SAMPLES]      % of the standard by three definitions, --substrate\n"
-        "  fastness ORIGINAL [TESTED]       grades of change, or with --staining of staining\n"
-        "  group FILE --max DE              fewest groups of rolls, order for cutting, codes\n"
-        "  level FILE                       spread, worst pair, end to end, side to side\n"
-        "One file may hold standard and samples. Colours without a file: --standard-lab and "
-        "--sample-lab.\n"
-        "Example:  madder colour difference --standard-lab 40,20,-12 --sample-lab 40.4,20.9,-12.3");
+    (void)puts("\nQuestions; files are CSV, CGATS or CxF3 (docs/formats.md#spectra):\n"
+               "  read FILE                      L*, a*, b*, C*, h of every sample, swatch\n"
+               "  difference STANDARD [SAMPLES]  verdict under every light, parts, metamerism\n"
+               "  whiteness FILE                 CIE whiteness and tint, yellowness\n"
+               "  strength STANDARD [SAMPLES]    % of the standard, three ways; --substrate\n"
+               "  fastness ORIGINAL [TESTED]     grades of change, or --staining\n"
+               "  group FILE --max DE            fewest groups of rolls, order to cut, codes\n"
+               "  level FILE                     spread, worst pair, end to end, side to side\n"
+               "One file may hold standard and samples. Colours without a file:\n"
+               "--standard-lab and --sample-lab.\n"
+               "Example:  madder colour difference --standard-lab 40,20,-12 \\\n"
+               "              --sample-lab 40.4,20.9,-12.3");
 }
 
 static const char *first(int i)

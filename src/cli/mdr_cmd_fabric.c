@@ -60,15 +60,15 @@ static const char *const PLACES[MDR_FABRIC_ASK_COUNT] = {
 
 static void notes(void)
 {
-    (void)puts(
-        "\nQuestions, and what each needs besides --gsm --width --length-shrink "
-        "--width-shrink:\n"
-        "  knitted       --construction --ne --loop --needles: from how it is knitted\n"
-        "  washed        --relaxed-gsm --relaxed-width: from a washed sample, the better\n"
-        "  constants     --construction --ne --loops --courses --wales --weights, nothing else: "
-        "the mill's own, from washed samples\n"
-        "Example:  madder fabric knitted --construction single-jersey --ne 30 --loop 0.29 "
-        "--needles 2640 --gsm 150 --width 180 --length-shrink 5 --width-shrink 5");
+    (void)puts("\nQuestions, and what each needs besides --gsm --width --length-shrink\n"
+               "--width-shrink:\n"
+               "  knitted       --construction --ne --loop --needles: from how it is knitted\n"
+               "  washed        --relaxed-gsm --relaxed-width: from a washed sample, the better\n"
+               "  constants     --construction --ne --loops --courses --wales --weights,\n"
+               "                nothing else: the mill's own, from washed samples\n"
+               "Example:  madder fabric knitted --construction single-jersey --ne 30 \\\n"
+               "              --loop 0.29 --needles 2640 --gsm 150 --width 180 \\\n"
+               "              --length-shrink 5 --width-shrink 5");
 }
 
 static const char *first(int i)

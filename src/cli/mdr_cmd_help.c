@@ -3,14 +3,31 @@
 
 #include "cli/mdr_cmd.h"
 #include "cli/mdr_jout.h"
+#include "cli/mdr_term.h"
 #include "http/mdr_http.h"
+
+/* Help is read on whatever screen there is: 80 columns, as the oldest of them has. */
+enum { WIDTH = 80, OPTION = 18, COMMAND = 22 };
+
+/* What it is called, and its words beside it; below it where it is longer than its column. */
+static void put_line(const char *left, int column, const char *words)
+{
+    const int indent = column + 4;
+    (void)printf("  %-*s", column, left);
+    if (mdr_text_columns(left) > column) {
+        (void)printf("\n%*s", indent, "");
+    } else {
+        (void)printf("  ");
+    }
+    mdr_text_wrap(words, indent, WIDTH - indent);
+}
 
 static void line_of(const char *name, const char *value, const char *words)
 {
     char left[48];
     (void)snprintf(left, sizeof left, "--%s%s%s", name, value != NULL ? " " : "",
                    value != NULL ? value : "");
-    (void)printf("  %-18s  %s\n", left, words);
+    put_line(left, OPTION, words);
 }
 
 static void option_line(mdr_opt opt)
@@ -57,8 +74,9 @@ const mdr_command_more mdr_tables_more = {tables, table_name};
 
 static void one(const mdr_command *m)
 {
-    (void)printf("madder %s%s%s\n\n  %s\n\nOptions:\n", m->name, m->synopsis[0] != '\0' ? " " : "",
-                 m->synopsis, m->words);
+    (void)printf("madder %s%s%s\n\n  ", m->name, m->synopsis[0] != '\0' ? " " : "", m->synopsis);
+    mdr_text_wrap(m->words, 2, WIDTH - 2);
+    (void)puts("\nOptions:");
     for (int i = 0; i < MDR_OPT_COUNT; i++) {
         if ((m->opts & MDR_OPT_BIT(i)) != 0) {
             option_line((mdr_opt)i);
@@ -83,9 +101,12 @@ static void all(void)
     for (int i = 0; i < mdr_commands_count; i++) {
         char left[80];
         const mdr_command *m = &mdr_commands[i];
-        const size_t shown = strcspn(m->synopsis, "|");
+        size_t shown = strcspn(m->synopsis, "|");
+        if (m->synopsis[shown] != '\0' || strlen(m->name) + 1 + shown > COMMAND) {
+            shown = strcspn(m->synopsis, "["); /* the rest is in its own help */
+        }
         (void)snprintf(left, sizeof left, "%s %.*s", m->name, (int)shown, m->synopsis);
-        (void)printf("  %-22s  %s\n", left, m->words);
+        put_line(left, COMMAND, m->words);
     }
     (void)puts("\nEvery command:");
     option_line(MDR_OPT_MILL);

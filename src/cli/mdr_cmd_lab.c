@@ -77,8 +77,8 @@ static void notes(void)
                "  reject DIP          --by\n"
                "  pick SHADE          --recipe or --dip: the recipe of the shade from now on;\n"
                "                      --machine: times what the lots on it taught\n"
-               "Example:  madder lab add dip.csv --sample 7 --kind dip --dip S-201.1A "
-               "--specular included");
+               "Example:  madder lab add dip.csv --sample 7 --kind dip --dip S-201.1A \\\n"
+               "              --specular included");
 }
 
 static const char *first(int i)

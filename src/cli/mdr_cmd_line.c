@@ -15,21 +15,24 @@ static const char *const PLACES[MDR_LINE_ASK_COUNT] = {
 
 static void notes(void)
 {
-    (void)puts(
-        "\nQuestions, and what each needs at least:\n"
-        "  settings      --line --relaxed-gsm --relaxed-courses --relaxed-width, and the goal:\n"
-        "                --gsm --width --length-shrink --width-shrink, or both residuals\n"
-        "  read          the same, --pass --read-width --read-courses --read-moisture\n"
-        "  dry           --width --gsm --moisture-in --oven --h: speed, heat, what would save\n"
-        "  fit           --gsm --moisture-in --moisture-out --air-temp --air-humidity --oven "
-        "--speed\n"
-        "  pad           --add-on --pickup-out --fabric: trough and feed\n"
-        "  result        --gsm --width --length-shrink --width-shrink and what was measured\n"
-        "  inspect       --length-m --width and points or defects: four-point system\n"
-        "  grey          --finished --loss, or --roll --lot-max\n"
-        "Several numbers with commas between: --length-after 33.5,33.7,33.6\n"
-        "Example:  madder line settings --line open-width --relaxed-gsm 180 --relaxed-courses 20 "
-        "--relaxed-width 150 --gsm 160 --width 160 --length-shrink 5 --width-shrink 7");
+    (void)puts("\nQuestions, and what each needs at least:\n"
+               "  settings      --line --relaxed-gsm --relaxed-courses --relaxed-width,\n"
+               "                and the goal: --gsm --width --length-shrink --width-shrink, or\n"
+               "                both residuals\n"
+               "  read          the same, --pass --read-width --read-courses --read-moisture\n"
+               "  dry           --width --gsm --moisture-in --oven --h: speed, heat,\n"
+               "                what would save\n"
+               "  fit           --gsm --moisture-in --moisture-out --air-temp --air-humidity\n"
+               "                --oven --speed\n"
+               "  pad           --add-on --pickup-out --fabric: trough and feed\n"
+               "  result        --gsm --width --length-shrink --width-shrink and what was\n"
+               "                measured\n"
+               "  inspect       --length-m --width and points or defects: four-point system\n"
+               "  grey          --finished --loss, or --roll --lot-max\n"
+               "Several numbers with commas between: --length-after 33.5,33.7,33.6\n"
+               "Example:  madder line settings --line open-width --relaxed-gsm 180 \\\n"
+               "              --relaxed-courses 20 --relaxed-width 150 --gsm 160 --width 160 \\\n"
+               "              --length-shrink 5 --width-shrink 7");
 }
 
 static const char *first(int i)

@@ -47,9 +47,10 @@ static void notes(void)
                "                      With the first person, a manager, signing in begins\n"
                "  roles PERSON        --roles: these from now on\n"
                "  password PERSON     nothing: asks for the new one\n"
-               "  badge PERSON        nothing: asks for the badge's code and a PIN; for operator,\n"
-               "                      weigh-room and lab\n"
-               "  remove PERSON       nothing: signs in no more; the name stays under its records\n"
+               "  badge PERSON        nothing: asks for the badge's code and a PIN;\n"
+               "                      for operator, weigh-room and lab\n"
+               "  remove PERSON       nothing: signs in no more; the name stays under\n"
+               "                      its records\n"
                "  back PERSON         nothing: may sign in again\n"
                "  sign-out PERSON     nothing: ends every session of the person\n"
                "Example:  madder people add anna --name \"Anna Berg\" --roles manager,quality");

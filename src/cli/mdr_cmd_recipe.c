@@ -97,16 +97,16 @@ static const char *const PLACES[MDR_RECIPE_ASK_COUNT] = {
 
 static void notes(void)
 {
-    (void)puts(
-        "\nQuestions, and what each needs besides --spectra, or --mill and --substrate:\n"
-        "  calibrate     nothing: each dyed sample as the others predict it\n"
-        "  predict       --recipe; --sample to hold against it\n"
-        "  find          --standard\n"
-        "  correct       --recipe as dyed, --standard, --sample as it came out\n"
-        "  dispense      --recipe --sample-g --ratio, no spectra; --pdf FILE for the sheet\n"
-        "Salt and alkali by depth: --dyes with nature, salt_table, alkali_table; --dose-table and\n"
-        "--dose-band.\n"
-        "Example:  madder recipe dispense --recipe R-1=1.2,B-2=0.04 --sample-g 5 --ratio 10");
+    (void)puts("\nQuestions, and what each needs besides --spectra, or --mill and --substrate:\n"
+               "  calibrate     nothing: each dyed sample as the others predict it\n"
+               "  predict       --recipe; --sample to hold against it\n"
+               "  find          --standard\n"
+               "  correct       --recipe as dyed, --standard, --sample as it came out\n"
+               "  dispense      --recipe --sample-g --ratio, no spectra; --pdf FILE: the sheet\n"
+               "Salt and alkali by depth: --dyes with nature, salt_table, alkali_table;\n"
+               "--dose-table and --dose-band.\n"
+               "Example:  madder recipe dispense --recipe R-1=1.2,B-2=0.04 --sample-g 5 \\\n"
+               "              --ratio 10");
 }
 
 static const char *first(int i)

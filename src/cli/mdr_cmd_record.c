@@ -100,9 +100,12 @@ int mdr_cmd_report(mdr_cli *c)
 
 static mdr_code to_file(void *ctx, const char *bytes, size_t len, mdr_err *err)
 {
-    return fwrite(bytes, 1, len, ctx) == len
-               ? MDR_OK
-               : MDR_FAIL(err, MDR_E_IO, "", "the record cannot be written out");
+    if (fwrite(bytes, 1, len, ctx) == len) {
+        return MDR_OK;
+    }
+    const mdr_code rc = MDR_FAIL(err, MDR_E_IO, "record", "it cannot be written out");
+    mdr_err_remedy(err, "look whether the disk is full, then try again; nothing was changed");
+    return rc;
 }
 
 static mdr_code write_record(mdr_cli *c, FILE *to)
@@ -115,32 +118,22 @@ static mdr_code write_record(mdr_cli *c, FILE *to)
 
 int mdr_cmd_record(mdr_cli *c)
 {
-    const char *path = c->n_args > 0 ? c->args[0] : "-";
-    const bool out = strcmp(path, "-") == 0;
+    mdr_file_out out;
     const int opened = mdr_cli_open(c, false);
     if (opened != MDR_EXIT_DONE) {
         return opened;
     }
-    if (!out && mdr_file_may_write(path, c->opts[MDR_OPT_FORCE] != NULL, &c->err) != MDR_OK) {
+    if (mdr_file_begin(c->n_args > 0 ? c->args[0] : "-", c->opts[MDR_OPT_FORCE] != NULL, &out,
+                       &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
-    FILE *to = out ? stdout : fopen(path, "w");
-    if (to == NULL) {
-        (void)MDR_FAIL(&c->err, MDR_E_IO, path, "the file cannot be created");
-        mdr_err_remedy(&c->err, "look at its folder, then try again");
-        return mdr_cli_fail(c);
+    mdr_err of_end = {0};
+    const mdr_code rc = write_record(c, out.to);
+    const mdr_code ended = mdr_file_end(&out, rc == MDR_OK, &of_end);
+    if (rc == MDR_OK && ended != MDR_OK) {
+        c->err = of_end;
     }
-    mdr_code rc = write_record(c, to);
-    if (!out && fclose(to) != 0 && rc == MDR_OK) {
-        rc = MDR_FAIL(&c->err, MDR_E_IO, path, "the record cannot be written out");
-    }
-    if (rc != MDR_OK) {
-        if (!out) {
-            (void)remove(path);
-        }
-        return mdr_cli_fail(c);
-    }
-    return MDR_EXIT_DONE;
+    return rc == MDR_OK && ended == MDR_OK ? MDR_EXIT_DONE : mdr_cli_fail(c);
 }
 
 /* -- is it whole -- */

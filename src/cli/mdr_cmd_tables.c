@@ -39,17 +39,39 @@ static int no_table(mdr_cli *c)
     return mdr_cli_misuse(c, remedy, "there is no table %s", c->args[0]);
 }
 
-static int import_route(mdr_cli *c, mdr_blob doc)
+/* "r.json:12:4": a place in a document says of which file. */
+static void name_file(const char *file, mdr_err *e)
+{
+    char place[sizeof e->place];
+    memcpy(place, e->place, sizeof place);
+    e->place[0] = '\0';
+    mdr_err_within(e, "%s%s%s", file, place[0] != '\0' ? ":" : "", place);
+}
+
+static int no_route(mdr_cli *c, const char *file)
+{
+    name_file(file, &c->err);
+    for (int i = 0; i < c->found.count; i++) {
+        name_file(file, &c->found.items[i]);
+    }
+    return mdr_cli_fail(c);
+}
+
+static int import_route(mdr_cli *c, const char *file, mdr_blob doc)
 {
     mdr_blob out = {0};
+    char id[64] = "";
+    int version = 0, lots = 0;
     /* whatever route the document says it is */
     if (mdr_app_route_save(c->app, "", doc, c->arena, &c->found, &out, &c->err) != MDR_OK) {
-        return mdr_cli_fail(c);
+        return no_route(c, file);
     }
-    if (c->json) {
+    if (c->json || sscanf(out.bytes, "{\"route_id\":\"%63[^\"]\",\"version\":%d,\"lots\":%d", id,
+                          &version, &lots) != 3) {
         return mdr_cli_put_json(c, out);
     }
-    (void)printf("%s: saved %.*s\n", c->args[1], (int)out.len, out.bytes);
+    (void)printf("%s: saved as version %d of %s; %d lot%s go%s by it\n", c->args[1], version, id,
+                 lots, lots == 1 ? "" : "s", lots == 1 ? "es" : "");
     return MDR_EXIT_DONE;
 }
 
@@ -67,12 +89,12 @@ int mdr_cmd_import(mdr_cli *c)
     if (opened != MDR_EXIT_DONE) {
         return opened;
     }
-    if (route) {
-        return import_route(c, text);
-    }
-    int rows = 0;
     const char *shown = strrchr(c->args[1], '/');
     shown = shown != NULL ? shown + 1 : c->args[1];
+    if (route) {
+        return import_route(c, shown, text);
+    }
+    int rows = 0;
     if (mdr_app_import(c->app, c->args[0], shown, text, &c->found, &rows, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }

@@ -79,13 +79,31 @@ static int check_arguments(mdr_cli *c, int work)
 
 /* -- documents -- */
 
-static bool put_mg(mdr_cli *c, mdr_jout *j, int option)
+/* In grams, as a scale shows it; false after having said what is wrong. */
+static bool read_mg(mdr_cli *c, int option, double *out_mg)
 {
+    static const double MG_PER_G = 1e3, MOST_G = (double)MDR_WEIGH_MOST_MG / 1e3;
     double g = 0;
     if (!mdr_cli_number_of(c, mdr_weigh_options[option].name, c->own[option], &g)) {
         return false;
     }
-    mdr_jout_number(j, mdr_weigh_options[option].key, round(g * 1e3));
+    *out_mg = round(g * MG_PER_G);
+    if (*out_mg >= 1.0 && g <= MOST_G) {
+        return true;
+    }
+    (void)mdr_cli_misuse(c, "give 0.001 to 1000000000 g, the container taken off",
+                         "--%s: %s g cannot be weighed", mdr_weigh_options[option].name,
+                         c->own[option]);
+    return false;
+}
+
+static bool put_mg(mdr_cli *c, mdr_jout *j, int option)
+{
+    double mg = 0;
+    if (!read_mg(c, option, &mg)) {
+        return false;
+    }
+    mdr_jout_number(j, mdr_weigh_options[option].key, mg);
     return true;
 }
 
@@ -187,7 +205,108 @@ static int ask_and_put(mdr_cli *c, mdr_app_run_ask ask, mdr_put_members *put, qu
                : mdr_cli_fail(c);
 }
 
-/* Whatever the terminal: a verdict or a label is a handful of members, and those are the words. */
+static double grams(int64_t mg)
+{
+    return (double)mg / 1e3;
+}
+
+static void say_judged(const mdr_cli *c, const mdr_weigh_judged *v)
+{
+    (void)printf("%s: %s\n", c->args[1], mdr_weigh_verdict_words(v->verdict));
+    (void)printf("  asked for  %.3f g, from %.3f to %.3f g allowed\n", grams(v->target_mg),
+                 grams(v->window.low_mg), grams(v->window.high_mg));
+    (void)printf("  weighed    %.3f g", grams(v->net_mg));
+    if (v->off_mg != 0) {
+        (void)printf(", %.3f g or %.2f %% %s", fabs(grams(v->off_mg)), fabs(v->off_pct),
+                     v->off_mg > 0 ? "too much" : "too little");
+    }
+    (void)putchar('\n');
+    if (v->needs_reason) {
+        (void)puts("  Weigh again, or say why it stays like that.");
+    }
+    if (v->needs_second) {
+        (void)puts("  Another person checks it.");
+    }
+    if (v->too_fine) {
+        (void)puts("  The tolerance is finer than this scale shows: take a finer one.");
+    }
+}
+
+static int judge(mdr_cli *c, const mdr_app_run_ask *ask)
+{
+    double target = 0, net = 0;
+    mdr_weigh_judged v;
+    const char *class_id = "";
+    if (c->json) {
+        return ask_and_put(c, *ask, put_judge, mdr_app_weigh_judge);
+    }
+    if (!read_mg(c, OPT_TARGET, &target) || !read_mg(c, OPT_NET, &net)) {
+        return MDR_EXIT_USAGE;
+    }
+    const mdr_app_weigh_question q = {.material_id = c->args[1],
+                                      .scale_id =
+                                          c->own[OPT_SCALE] != NULL ? c->own[OPT_SCALE] : "",
+                                      .target_mg = (int64_t)target,
+                                      .mass_mg = (int64_t)net};
+    if (mdr_app_weigh_verdict(c->app, &q, c->arena, &v, &class_id, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    say_judged(c, &v);
+    return MDR_EXIT_DONE;
+}
+
+static void say_goods(const mdr_scan *s)
+{
+    char day[16];
+    (void)printf("%s\n  article    %s\n", mdr_scan_kind_words(s->kind), s->gtin);
+    if (s->supplier_lot[0] != '\0') {
+        (void)printf("  lot        %s\n", s->supplier_lot);
+    }
+    if (s->serial[0] != '\0') {
+        (void)printf("  serial no. %s\n", s->serial);
+    }
+    if (s->mass_mg > 0) {
+        (void)printf("  net        %.3f kg\n", grams(s->mass_mg) / 1e3);
+    }
+    if (s->has_made) {
+        (void)printf("  made       %s\n", mdr_text_day(s->made_utc_ms, day));
+    }
+    if (s->has_expiry) {
+        (void)printf("  use until  %s\n", mdr_text_day(s->expiry_utc_ms, day));
+    }
+}
+
+static bool can_be_named(mdr_scan_kind kind)
+{
+    return kind == MDR_SCAN_MACHINE || kind == MDR_SCAN_PRODUCT || kind == MDR_SCAN_STOCK;
+}
+
+static int scan(mdr_cli *c, const mdr_app_run_ask *ask)
+{
+    mdr_app_scan_found of;
+    if (c->json) {
+        return ask_and_put(c, *ask, put_scan, mdr_app_scan);
+    }
+    if (mdr_app_scanned(c->app, c->args[1], ask->now_utc_ms, c->arena, &of, &c->err) != MDR_OK) {
+        return mdr_cli_fail(c);
+    }
+    const mdr_scan *s = &of.scan;
+    if (s->kind == MDR_SCAN_GOODS) {
+        say_goods(s);
+        return MDR_EXIT_DONE;
+    }
+    (void)printf("%s %s", mdr_scan_kind_words(s->kind), s->id);
+    if (s->kind == MDR_SCAN_WEIGHING) {
+        (void)printf(", step %s, no. %d", s->step, s->item);
+    } else if (of.name != NULL) {
+        (void)printf(": %s", of.name);
+    } else if (can_be_named(s->kind)) {
+        (void)printf(": not in this mill");
+    }
+    (void)putchar('\n');
+    return MDR_EXIT_DONE;
+}
+
 int mdr_cmd_weigh(mdr_cli *c)
 {
     static const mdr_who NOBODY = {.person_id = "", .name = ""};
@@ -206,9 +325,9 @@ int mdr_cmd_weigh(mdr_cli *c)
                                  .now_utc_ms = (int64_t)t.tv_sec * 1000 + t.tv_nsec / 1000000};
     switch (work) {
     case MDR_WEIGH_ASK_JUDGE:
-        return ask_and_put(c, ask, put_judge, mdr_app_weigh_judge);
+        return judge(c, &ask);
     case MDR_WEIGH_ASK_SCAN:
-        return ask_and_put(c, ask, put_scan, mdr_app_scan);
+        return scan(c, &ask);
     case MDR_WEIGH_ASK_LABEL:
         return label(c, &ask);
     default:

@@ -91,10 +91,17 @@ mdr_code mdr_file_read(const char *path, size_t max_bytes, mdr_arena *arena, mdr
     return rc;
 }
 
+/* A terminal, a printer, a pipe: written to as it stands, never replaced by a file. */
+static bool is_device(const char *path)
+{
+    struct stat st;
+    return stat(path, &st) == 0 && !S_ISREG(st.st_mode) && !S_ISDIR(st.st_mode);
+}
+
 mdr_code mdr_file_may_write(const char *path, bool force, mdr_err *err)
 {
     struct stat st;
-    if (strcmp(path, "-") == 0 || lstat(path, &st) != 0) {
+    if (strcmp(path, "-") == 0 || lstat(path, &st) != 0 || is_device(path)) {
         return MDR_OK;
     }
     if (S_ISDIR(st.st_mode)) {
@@ -106,18 +113,6 @@ mdr_code mdr_file_may_write(const char *path, bool force, mdr_err *err)
     const mdr_code rc = MDR_FAIL(err, MDR_E_CONFLICT, path, "a file of this name exists already");
     mdr_err_remedy(err, "choose another name, or add --force to overwrite it");
     return rc;
-}
-
-static int write_all(int fd, mdr_blob bytes)
-{
-    for (size_t done = 0; done < bytes.len;) {
-        const ssize_t n = write(fd, bytes.bytes + done, bytes.len - done);
-        if (n < 0 && errno != EINTR) {
-            return errno;
-        }
-        done += n > 0 ? (size_t)n : 0;
-    }
-    return fsync(fd) != 0 ? errno : 0;
 }
 
 /* link() refuses when another program has put a file there meanwhile; rename() would not. */
@@ -136,37 +131,70 @@ static int move_into_place(const char *from, const char *to, bool force)
     return errno;
 }
 
-mdr_code mdr_file_write(const char *path, mdr_blob bytes, bool force, mdr_err *err)
+mdr_code mdr_file_begin(const char *path, bool force, mdr_file_out *out, mdr_err *err)
 {
+    *out = (mdr_file_out){.path = path, .force = force};
     if (strcmp(path, "-") == 0) {
-        if (fwrite(bytes.bytes, 1, bytes.len, stdout) != bytes.len || fflush(stdout) != 0) {
-            return io_fail(err, "standard output", "cannot be written", errno);
-        }
+        out->path = "standard output";
+        out->to = stdout;
         return MDR_OK;
     }
     MDR_TRY(mdr_file_may_write(path, force, err));
-    char beside[4096];
-    const int n = snprintf(beside, sizeof beside, "%s.%ld.part", path, (long)getpid());
-    if (n < 0 || (size_t)n >= sizeof beside) {
+    const bool straight = is_device(path);
+    const int n =
+        straight ? 0
+                 : snprintf(out->beside, sizeof out->beside, "%s.%ld.part", path, (long)getpid());
+    if (n < 0 || (size_t)n >= sizeof out->beside) {
         return io_fail(err, path, "cannot be written", ENAMETOOLONG);
     }
-    const int fd = open(beside, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
-    if (fd < 0) {
-        return io_fail(err, path, "cannot be written", errno);
-    }
-    int failed = write_all(fd, bytes);
-    if (close(fd) != 0 && failed == 0) {
-        failed = errno;
-    }
-    if (failed == 0) {
-        failed = move_into_place(beside, path, force);
-    }
-    if (failed == 0) {
+    const int fd = straight ? open(path, O_WRONLY | O_CLOEXEC | O_NOCTTY)
+                            : open(out->beside, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    out->to = fd < 0 ? NULL : fdopen(fd, "wb");
+    if (out->to != NULL) {
         return MDR_OK;
     }
-    (void)unlink(beside);
-    if (failed == EEXIST) {
-        return mdr_file_may_write(path, false, err);
+    const int number = errno;
+    if (fd >= 0) {
+        (void)close(fd);
+        (void)unlink(out->beside); /* a device has none: "" */
     }
-    return io_fail(err, path, "cannot be written", failed);
+    return io_fail(err, path, "cannot be written", number);
+}
+
+/* What is there to the disk; a device has none. */
+static int flush(mdr_file_out *out)
+{
+    if (fflush(out->to) != 0) {
+        return errno;
+    }
+    return out->beside[0] != '\0' && fsync(fileno(out->to)) != 0 ? errno : 0;
+}
+
+mdr_code mdr_file_end(mdr_file_out *out, bool whole, mdr_err *err)
+{
+    int failed = whole ? flush(out) : 0;
+    if (out->to != stdout && fclose(out->to) != 0 && failed == 0) {
+        failed = errno;
+    }
+    if (out->beside[0] != '\0' && whole && failed == 0) {
+        failed = move_into_place(out->beside, out->path, out->force);
+    }
+    if (out->beside[0] != '\0' && (!whole || failed != 0)) {
+        (void)unlink(out->beside);
+    }
+    if (failed == EEXIST) {
+        return mdr_file_may_write(out->path, false, err);
+    }
+    return failed == 0 ? MDR_OK : io_fail(err, out->path, "cannot be written", failed);
+}
+
+mdr_code mdr_file_write(const char *path, mdr_blob bytes, bool force, mdr_err *err)
+{
+    mdr_file_out out;
+    MDR_TRY(mdr_file_begin(path, force, &out, err));
+    errno = 0;
+    const bool whole = fwrite(bytes.bytes, 1, bytes.len, out.to) == bytes.len;
+    const int number = errno != 0 ? errno : EIO;
+    const mdr_code rc = mdr_file_end(&out, whole, err);
+    return whole ? rc : io_fail(err, out.path, "cannot be written", number);
 }

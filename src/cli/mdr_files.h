@@ -5,6 +5,7 @@
 #define MDR_FILES_H
 
 #include <stdbool.h>
+#include <stdio.h>
 
 #include "app/mdr_app.h"
 #include "base/mdr_arena.h"
@@ -15,7 +16,22 @@
 mdr_code mdr_file_read(const char *path, size_t max_bytes, mdr_arena *arena, mdr_blob *out,
                        mdr_err *err) MDR_MUST_CHECK;
 
-/* Written beside and moved into place when complete; "-" is the standard output.
+/* A file under way. */
+typedef struct mdr_file_out {
+    FILE *to;
+    const char *path;
+    char beside[4096]; /* "" when it is written straight */
+    bool force;
+} mdr_file_out;
+
+/* Written beside and moved into place by mdr_file_end, when it is whole; else nothing is left of it
+ * and an old file stays. "-" is the standard output; what is no file, as a pipe, is written to.
+ *   errors  MDR_E_CONFLICT the file is there and `force` is not given; MDR_E_IO */
+mdr_code mdr_file_begin(const char *path, bool force, mdr_file_out *out,
+                        mdr_err *err) MDR_MUST_CHECK;
+mdr_code mdr_file_end(mdr_file_out *out, bool whole, mdr_err *err) MDR_MUST_CHECK;
+
+/* All of it at once.
  *   errors  MDR_E_CONFLICT the file is there and `force` is not given; MDR_E_IO */
 mdr_code mdr_file_write(const char *path, mdr_blob bytes, bool force, mdr_err *err) MDR_MUST_CHECK;
 /* The same conflict, to be found before long work. */

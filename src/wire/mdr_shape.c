@@ -22,7 +22,7 @@ json_t *mdr_reader_parse(mdr_reader *r, const char *text, size_t len, size_t mos
     if (len == 0) {
         (void)MDR_FAIL(&e, MDR_E_PARSE, "", "the document is empty");
         mdr_err_allowed(&e, "a JSON object");
-        mdr_err_remedy(&e, "send the document as the body");
+        mdr_err_remedy(&e, "give the document; this one has not a single character");
         mdr_reader_fault(r, NULL, &e);
         return NULL;
     }

@@ -260,7 +260,7 @@ test("a word or a number that cannot be: the option, what there is, the nearest"
 test("help lists the questions, and the example runs", () => {
   const help = madder(["help", "colour"]).out;
   for (const q of ["read", "difference", "whiteness", "strength", "fastness", "group", "level"]) assert.match(help, new RegExp(`^ {2}${q} `, "m"));
-  const example = help.match(/Example: {2}madder (.*)/)[1].trim().split(/ +/);
+  const example = help.replaceAll(/ \\\n +/g, " ").match(/Example: {2}madder (.*)/)[1].trim().split(/ +/);
   const r = madder(example);
   assert.equal(r.status, 0, r.err);
   assert.match(r.out, /passes/);

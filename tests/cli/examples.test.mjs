@@ -36,7 +36,7 @@ const runs = (run, line) => {
 test("the example in the help of a command runs", (t) => {
   const run = bench(t);
   const with_one = commands.filter((name) => {
-    const lines = [...madder(["help", name]).out.matchAll(/^Example: +(madder .+)$/gm)].map((m) => m[1]);
+    const lines = [...madder(["help", name]).out.replaceAll(/ \\\n +/g, " ").matchAll(/^Example: +(madder .+)$/gm)].map((m) => m[1]);
     for (const line of lines) {
       assert.ok(line.startsWith(`madder ${name} `), `${name}: ${line}`);
       runs(run, line);

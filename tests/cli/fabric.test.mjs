@@ -35,6 +35,6 @@ test("an option of the other question, and a member as the option that it is", (
 
 test("help lists the questions and an example that runs", () => {
   const help = madder(["help", "fabric"]);
-  const example = help.out.match(/Example: {2}madder (.*)/)[1].trim().split(/ +/);
+  const example = help.out.replaceAll(/ \\\n +/g, " ").match(/Example: {2}madder (.*)/)[1].trim().split(/ +/);
   assert.equal(madder(example).status, 0, example.join(" "));
 });

@@ -48,7 +48,7 @@ test("an option of another question, and a member as the option that it is", () 
 
 test("help lists the questions, every option fits, and the example runs", () => {
   const help = madder(["help", "line"]);
-  const example = help.out.match(/Example: {2}madder (.*)/)[1].trim().split(/ +/);
+  const example = help.out.replaceAll(/ \\\n +/g, " ").match(/Example: {2}madder (.*)/)[1].trim().split(/ +/);
   assert.equal(madder(example).status, 0, example.join(" "));
   for (const question of ["settings", "read", "dry", "fit", "pad", "result", "inspect", "grey"]) assert.match(help.out, new RegExp(`^ {2}${question} `, "m"));
 });

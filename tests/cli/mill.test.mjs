@@ -289,6 +289,11 @@ test("routes: export, import as the next version, and a bad one refused whole", 
   writeFileSync(join(cwd, "r.json"), doc.out);
   const saved = json(["import", "route", "r.json", "--mill", mill], { cwd });
   assert.equal(saved.version, first.version + 1, JSON.stringify(saved));
+  assert.equal(madder(["import", "route", "r.json", "--mill", mill], { cwd }).status, 1);
+  writeFileSync(join(cwd, "next.json"), JSON.stringify({ ...JSON.parse(doc.out), version: saved.version }));
+  const next = madder(["import", "route", "next.json", "--mill", mill], { cwd });
+  assert.match(next.out, /^next\.json: saved as version 3 of R-PREP-STD; \d+ lots? go(es)? by it\n$/, next.err);
+  saved.version++;
   const stale = madder(["import", "route", "r.json", "--mill", mill], { cwd });
   assert.equal(stale.status, 1, "an old version may not overwrite a newer one");
   const broken = JSON.parse(doc.out);
@@ -305,7 +310,11 @@ test("routes: export, import as the next version, and a bad one refused whole", 
   const { error } = json(["import", "route", "bad.json", "--mill", mill], { cwd });
   assert.ok(error.total >= 2, JSON.stringify(error));
   writeFileSync(join(cwd, "cut.json"), doc.out.slice(0, doc.out.length / 2));
-  assert.equal(json(["import", "route", "cut.json", "--mill", mill], { cwd }).error.code, "parse");
+  const { code, place } = json(["import", "route", "cut.json", "--mill", mill], { cwd }).error;
+  assert.equal(code, "parse");
+  assert.match(place, /^cut\.json:\d+:\d+$/);
+  writeFileSync(join(cwd, "none.json"), "");
+  assert.match(madder(["import", "route", "none.json", "--mill", mill], { cwd }).err, /empty\n  where    none\.json\n/);
 });
 
 test("a full disk while writing a document: said, and nothing half-written", { skip: process.getuid?.() !== 0 }, async (t) => {

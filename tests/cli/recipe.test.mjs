@@ -217,6 +217,6 @@ test("a ladder file says which sample is which", (t) => {
 
 test("help lists the questions and an example that runs", () => {
   const help = madder(["help", "recipe"]);
-  const example = help.out.match(/Example: {2}madder (.*)/)[1].trim().split(/ +/);
+  const example = help.out.replaceAll(/ \\\n +/g, " ").match(/Example: {2}madder (.*)/)[1].trim().split(/ +/);
   assert.equal(madder(example).status, 0, example.join(" "));
 });

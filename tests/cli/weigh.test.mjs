@@ -16,11 +16,23 @@ test("a weighing is judged with its figures", (t) => {
   let r = run("judge", "RY-1", "--target-g", "200", "--net-g", "201", "--json");
   assert.equal(r.status, 0, r.err);
   assert.equal(JSON.parse(r.out).verdict, "within");
-  r = run("judge", "RY-1", "--target-g", "200", "--net-g", "201.001", "--scale", "S1");
+  r = run("judge", "RY-1", "--target-g", "200", "--net-g", "201.001", "--scale", "S1", "--json");
   assert.deepEqual([JSON.parse(r.out).verdict, JSON.parse(r.out).off_mg, JSON.parse(r.out).needs_second], ["above", 1001, true]);
   r = run("judge", "NONE", "--target-g", "200", "--net-g", "201");
   assert.equal(r.status, 1);
   assert.match(r.err, /no such dye or chemical/);
+  r = run("judge", "RY-1", "--target-g", "200", "--net-g", "201.001", "--scale", "S1");
+  assert.equal(r.out, `RY-1: Too much
+  asked for  200.000 g, from 199.000 to 201.000 g allowed
+  weighed    201.001 g, 1.001 g or 0.50 % too much
+  Weigh again, or say why it stays like that.
+  Another person checks it.
+`);
+  for (const bad of ["-1", "0", "1e308", "1e9", "0.0004", "nan"]) {
+    r = run("judge", "RY-1", "--target-g", bad, "--net-g", "5");
+    assert.equal(r.status, bad === "1e9" ? 0 : 2, `${bad}: ${r.out}${r.err}`);
+    if (r.status === 2) assert.match(r.err, /--target-g: .*(give 0\.001 to 1000000000 g|give a number)/s, bad);
+  }
   for (const args of [["judge", "RY-1", "--target-g", "200"], ["judge"], ["list", "RY-1"], ["scan", "x", "--net-g", "1"], ["wiegh"], ["judge", "RY-1", "--target-g", "much", "--net-g", "1"]]) {
     assert.equal(run(...args).status, 2, args.join(" "));
   }
@@ -30,9 +42,11 @@ test("a label is read, a misread one refused", (t) => {
   const { run } = room(t);
   let r = run("scan", "M-W1-4");
   assert.match(r.err + r.out, /misread|"machine"/);
-  const good = [..."0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"].map((c) => run("scan", `P-RY-1-${c}`)).filter((x) => x.status === 0);
+  const good = [..."0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"].map((c) => ({ args: `P-RY-1-${c}`, ...run("scan", `P-RY-1-${c}`) })).filter((x) => x.status === 0);
   assert.equal(good.length, 1); // one check character in 36
-  assert.deepEqual(JSON.parse(good[0].out), { kind: "material", words: "Storage place", id: "RY-1", name: "Reactive Yellow B2", material_id: "RY-1" });
+  assert.equal(good[0].out, "Storage place RY-1: Reactive Yellow B2\n");
+  const label = good[0].args;
+  assert.deepEqual(JSON.parse(run("scan", label, "--json").out), { kind: "material", words: "Storage place", id: "RY-1", name: "Reactive Yellow B2", material_id: "RY-1" });
   r = run("scan", "hello");
   assert.equal(r.status, 1);
   assert.match(r.err, /scan:1/);

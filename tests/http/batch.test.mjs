@@ -1,5 +1,6 @@
 // A lot that is run: frozen, entered step by step, read again, and never twice.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { test } from "node:test";
 import { entryId, Floor } from "./batch_kit.mjs";
@@ -182,6 +183,9 @@ test("only one batch is on a machine", async (t) => {
 
 test("what was run teaches: right first time, and why not", async (t) => {
   const s = await serve(t);
+  const chemicals = (await s.get("/api/tables/chemical")).text, scarce = chemicals.replace(/^(FIX,.*),12,/m, "$1,3,");
+  assert.notEqual(scarce, chemicals);
+  assert.equal((await s.csv("/api/tables/chemical", scarce)).status, 200);
   const before = (await s.get("/api/learn")).text;
   for (const [lot, accept] of [["L26-0101", false], ["L26-0105", true]]) {
     const floor = await Floor.start(s, lot);
@@ -201,8 +205,19 @@ test("what was run teaches: right first time, and why not", async (t) => {
   const report = (await s.get("/api/batches/L26-0105.1/report")).json;
   assert.deepEqual(report.summary.not_first.map((n) => n.id), ["accepted"]);
   assert.equal((await s.get("/api/batches/L26-0101.1/report")).json.summary.right_first, true);
-  const pdf = await s.get("/api/batches/L26-0105.1/report.pdf");
+  const pdf = await fetch(`${s.base}/api/batches/L26-0105.1/report.pdf`);
   assert.equal(pdf.headers.get("content-type"), "application/pdf");
+  const pages = execFileSync("pdftotext", ["-layout", "-", "-"], { input: Buffer.from(await pdf.arrayBuffer()) }).toString().split("\f").map((p) => p.replace(/\s+/g, " "));
+  const read = report.readings.map((r) => r.check);
+  assert.ok(read.includes("peroxide") && read.includes("ph"));
+  for (const said of [/Residual peroxide [\d.]+ mg\/L at most 5 mg\/L/, /pH of the bath [\d.]+ \d+\.\d to \d+\.\d/, /Absorbency, drop test 5 ?s at most 5 s/, /interrupted 0 min/]) assert.match(pages[0], said, "the words and units of the card");
+  assert.match(pages[0], /Weighed step material/, "no table waits for the next page while there is room");
+  for (const page of pages.slice(0, -1)) assert.ok(page.includes("L26-0105.1") && !page.includes("\u2026"), "whose it is, and nothing cut");
+  const found = (await s.get("/api/check")).json.findings;
+  assert.ok(found.some((f) => / are needed, 0\.0 kg are in stock\.$/.test(f.message)), `more was weighed out than came in: there is none; ${found.map((f) => f.message).filter((m) => /stock/.test(m))}`);
+  assert.ok(found.every((f) => /[.\w]$/.test(f.message) && !/ -\d.* in stock/.test(f.message)));
+  const long = found.find((f) => f.message.startsWith("This fabric cannot meet"));
+  assert.match(`${long.message} ${long.remedy}`, /tightest tolerance\. Ask the customer before dyeing\.$/, "nothing of it is cut");
   const lines = (await s.get("/api/record.jsonl")).text.trim().split("\n").map((l) => JSON.parse(l));
   assert.equal(lines.length, lines.at(-1).seq);
   const csv = (await s.get("/api/record.csv")).text;

@@ -62,7 +62,7 @@ test("too wet: dried again by the reading; too dry: takes moisture; in the lot r
   assert.deepEqual(readings.map((r) => [r.value, r.inside]), [[14, false], [4, false], [7.2, true]]);
   const pdf = Buffer.from(await (await fetch(`${s.base}/api/batches/${floor.batchId}/report.pdf`)).arrayBuffer());
   const paper = execFileSync("pdftotext", ["-layout", "-", "-"], { input: pdf }).toString().replace(/\s+/g, " ");
-  for (const said of [/Moisture, on bone dry 14\.00 6\.00 to 9\.00 Remedy approved/, /Moisture, on bone dry 7\.20 6\.00 to 9\.00 Passed/, /Dry again, 1 step before/]) assert.match(paper, said);
+  for (const said of [/Moisture, on bone dry 14 % 6 to 9 % Remedy approved/, /Moisture, on bone dry 7\.2 % 6 to 9 % Passed/, /Dry again, 1 step before/]) assert.match(paper, said);
 });
 
 test("the route has it in its pass", async (t) => {

@@ -1,30 +1,5 @@
-/* The finishing desk, asked as JSON: worked examples, refusals, failing allocations. */
-#include "t.h"
-
-#include <stdio.h>
-#include <string.h>
-
-#include "app/mdr_app_line.h"
-#include "desk_kit.h"
-#include "why_kit.h"
-
-enum { ARENA_BYTES = 4 << 20 };
-
-static desk_kit kit = {.answer = mdr_app_line, .json = mdr_app_line_json};
-
-static int set_up(void **state)
-{
-    (void)state;
-    kit.arena = mdr_arena_new(ARENA_BYTES);
-    return kit.arena == NULL;
-}
-
-static int tear_down(void **state)
-{
-    (void)state;
-    mdr_arena_free(kit.arena);
-    return 0;
-}
+/* The finishing desk, asked as JSON: worked examples, failing allocations. */
+#include "app_line_kit.h"
 
 static const mdr_answer *ask(const char *question)
 {
@@ -54,51 +29,6 @@ static bool notes(const mdr_answer *a, const char *part)
     }
     return false;
 }
-
-#define OPEN                                                                     \
-    "\"line\":\"open-width\",\"relaxed_gsm\":180,\"relaxed_courses_per_cm\":20," \
-    "\"relaxed_width_cm\":150"
-#define TUBE                                                                  \
-    "\"line\":\"tubular\",\"relaxed_gsm\":180,\"relaxed_courses_per_cm\":20," \
-    "\"relaxed_layflat_cm\":75"
-#define RESIDUAL "\"length_residual_pct\":4,\"width_residual_pct\":5"
-#define SPEC     "\"gsm\":160,\"width_cm\":160,\"length_shrink_pct\":5,\"width_shrink_pct\":7"
-#define SET      "{\"do\":\"settings\"," OPEN "," RESIDUAL "}"
-#define SET_SPEC "{\"do\":\"settings\"," OPEN "," SPEC "}"
-#define SET_TUBE "{\"do\":\"settings\"," TUBE "," RESIDUAL "}"
-#define WALES                                                           \
-    "{\"do\":\"settings\",\"line\":\"open-width\",\"relaxed_gsm\":180," \
-    "\"relaxed_courses_per_cm\":20,\"relaxed_wales_per_cm\":15,\"needles\":2250," RESIDUAL "}"
-#define STARTED                                                                      \
-    "{\"do\":\"settings\"," OPEN "," RESIDUAL ",\"start_width_cm\":165,"             \
-    "\"start_courses_per_cm\":17,\"squeeze_overfeed_pct\":0,\"pad_overfeed_pct\":0," \
-    "\"compact_overfeed_pct\":10,\"compact_width_change_pct\":2}"
-#define DRY                                                                            \
-    "{\"do\":\"dry\",\"width_cm\":180,\"gsm\":180,\"moisture_in_kg_per_kg\":0.7,"      \
-    "\"moisture_out_kg_per_kg\":0.07,\"oven_m\":24,\"h_w_per_m2_k\":30,\"air_c\":150," \
-    "\"exhaust_c\":130,\"fresh_c\":30,\"fabric_in_c\":30,\"fabric_out_c\":120,\"entry_s\":0"
-#define DRY_20 DRY ",\"exhaust_kg_per_kg\":0.1,\"speed_m_per_min\":20"
-#define FIT                                                                    \
-    "{\"do\":\"fit\",\"gsm\":180,\"moisture_in_kg_per_kg\":0.7,\"entry_s\":0," \
-    "\"moisture_out_kg_per_kg\":0.07,\"air_c\":150,\"air_kg_per_kg\":0.1,"     \
-    "\"oven_m\":24,\"speed_m_per_min\":25.57}"
-#define PAD                                                                        \
-    "{\"do\":\"pad\",\"add_on_pct\":2,\"pickup_in_pct\":60,\"pickup_out_pct\":80," \
-    "\"fabric_kg\":500,\"trough_kg\":40}"
-#define MARKS                                                                  \
-    "\"length_after_cm\":[31.8,31.9,31.85],\"width_after_cm\":[32.9,33,32.8]," \
-    "\"sample_g\":[1.55,1.56,1.54],\"measured_width_cm\":[159.5,159.8]"
-#define RESULT "{\"do\":\"result\"," SPEC "," MARKS
-#define INSPECT_YD                                                                                 \
-    "{\"do\":\"inspect\",\"length_yd\":150,\"width_inch\":56,\"points\":28,\"limit_per_100_yd2\":" \
-    "12}"
-#define INSPECT_M                                                                     \
-    "{\"do\":\"inspect\",\"length_m\":100,\"width_cm\":150,\"limit_per_100_m2\":0.4," \
-    "\"defect_at_m\":[3.2,3.7,9],\"defect_mm\":[300,200,60],\"hole_at_m\":[50],\"hole_mm\":[20]}"
-#define GREY "{\"do\":\"grey\",\"finished_kg\":10000,\"loss_pct\":[5,3,1]}"
-#define BACK "{\"do\":\"grey\",\"grey_kg\":11072.2,\"loss_pct\":[5,3,1]}"
-#define ROLLS \
-    "{\"do\":\"grey\",\"roll_kg\":[25,25,24,26,22,20,90],\"lot_min_kg\":60,\"lot_max_kg\":80}"
 
 static const desk_number NUMBERS[] = {
     {SET, "finished", "width_cm", 150 / 0.95, 1e-9, "D: relaxed width/(1 - sW)"},
@@ -388,125 +318,6 @@ static void rolls(void **state)
     assert_true(lot[1] >= 60 && lot[1] <= 80 && lot[2] >= 60 && lot[2] <= 80);
 }
 
-#define Q(what, rest) "{\"do\":\"" what "\"," rest "}"
-static const desk_refusal REFUSED[] = {
-    {"{}", "do", MDR_E_PARSE},
-    {"{\"do\":\"setings\"}", "do", MDR_E_PARSE},
-    {"{\"do\":\"settings\"}", "line", MDR_E_PARSE},
-    {Q("settings", OPEN), "gsm", MDR_E_PARSE},
-    {Q("settings", OPEN "," SPEC "," RESIDUAL), "length_residual_pct", MDR_E_PARSE},
-    {Q("settings", OPEN ",\"length_residual_pct\":4"), "width_residual_pct", MDR_E_PARSE},
-    {Q("settings", OPEN ",\"gsm\":160"), "width_cm", MDR_E_PARSE},
-    {Q("settings", TUBE ",\"gsm\":160,\"length_shrink_pct\":5,\"width_shrink_pct\":5"),
-     "layflat_cm", MDR_E_PARSE},
-    {Q("settings", TUBE "," SPEC), "width_cm", MDR_E_PARSE},
-    {Q("settings", OPEN "," RESIDUAL ",\"start_layflat_cm\":80,\"start_courses_per_cm\":17"),
-     "start_layflat_cm", MDR_E_PARSE},
-    {Q("settings", OPEN "," RESIDUAL ",\"start_width_cm\":160"), "start_courses_per_cm",
-     MDR_E_PARSE},
-    {Q("settings", OPEN "," RESIDUAL ",\"relaxed_wales_per_cm\":15,\"needles\":2000"),
-     "relaxed_wales_per_cm", MDR_E_PARSE},
-    {Q("settings", "\"line\":\"open-width\",\"relaxed_gsm\":180,\"relaxed_courses_per_cm\":20,"
-                   "\"relaxed_wales_per_cm\":15," RESIDUAL),
-     "needles", MDR_E_PARSE},
-    {Q("settings", OPEN "," RESIDUAL ",\"needles\":2"), "needles", MDR_E_RANGE},
-    {Q("settings", OPEN "," RESIDUAL ",\"overfeed_min_pct\":60"), "overfeed_min_pct", MDR_E_RANGE},
-    {Q("settings", OPEN "," RESIDUAL ",\"width_min_cm\":300"), "width_min_cm", MDR_E_RANGE},
-    {Q("settings", TUBE "," RESIDUAL ",\"layflat_min_cm\":130"), "layflat_min_cm", MDR_E_RANGE},
-    {Q("settings", OPEN "," RESIDUAL ",\"compact_overfeed_pct\":20"), "compact_overfeed_pct",
-     MDR_E_RANGE},
-    {Q("settings", OPEN "," RESIDUAL ",\"dry_overfeed_pct\":5"), "dry_overfeed_pct", MDR_E_PARSE},
-    {Q("settings", OPEN "," SPEC ",\"width_tol_cm\":90"), "width_tol_cm", MDR_E_RANGE},
-    {Q("settings", OPEN "," RESIDUAL ",\"pad_moisture_kg_per_kg\":0.5"), "pad_moisture_kg_per_kg",
-     MDR_E_INFEAS},
-    {Q("settings", TUBE "," RESIDUAL ",\"dry_moisture_kg_per_kg\":1.5"), "dry_moisture_kg_per_kg",
-     MDR_E_INFEAS},
-    {Q("settings", OPEN "," RESIDUAL ",\"start_moisture_kg_per_kg\":0.5"),
-     "squeeze_moisture_kg_per_kg", MDR_E_INFEAS},
-    {Q("settings", OPEN "," RESIDUAL ",\"pass\":1"), "pass", MDR_E_PARSE},
-    {Q("read", OPEN "," RESIDUAL ",\"pass\":5,\"read_width_cm\":150,\"read_courses_per_cm\":18,"
-                    "\"read_moisture_kg_per_kg\":0.07"),
-     "pass", MDR_E_RANGE},
-    {Q("read", OPEN "," RESIDUAL ",\"pass\":2,\"read_courses_per_cm\":18,"
-                    "\"read_moisture_kg_per_kg\":0.9"),
-     "read_width_cm", MDR_E_PARSE},
-    {Q("read", OPEN "," RESIDUAL ",\"pass\":1,\"read_width_cm\":150,\"read_courses_per_cm\":18,"
-                    "\"read_moisture_kg_per_kg\":1.2"),
-     "pad_moisture_kg_per_kg", MDR_E_INFEAS},
-    {Q("settings", OPEN "," RESIDUAL ",\"start_width_cm\":2,\"start_courses_per_cm\":17"),
-     "relaxed_width_cm", MDR_E_RANGE},
-    {Q("settings", TUBE "," RESIDUAL ",\"start_layflat_cm\":1,\"start_courses_per_cm\":17"),
-     "relaxed_layflat_cm", MDR_E_RANGE},
-    {DRY ",\"air_kg_per_kg\":9.9,\"speed_m_per_min\":20,\"set_c\":160,\"set_dwell_s\":5}", "set_c",
-     MDR_E_INFEAS},
-    {Q("fit", "\"gsm\":180,\"moisture_in_kg_per_kg\":0.7,\"moisture_out_kg_per_kg\":0.1,"
-              "\"air_c\":60,\"air_kg_per_kg\":1,\"oven_m\":24,\"speed_m_per_min\":25"),
-     "air_kg_per_kg", MDR_E_INFEAS},
-    {Q("result", SPEC ",\"sample_g\":[1.5,0.05]"), "sample_g[1]", MDR_E_RANGE},
-    {Q("result", SPEC ",\"length_after_cm\":[33],\"width_after_cm\":[20],\"sample_g\":[1.6],"
-                      "\"measured_width_cm\":[1.2]"),
-     "width_after_cm", MDR_E_RANGE},
-    {DRY ",\"set_c\":190}", "set_dwell_s", MDR_E_PARSE},
-    {DRY ",\"set_c\":190,\"set_dwell_s\":30}", "set_c", MDR_E_INFEAS},
-    {DRY ",\"speed_min_m_per_min\":90}", "speed_min_m_per_min", MDR_E_RANGE},
-    {DRY ",\"exhaust_kg_per_kg\":0.01}", "exhaust_kg_per_kg", MDR_E_INFEAS},
-    {Q("fit", "\"gsm\":180,\"moisture_in_kg_per_kg\":0.7,\"moisture_out_kg_per_kg\":0.005,"
-              "\"air_c\":150,\"air_kg_per_kg\":0.1,\"oven_m\":24,\"speed_m_per_min\":25"),
-     "moisture_out_kg_per_kg", MDR_E_INFEAS},
-    {Q("pad", "\"add_on_pct\":2,\"pickup_in_pct\":80,\"pickup_out_pct\":80,\"fabric_kg\":5"),
-     "pickup_out_pct", MDR_E_RANGE},
-    {Q("pad", "\"add_on_pct\":12,\"pickup_in_pct\":70,\"pickup_out_pct\":80,\"fabric_kg\":5"),
-     "add_on_pct", MDR_E_INFEAS},
-    {Q("result", "\"gsm\":160,\"length_shrink_pct\":5,\"width_shrink_pct\":7"), "width_cm",
-     MDR_E_PARSE},
-    {RESULT ",\"length_before_cm\":[35]}", "length_before_cm", MDR_E_RANGE},
-    {RESULT ",\"length_before_cm\":[35,35,80]}", "length_after_cm[2]", MDR_E_RANGE},
-    {RESULT ",\"diagonal_ac_cm\":[35]}", "diagonal_bd_cm", MDR_E_RANGE},
-    {RESULT ",\"diagonal_ac_cm\":[35,35],\"diagonal_bd_cm\":[36,9]}", "diagonal_bd_cm[1]",
-     MDR_E_RANGE},
-    {RESULT ",\"bow_cm\":[1,90]}", "bow_cm[1]", MDR_E_RANGE},
-    {Q("result", SPEC ",\"bow_cm\":[1]"), "measured_width_cm", MDR_E_PARSE},
-    {RESULT ",\"spirality_deg\":[1,99]}", "spirality_deg[1]", MDR_E_RANGE},
-    {RESULT ",\"spirality_deg\":[1,\"2\"]}", "spirality_deg[1]", MDR_E_PARSE},
-    {RESULT ",\"spirality_deg\":2}", "spirality_deg", MDR_E_PARSE},
-    {RESULT ",\"measured_layflat_cm\":[80]}", "measured_layflat_cm", MDR_E_PARSE},
-    {RESULT ",\"pilling\":\"4.5\"}", "pilling", MDR_E_PARSE},
-    {RESULT ",\"pilling\":\"5-6\"}", "pilling", MDR_E_PARSE},
-    {Q("result", SPEC ",\"length_after_cm\":[33.6],\"width_after_cm\":[34.9],\"sample_g\":[1.6],"
-                      "\"measured_width_cm\":[150],\"courses_per_cm\":18,"
-                      "\"dry_moisture_kg_per_kg\":1.5"),
-     "dry_moisture_kg_per_kg", MDR_E_INFEAS},
-    {Q("inspect", "\"width_cm\":150"), "length_m", MDR_E_PARSE},
-    {Q("inspect", "\"length_m\":100"), "width_cm", MDR_E_PARSE},
-    {Q("inspect", "\"length_m\":100,\"width_cm\":150,\"width_inch\":60"), "width_inch",
-     MDR_E_PARSE},
-    {Q("inspect", "\"length_yd\":100,\"width_inch\":60,\"limit_per_100_m2\":20"),
-     "limit_per_100_m2", MDR_E_PARSE},
-    {Q("inspect", "\"length_m\":100,\"width_cm\":150,\"defect_at_m\":[1,2],\"defect_mm\":[5]"),
-     "defect_mm", MDR_E_RANGE},
-    {Q("inspect", "\"length_m\":100,\"width_cm\":150,\"hole_at_yd\":[1]"), "hole_at_yd",
-     MDR_E_PARSE},
-    {Q("inspect", "\"length_m\":100,\"width_cm\":150,\"hole_at_m\":[1],\"hole_mm\":[9],"
-                  "\"points\":3"),
-     "points", MDR_E_PARSE},
-    {Q("inspect", "\"length_m\":100,\"width_cm\":150,\"points\":-3"), "points", MDR_E_RANGE},
-    {"{\"do\":\"grey\"}", "finished_kg", MDR_E_PARSE},
-    {Q("grey", "\"finished_kg\":100"), "loss_pct", MDR_E_PARSE},
-    {Q("grey", "\"finished_kg\":100,\"grey_kg\":100,\"loss_pct\":[5]"), "grey_kg", MDR_E_PARSE},
-    {Q("grey", "\"finished_kg\":100,\"loss_pct\":[5,100]"), "loss_pct[1]", MDR_E_RANGE},
-    {Q("grey", "\"roll_kg\":[25]"), "lot_max_kg", MDR_E_PARSE},
-    {Q("grey", "\"roll_kg\":[25],\"lot_max_kg\":50,\"lot_min_kg\":60"), "lot_min_kg", MDR_E_RANGE},
-    {Q("grey", "\"roll_kg\":[25,0],\"lot_max_kg\":50"), "roll_kg[1]", MDR_E_RANGE},
-    {Q("grey", "\"finished_kg\":1,\"loss_pct\":[1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1]"), "loss_pct",
-     MDR_E_RANGE},
-};
-
-static void refusals(void **state)
-{
-    (void)state;
-    desk_check_refusals(&kit, REFUSED, N_OF(REFUSED));
-}
-
 static void no_memory(void **state)
 {
     (void)state;
@@ -527,21 +338,18 @@ static void whys_can_be_read(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(numbers),
-        cmocka_unit_test(a_specification),
-        cmocka_unit_test(machine_limits),
-        cmocka_unit_test(after_a_reading),
-        cmocka_unit_test(behind_the_last_pass),
-        cmocka_unit_test(drying_limits),
-        cmocka_unit_test(one_question_answers_the_other),
-        cmocka_unit_test(results),
-        cmocka_unit_test(results_of_a_tube),
-        cmocka_unit_test(inspections),
-        cmocka_unit_test(rolls),
-        cmocka_unit_test(refusals),
-        cmocka_unit_test(no_memory),
-        cmocka_unit_test(whys_can_be_read),
-    };
+    const struct CMUnitTest tests[] = {cmocka_unit_test(numbers),
+                                       cmocka_unit_test(a_specification),
+                                       cmocka_unit_test(machine_limits),
+                                       cmocka_unit_test(after_a_reading),
+                                       cmocka_unit_test(behind_the_last_pass),
+                                       cmocka_unit_test(drying_limits),
+                                       cmocka_unit_test(one_question_answers_the_other),
+                                       cmocka_unit_test(results),
+                                       cmocka_unit_test(results_of_a_tube),
+                                       cmocka_unit_test(inspections),
+                                       cmocka_unit_test(rolls),
+                                       cmocka_unit_test(no_memory),
+                                       cmocka_unit_test(whys_can_be_read)};
     return cmocka_run_group_tests_name("app: line", tests, set_up, tear_down);
 }

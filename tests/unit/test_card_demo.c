@@ -49,14 +49,18 @@ static void each_plan(void (*see)(const mdr_plan *plan))
     mdr_arena_free(list);
 }
 
-static look card_of(const mdr_plan *plan, int slips)
+enum { CARD, SLIPS, SETTINGS };
+
+static look card_of(const mdr_plan *plan, int what)
 {
     mdr_arena *arena = mdr_arena_new(64 << 20);
     unsigned char *bytes = NULL;
     size_t len = 0;
     mdr_err err = {0};
-    const mdr_code rc = slips ? mdr_card_slips(plan, 0, &PRINT, arena, &bytes, &len, &err)
-                              : mdr_card_batch(plan, &PRINT, arena, &bytes, &len, &err);
+    const mdr_code rc = what == SLIPS ? mdr_card_slips(plan, 0, &PRINT, arena, &bytes, &len, &err)
+                        : what == SETTINGS
+                            ? mdr_card_settings(plan, &PRINT, arena, &bytes, &len, &err)
+                            : mdr_card_batch(plan, &PRINT, arena, &bytes, &len, &err);
     if (rc != MDR_OK) {
         fail_msg("%s: %s", plan->lot->lot_id, err.msg);
     }
@@ -165,7 +169,7 @@ static void chemistry(const mdr_plan *plan, const look *l)
 
 static void see_card(const mdr_plan *plan)
 {
-    look l = card_of(plan, 0);
+    look l = card_of(plan, CARD);
     masses(plan, &l);
     char pages[16];
     (void)snprintf(pages, sizeof pages, "%d", l.pages);
@@ -189,7 +193,7 @@ static void see_card(const mdr_plan *plan)
 
 static void see_slips(const mdr_plan *plan)
 {
-    look l = card_of(plan, 1);
+    look l = card_of(plan, SLIPS);
     masses(plan, &l);
     int baths = 0, cautious = 0, of_many = 0;
     for (int b = 0; b < plan->n_baths; b++) {
@@ -220,6 +224,46 @@ static void see_slips(const mdr_plan *plan)
     look_free(&l);
 }
 
+/* The setting sheet lies at another machine than the card: it says by itself whose it is, on one
+ * page when the line has up to three machines, and each limit has its unit. */
+static void see_settings(const mdr_plan *plan)
+{
+    look l = card_of(plan, SETTINGS);
+    const mdr_plan_finish *f = plan->finish;
+    char pages[16];
+    (void)snprintf(pages, sizeof pages, "%d", l.pages);
+    for (int page = 1; page <= l.pages; page++) {
+        assert_true(look_count(&l, plan->lot->lot_id, page) > 0);
+        assert_true(look_count(&l, pages, page) > 0); /* of "page n / m" */
+    }
+    assert_true(look_count(&l, plan->lot->article->article_id, 1) > 0);
+    if (f->n_passes <= 3) {
+        assert_int_equal(l.pages, 1);
+    }
+    int limits = 0, units = 0;
+    for (int i = 0; i < l.count; i++) {
+        if (is(&l, i, "to") && i > 0 &&
+            strspn(l.words[i - 1].text, "-0123456789.") == strlen(l.words[i - 1].text)) {
+            limits++;
+            units += is(&l, i + 2, "cm") || is(&l, i + 2, "g/m\u00b2") || is(&l, i + 2, "%");
+        }
+    }
+    assert_int_equal(limits, MDR_DEMAND_COUNT);
+    assert_int_equal(units, limits);
+    static const char *const FIELDS[] = {"until", "initials", "remarks", "done"};
+    for (size_t i = 0; i < N_OF(FIELDS); i++) {
+        assert_int_equal(look_count(&l, FIELDS[i], 0), f->n_passes);
+    }
+    assert_int_equal(look_faults(&l, plan->lot->lot_id), 0);
+    look_free(&l);
+}
+
+static void settings(void **state)
+{
+    (void)state;
+    each_plan(see_settings);
+}
+
 static void cards(void **state)
 {
     (void)state;
@@ -234,6 +278,7 @@ static void slips(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(cards), cmocka_unit_test(slips)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(cards), cmocka_unit_test(slips),
+                                       cmocka_unit_test(settings)};
     return cmocka_run_group_tests(tests, make_mill, look_end);
 }

@@ -438,6 +438,38 @@ static void labels_keep_apart(void **state)
     assert_false(mdr_chart_take(chart, (mdr_box){0, 300, 10, 5})); /* full */
 }
 
+static void cautions(void **state)
+{
+    (void)state;
+    char out[MDR_WORDS_MAX];
+    mdr_words_caution(MDR_CAUTION_ROTATING, out);
+    assert_string_equal(out, "moving parts");
+    mdr_words_caution(MDR_CAUTION_REDUCER, out);
+    assert_string_equal(out, "reducing agent");
+    mdr_words_caution(MDR_CAUTION_HOT_LIQUOR, out);
+    assert_string_equal(out, "hot liquor");
+}
+
+static void reads(mdr_route_check check, double value, const char *want)
+{
+    char out[MDR_WORDS_MAX];
+    mdr_words_reading(&check, value, out);
+    assert_string_equal(out, want);
+}
+
+/* As the limits are written; a sample that is looked at has no number. */
+static void readings(void **state)
+{
+    (void)state;
+    reads((mdr_route_check){.kind = MDR_CHECK_PH}, 9.45, "9.45");
+    reads((mdr_route_check){.kind = MDR_CHECK_PH}, 6.0, "6.0");
+    reads((mdr_route_check){.kind = MDR_CHECK_HARDNESS}, 58.0, "58" NB "\u00b0dH");
+    reads((mdr_route_check){.kind = MDR_CHECK_REDOX}, -750.0, "-750" NB "mV");
+    reads((mdr_route_check){.kind = MDR_CHECK_SAMPLE}, 1.0, "as it should be");
+    reads((mdr_route_check){.kind = MDR_CHECK_SAMPLE}, 0.0, "not as it should be");
+    reads((mdr_route_check){.kind = MDR_CHECK_SAMPLE, .has_high = true}, 0.0, "as it should be");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(steps),
@@ -446,6 +478,8 @@ int main(void)
                                        cmocka_unit_test(amounts),
                                        cmocka_unit_test(limits),
                                        cmocka_unit_test(a_grade_has_no_unit),
+                                       cmocka_unit_test(readings),
+                                       cmocka_unit_test(cautions),
                                        cmocka_unit_test(wear),
                                        cmocka_unit_test(boxes),
                                        cmocka_unit_test(labels_keep_apart),

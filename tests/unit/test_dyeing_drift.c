@@ -130,10 +130,21 @@ static void weight_of_one_store(void **state)
     CHECK_NEAR(mdr_stage_weight_one(1.0), 0.68696471450066854, 1e-13, "D: 2 - coth 1");
 }
 
+/* From nothing to much, over the place where the series ends: the last digit of the exact value. */
+static void lost_to_the_last_digit(void **state)
+{
+    (void)state;
+    for (double x = 1e-9; x < 20.0; x *= 1.01) { /* NOLINT(cert-flp30-c) ratios, not sums */
+        CHECK_NEAR(mdr_drift_lost(x) / (double)-expm1l(-(long double)x), 1.0, 1e-15,
+                   "D: more digits");
+    }
+    CHECK_NEAR(mdr_drift_lost(0.0), 0.0, 0.0, "D: no time");
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(every_mode),
-                                       cmocka_unit_test(nothing_is_lost),
-                                       cmocka_unit_test(weight_of_one_store)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_mode), cmocka_unit_test(nothing_is_lost),
+        cmocka_unit_test(lost_to_the_last_digit), cmocka_unit_test(weight_of_one_store)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -83,5 +83,10 @@ for symbol in malloc fopen getenv time setlocale strtod sqlite3_open MHD_start_d
     expect 1 "the core links to $symbol" "$dir/o.a"
 done
 expect 1 "a library that is not there" "$dir/none.a"
+library 'int mdr_twice(void) { return 1; }'
+cp "$dir/o.a" "$dir/libmdr_core.a"
+expect 0 "each name once" "$dir/libmdr_core.a"
+cp "$dir/o.a" "$dir/libmdr_card.a"
+expect 1 "two libraries define one name" "$dir/libmdr_core.a"
 [ "$failed" -eq 0 ] && echo "layer check: every rule can fail"
 exit "$failed"

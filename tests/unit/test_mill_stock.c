@@ -1,36 +1,7 @@
 /* Containers and moves of stock: booked once, never changed, refused with their place. */
-#define _POSIX_C_SOURCE 200809L
-#include "t.h"
+#include "mill_lots_kit.h"
 
 #include "mill/mdr_stock.h"
-#include "mill_kit.h"
-
-typedef struct fixture {
-    kit_dir dir;
-    mdr_mill *mill;
-    mdr_arena *arena;
-} fixture;
-
-static int setup(void **state)
-{
-    fixture *f = calloc(1, sizeof *f);
-    assert_non_null(f);
-    f->dir = kit_dir_make();
-    f->mill = kit_mill(&f->dir);
-    f->arena = mdr_arena_new((size_t)8 << 20);
-    *state = f;
-    return 0;
-}
-
-static int teardown(void **state)
-{
-    fixture *f = *state;
-    mdr_mill_close(f->mill);
-    mdr_arena_free(f->arena);
-    kit_dir_remove(&f->dir);
-    free(f);
-    return 0;
-}
 
 #define T0 INT64_C(1795000000000)
 

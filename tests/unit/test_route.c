@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "route_shelf_kit.h"
 #include "wire/mdr_wire.h"
 
 enum { ARENA = 8 << 20, TEXT = 1 << 17 };
@@ -140,22 +141,6 @@ static void all_faults(void **state)
 }
 
 /* -- the routes of the demo mill -- */
-
-typedef struct shelf {
-    const mdr_route *routes[64];
-    int n;
-} shelf;
-
-static const mdr_route *look_up(void *ctx, const char *route_id)
-{
-    const shelf *s = ctx;
-    for (int i = 0; i < s->n; i++) {
-        if (strcmp(s->routes[i]->route_id, route_id) == 0) {
-            return s->routes[i];
-        }
-    }
-    return NULL;
-}
 
 /* Reading what was written gives the same text again. */
 static const mdr_route *round_trip(const char *path, mdr_arena *arena)

@@ -30,9 +30,16 @@ static void a_dose_gives_a_wait_takes(void **state)
     x[wait] = log(40.0);
     memcpy(before, x, sizeof before);
     mdr_dye_detail was, is;
+    static const mdr_shorten_reason UNTOUCHED = MDR_SHORTEN_MACHINE;
     mdr_shorten_reason why[MDR_DYE_STEPS_MAX];
+    for (int i = 0; i < MDR_DYE_STEPS_MAX; i++) {
+        why[i] = UNTOUCHED;
+    }
     hold_what_is_fixed(&s, x, &was);
     assert_int_equal(mdr_shorten_whittle(&s, x, why), MDR_OK);
+    for (int i = 0; i < MDR_DYE_STEPS_MAX; i++) { /* said of the two, and of no other */
+        assert_int_equal(why[i] == UNTOUCHED, i != 4 && i != 5);
+    }
     assert_memory_equal(x, before, (size_t)s.moves.n * sizeof *x); /* alone none gives any */
     assert_int_equal(mdr_shorten_trade(&s, x), MDR_OK);
     assert_true(exp(x[dose]) < 69.5 && exp(x[wait]) > 40.5);
@@ -48,7 +55,7 @@ static void a_dose_gives_a_wait_takes(void **state)
     CHECK_NEAR(exp(x[wait]), rint(exp(x[wait])), 1e-9, "D: whole minutes");
 }
 
-/* D: one step alone has nobody to trade with. */
+/* D: one step alone has nobody to trade with, where it may give minutes least of all. */
 static void alone_nothing_is_traded(void **state)
 {
     (void)state;
@@ -57,6 +64,9 @@ static void alone_nothing_is_traded(void **state)
     double x[MDR_MOVES_MAX];
     mdr_dye_detail d;
     memcpy(x, s.moves.base, sizeof x);
+    assert_true(mdr_shorten_kept(&s, x)); /* wide limits */
+    assert_int_equal(mdr_shorten_trade(&s, x), MDR_OK);
+    assert_memory_equal(x, s.moves.base, (size_t)s.moves.n * sizeof *x);
     hold_what_is_fixed(&s, x, &d);
     assert_int_equal(mdr_shorten_trade(&s, x), MDR_OK);
     assert_memory_equal(x, s.moves.base, (size_t)s.moves.n * sizeof *x);

@@ -61,6 +61,9 @@ static void says_what_and_for_whom(void **state)
     assert_int_equal(look_count(&l, "portion", 1), 0);
     assert_int_equal(look_count(&l, "portion", 2), 1);
     assert_int_equal(look_count(&l, "31.99", 2), 1); /* what was weighed, not what was asked */
+    assert_int_equal(look_count(&l, "weighed", 1) * look_count(&l, "be", 1), 1); /* to be */
+    assert_int_equal(look_count(&l, "weighed", 2) - look_count(&l, "be", 2), 1);
+    assert_int_equal(look_count(&l, "CAUSTIC-50", 2), 1);
     assert_int_equal(look_faults(&l, "labels"), 0);
     look_free(&l);
 }

@@ -6,7 +6,7 @@
 #include "core/exhaust/mdr_shorten_parts.h"
 
 /* How closely the rope is looked at. Numerical choice; the finer one changes the strike by less than
- * 2 % (test_dye_shorten). Where the study says how closely it is judged, it is judged like that. */
+ * 2 % (test_dye_shorten_ways). Where the study says how closely it is judged, it is judged like that. */
 typedef struct grain {
     int slices, modes, steps_per_turn;
 } grain;

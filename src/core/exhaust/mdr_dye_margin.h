@@ -54,7 +54,7 @@ void mdr_dye_margin_coarsen(mdr_dyeing_case *study);
 /*
  * In a wide zone (half a turn and more: winch, sample machine) the liquor is changed all the time, and what a rope
  * costs is slices times stations: where a coarse rope will do it is looked at no more often than so many times a
- * turn of the quickest rope, 4 to 12. 0: the zone is not wide. Numerical choice; how near that is, test_dye_shorten.
+ * turn of the quickest rope, 4 to 12. 0: the zone is not wide. Numerical choice; how near that is, test_dye_shorten_ways.
  */
 int mdr_dye_wide_steps(const mdr_dyeing_case *study);
 

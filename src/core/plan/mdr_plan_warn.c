@@ -1,5 +1,6 @@
 /* What the machine, the fabric or the stock cannot do, said before it happens. */
 #include <assert.h>
+#include <math.h>
 #include <string.h>
 
 #include "base/mdr_lang.h"
@@ -304,8 +305,10 @@ void mdr_plan_warn_materials(mdr_planner *p)
         const mdr_plan_total *t = &p->plan->totals[i];
         const double need_kg = value(p, t->mass_kg);
         if (need_kg > t->material->stock_kg) {
+            /* more was weighed out than came in, by the books: there is none */
+            const double there_kg = fmax(t->material->stock_kg, 0.0);
             MDR_PLAN_WARN(p, MDR_WARN_STOCK, lot, t->mass_kg, mdr_arg_text(t->material->name),
-                          mdr_arg_number(need_kg, 1), mdr_arg_number(t->material->stock_kg, 1));
+                          mdr_arg_number(need_kg, 1), mdr_arg_number(there_kg, 1));
         }
         if (t->material->price_minor_per_kg <= 0.0) {
             MDR_PLAN_WARN(p, MDR_WARN_NO_PRICE, lot, t->cost_minor,
