@@ -16,10 +16,13 @@ function(mdr_table target csv)
   target_sources(${target} PRIVATE ${out})
 endfunction()
 
-function(mdr_lang target code csv)
+# Files of one catalogue -> mdr_lang_entries[] (see src/base/mdr_lang_table.h).
+function(mdr_lang target code)
   set(out ${CMAKE_BINARY_DIR}/generated/lang_${code}.c)
+  set(files ${ARGN})
+  list(TRANSFORM files PREPEND ${CMAKE_SOURCE_DIR}/)
   add_custom_command(OUTPUT ${out}
-    COMMAND lang2c ${CMAKE_SOURCE_DIR}/${csv} ${out} DEPENDS lang2c ${CMAKE_SOURCE_DIR}/${csv} VERBATIM)
+    COMMAND lang2c ${files} ${out} DEPENDS lang2c ${files} VERBATIM)
   target_sources(${target} PRIVATE ${out})
 endfunction()
 

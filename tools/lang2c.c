@@ -1,12 +1,12 @@
 /*
- * Build-time tool: a language catalogue (CSV "key,text", RFC 4180 quotes) -> a C array sorted by
- * key, declared in src/base/mdr_lang_table.h.
+ * Build-time tool: a language catalogue (files of CSV "key,text", RFC 4180 quotes) -> a C array
+ * sorted by key, declared in src/base/mdr_lang_table.h.
  *
- * Lines that begin with '#' are for people; the first other line is "key,text". Refuses a key
- * twice, a key of other characters than a-z 0-9 . - _, an empty text, and a brace that is neither
- * {0}..{9} nor "{{".
+ * Lines that begin with '#' are for people; the first other line of each file is "key,text".
+ * Refuses a key twice, also in two files, a key of other characters than a-z 0-9 . - _, an empty
+ * text, and a brace that is neither {0}..{9} nor "{{".
  *
- * usage: lang2c IN.csv OUT.c
+ * usage: lang2c IN.csv... OUT.c
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,8 +14,14 @@
 
 typedef struct entry {
     char *key, *text;
+    const char *path;
     int line_no;
 } entry;
+
+typedef struct catalogue {
+    entry *entries;
+    int n;
+} catalogue;
 
 static const char *in_path = "";
 
@@ -132,9 +138,8 @@ static void put_literal(FILE *out, const char *text)
     (void)fputc('"', out);
 }
 
-static int read_entries(char *p, entry *entries)
+static void read_entries(catalogue *all, char *p)
 {
-    int n = 0;
     int line_no = 1;
     int has_head = 0;
     while (*p != '\0') {
@@ -144,7 +149,7 @@ static int read_entries(char *p, entry *entries)
             p += *p == '\n';
             continue;
         }
-        entry e = {.line_no = line_no};
+        entry e = {.path = in_path, .line_no = line_no};
         e.key = cell(&p, &line_no);
         if (*p != ',') {
             die(line_no, "expected key,text", "");
@@ -160,9 +165,39 @@ static int read_entries(char *p, entry *entries)
             continue;
         }
         check(&e);
-        entries[n++] = e;
+        all->entries[all->n++] = e;
     }
-    return n;
+}
+
+/* The texts stay in memory: the entries point into them. */
+static void read_file(catalogue *all, const char *path)
+{
+    in_path = path;
+    char *text = read_all();
+    /* an entry takes at least "k,t\n" */
+    const size_t most = (size_t)all->n + strlen(text) / 4 + 1;
+    const int before = all->n;
+    entry *entries = realloc(all->entries, most * sizeof *entries);
+    if (entries == NULL) {
+        die(0, "out of memory", "");
+    }
+    all->entries = entries;
+    read_entries(all, text);
+    if (all->n == before) {
+        die(0, "no entries", "");
+    }
+}
+
+static void sort(catalogue *all)
+{
+    qsort(all->entries, (size_t)all->n, sizeof *all->entries, by_key);
+    for (int i = 1; i < all->n; i++) {
+        const entry *e = &all->entries[i];
+        if (strcmp(e[-1].key, e->key) == 0) {
+            in_path = e->path;
+            die(e->line_no, "this key is there twice", e->key);
+        }
+    }
 }
 
 static void write_entries(FILE *out, const entry *entries, int n)
@@ -182,38 +217,26 @@ static void write_entries(FILE *out, const entry *entries, int n)
 
 int main(int argc, char **argv)
 {
-    if (argc != 3) {
-        (void)fprintf(stderr, "usage: lang2c IN.csv OUT.c\n");
+    if (argc < 3) {
+        (void)fprintf(stderr, "usage: lang2c IN.csv... OUT.c\n");
         return 2;
     }
-    in_path = argv[1];
-    char *text = read_all();
-    /* an entry takes at least "k,t\n" */
-    entry *entries = calloc(strlen(text) / 4 + 1, sizeof *entries);
-    if (entries == NULL) {
-        die(0, "out of memory", "");
+    const char *out_path = argv[argc - 1];
+    catalogue all = {NULL, 0};
+    for (int i = 1; i < argc - 1; i++) {
+        read_file(&all, argv[i]);
     }
-    const int n = read_entries(text, entries);
-    if (n == 0) {
-        die(0, "no entries", "");
-    }
-    qsort(entries, (size_t)n, sizeof *entries, by_key);
-    for (int i = 1; i < n; i++) {
-        if (strcmp(entries[i - 1].key, entries[i].key) == 0) {
-            die(entries[i].line_no, "this key is there twice", entries[i].key);
-        }
-    }
-    FILE *out = fopen(argv[2], "w");
+    sort(&all);
+    FILE *out = fopen(out_path, "w");
     if (out == NULL) {
-        die(0, "the output cannot be written", argv[2]);
+        die(0, "the output cannot be written", out_path);
     }
-    write_entries(out, entries, n);
+    write_entries(out, all.entries, all.n);
     const int bad = ferror(out);
     if (fclose(out) != 0 || bad) {
-        (void)remove(argv[2]);
-        die(0, "the output could not be written", argv[2]);
+        (void)remove(out_path);
+        die(0, "the output could not be written", out_path);
     }
-    free(entries);
-    free(text);
+    free(all.entries);
     return 0;
 }

@@ -49,7 +49,6 @@ mdr_code mdr_app_advice(mdr_app *app, const char *order_id, mdr_arena *arena, md
 
 static void put_way(mdr_json *j, const mdr_advice *a)
 {
-    enum { SENTENCE = 400 };
     mdr_json_object(j, NULL);
     mdr_json_text(j, "machine_id", a->machine->machine_id);
     mdr_json_text(j, "machine", a->machine->name);
@@ -64,8 +63,8 @@ static void put_way(mdr_json *j, const mdr_advice *a)
     mdr_json_bool(j, "suits", a->suits);
     mdr_json_array(j, "reasons");
     for (int i = 0; i < a->n_reasons; i++) {
-        char text[SENTENCE];
-        (void)mdr_say_warn(&a->reasons[i], text, sizeof text);
+        const char *text = mdr_say_warn(&a->reasons[i], j->arena);
+        j->no_memory = j->no_memory || text == NULL;
         mdr_json_text(j, NULL, text);
     }
     mdr_json_end_array(j);

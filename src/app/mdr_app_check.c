@@ -6,7 +6,7 @@
 #include "core/plan/mdr_say.h"
 #include "wire/mdr_json.h"
 
-enum { SENTENCE = 400, LOT_BYTES = 32 << 20, FINDINGS_MOST = 2000 };
+enum { LOT_BYTES = 32 << 20, FINDINGS_MOST = 2000 };
 
 static void check_routes(mdr_app *app, mdr_err_list *found)
 {
@@ -50,11 +50,11 @@ static void put_sentences(mdr_err *e, const char *place, const char *text)
     }
 }
 
-static void add_warning(mdr_err_list *found, const mdr_plan *plan, const mdr_warn *warn)
+static void add_warning(mdr_err_list *found, const mdr_plan *plan, const mdr_warn *warn,
+                        mdr_arena *arena)
 {
-    char text[SENTENCE];
     char place[128];
-    (void)mdr_say_warn(warn, text, sizeof text);
+    const char *text = mdr_say_warn(warn, arena);
     int n = snprintf(place, sizeof place, "lot %s", plan->lot->lot_id);
     if (warn->at.bath > 0 && n > 0 && (size_t)n < sizeof place) {
         n += snprintf(place + n, sizeof place - (size_t)n, ", bath %d", warn->at.bath);
@@ -63,7 +63,7 @@ static void add_warning(mdr_err_list *found, const mdr_plan *plan, const mdr_war
         (void)snprintf(place + n, sizeof place - (size_t)n, ", step %d", warn->at.step);
     }
     mdr_err e;
-    put_sentences(&e, place, text);
+    put_sentences(&e, place, text != NULL ? text : mdr_warn_text_id(warn->id));
     mdr_err_list_add(found, &e);
 }
 
@@ -81,7 +81,7 @@ static void check_plan(mdr_app *app, const char *lot_id, mdr_err_list *found)
     } else {
         for (int i = 0; i < plan->n_warns; i++) {
             if (mdr_warn_severity(plan->warns[i].id) >= MDR_SEV_WARNING) {
-                add_warning(found, plan, &plan->warns[i]);
+                add_warning(found, plan, &plan->warns[i], arena);
             }
         }
     }

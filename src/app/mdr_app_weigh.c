@@ -213,20 +213,12 @@ mdr_code mdr_app_weigh_lines(mdr_app *app, int64_t now_utc_ms, mdr_arena *arena,
 
 /* -- advice ----------------------------------------------------------------------------------- */
 
-static const char *mass(mdr_arena *arena, double mass_mg)
+static mdr_lang_arg mass(mdr_arena *arena, double mass_mg)
 {
     char text[MDR_DIGITS_MAX];
     mdr_digits_mass(text, mass_mg / 1e6);
     const char *copy = mdr_arena_text(arena, text);
-    return copy == NULL ? "?" : copy;
-}
-
-static const char *sentence(mdr_arena *arena, const char *key, const char *const *params, int n)
-{
-    enum { SENTENCE_MAX = 400 };
-    char text[SENTENCE_MAX];
-    (void)mdr_lang_fill(text, sizeof text, key, params, n);
-    return mdr_arena_text(arena, text);
+    return mdr_lang_str(copy == NULL ? "?" : copy);
 }
 
 static const char *how(const mdr_weigh_way *way, const mdr_scale *scale,
@@ -235,28 +227,29 @@ static const char *how(const mdr_weigh_way *way, const mdr_scale *scale,
     char number[MDR_DIGITS_MAX];
     switch (way->kind) {
     case MDR_WEIGH_NO_SCALE:
-        return sentence(arena, "weigh.no-scale", NULL, 0);
-    case MDR_WEIGH_PORTIONS: {
+        return mdr_lang_say(arena, "weigh.no-scale");
+    case MDR_WEIGH_PORTIONS:
         mdr_digits_whole(number, way->portions);
-        /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) the checker cannot see that it is set here */
-        const char *const p[] = {number, mass(arena, (double)way->portion_mg), scale->name};
-        return sentence(arena, "weigh.portions", p, 3);
-    }
-    case MDR_WEIGH_SOLUTION: {
-        mdr_digits_trim(number, way->conc_g_per_kg, 0, 1);
-        const char *const p[] = {
-            mass(arena, (double)way->product_mg), mass(arena, (double)way->solution_mg), number,
+        return mdr_lang_say(
+            arena, "weigh.portions", mdr_lang_str(number), mass(arena, (double)way->portion_mg),
             /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) the checker cannot see that it is set here */
-            mass(arena, (double)way->take_mg), scale->name};
-        return sentence(arena, "weigh.solution", p, 5);
-    }
+            mdr_lang_str(scale->name));
+    case MDR_WEIGH_SOLUTION:
+        mdr_digits_trim(number, way->conc_g_per_kg, 0, 1);
+        return mdr_lang_say(
+            arena, "weigh.solution", mass(arena, (double)way->product_mg),
+            mass(arena, (double)way->solution_mg), mdr_lang_str(number),
+            mass(arena, (double)way->take_mg),
+            /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) the checker cannot see that it is set here */
+            mdr_lang_str(scale->name));
     case MDR_WEIGH_ONCE:
         break;
     }
     /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) the checker cannot see that it is set here */
     mdr_digits_whole(number, floor((double)l->item->mass_mg / (scale->division_g * 1e3)));
-    const char *const p[] = {scale->name, number};
-    return sentence(arena, way->few_divisions ? "weigh.few" : "weigh.once", p, 2);
+    return way->few_divisions
+               ? mdr_lang_say(arena, "weigh.few", mdr_lang_str(scale->name), mdr_lang_str(number))
+               : mdr_lang_say(arena, "weigh.once", mdr_lang_str(scale->name));
 }
 
 int mdr_app_weigh_advice(const mdr_app_weigh_list *list, const mdr_app_weigh_line *line,
@@ -266,13 +259,12 @@ int mdr_app_weigh_advice(const mdr_app_weigh_list *list, const mdr_app_weigh_lin
     const mdr_scale *scale = way->scale < 0 ? NULL : &list->mill.scales[way->scale];
     const char *said[MDR_WEIGH_ADVICE_MAX] = {how(way, scale, line, arena)};
     int n = 1, kept = 0;
-    if (way->unverified) {
-        said[n++] = sentence(arena, "weigh.unverified", &scale->name, 1);
+    if (scale != NULL && way->unverified) {
+        said[n++] = mdr_lang_say(arena, "weigh.unverified", mdr_lang_str(scale->name));
     }
     if (way->unsure) {
-        const char *const p[] = {mass(arena, (double)way->error_mg),
-                                 mass(arena, (double)line->window.tolerance_mg)};
-        said[n++] = sentence(arena, "weigh.unsure", p, 2);
+        said[n++] = mdr_lang_say(arena, "weigh.unsure", mass(arena, (double)way->error_mg),
+                                 mass(arena, (double)line->window.tolerance_mg));
     }
     for (int i = 0; i < n; i++) {
         if (said[i] != NULL) {

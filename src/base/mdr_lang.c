@@ -1,5 +1,6 @@
 #include "base/mdr_lang.h"
 
+#include <stdbool.h>
 #include <string.h>
 
 #include "base/mdr_lang_table.h"
@@ -23,60 +24,84 @@ const char *mdr_lang_text(const char *key)
     return NULL;
 }
 
-typedef struct sink {
-    char *out;
-    size_t size, n;
-} sink;
+enum { PARAMS_MAX = 10 }; /* {0}..{9}; lang2c refuses others */
 
-static void put(sink *s, const char *text, size_t len)
+/* The next piece of a sentence: plain text up to a brace, or a parameter; *index is -1 for plain. */
+static const char *piece(const char *p, int n_params, size_t *len, int *index)
 {
-    const size_t room = s->size - 1 - s->n;
-    size_t take = len;
-    if (len > room) {
-        /* Back to the border of a character; and nothing may follow a cut. */
-        take = room;
-        while (take > 0 && ((unsigned char)text[take] & 0xC0u) == 0x80u) {
-            take--;
-        }
-        s->size = s->n + take + 1;
+    *index = -1;
+    *len = strcspn(p, "{");
+    if (*len > 0) {
+        return p + *len;
     }
-    memcpy(s->out + s->n, text, take);
-    s->n += take;
+    *len = 1;
+    if (p[1] == '{') {
+        return p + 2;
+    }
+    const int place = p[1] - '0';
+    if (place >= 0 && place < n_params && p[2] == '}') {
+        *index = place;
+        return p + 3;
+    }
+    return p + 1; /* a parameter that was not given stays visible */
 }
 
-int mdr_lang_fill(char *out, size_t out_size, const char *key, const char *const *params,
-                  int n_params)
+/* Writes the sentence without its end where `out` is not NULL; returns its length. */
+static size_t fill(char *out, const char *text, const char *const *params, int n_params)
 {
-    if (out_size == 0) {
-        return 0;
-    }
-    const char *text = mdr_lang_text(key);
-    sink s = {out, out_size, 0};
-    if (text == NULL) {
-        put(&s, key, strlen(key));
-        out[s.n] = '\0';
-        return (int)s.n;
-    }
+    size_t sum = 0;
     for (const char *p = text; *p != '\0';) {
-        const size_t plain = strcspn(p, "{");
-        put(&s, p, plain);
-        p += plain;
-        if (*p == '\0') {
-            break;
+        size_t len = 0;
+        int index = -1;
+        const char *from = p;
+        p = piece(p, n_params, &len, &index);
+        if (index >= 0) {
+            from = params[index];
+            len = strlen(from);
         }
-        const int index = p[1] - '0';
-        if (p[1] == '{') {
-            put(&s, "{", 1);
-            p += 2;
-        } else if (index >= 0 && index < n_params && p[2] == '}') {
-            put(&s, params[index], strlen(params[index]));
-            p += 3;
-        } else {
-            /* a parameter that was not given stays visible */
-            put(&s, p, 1);
-            p++;
+        if (out != NULL) {
+            memcpy(out + sum, from, len);
+        }
+        sum += len;
+    }
+    return sum;
+}
+
+/* As texts; false: no memory. */
+static bool texts_of(mdr_arena *arena, const mdr_lang_arg *args, int n, const char **texts)
+{
+    for (int i = 0; i < n; i++) {
+        texts[i] = args[i].kind == MDR_LANG_NUM
+                       ? mdr_arena_printf(arena, "%.*f", args[i].decimals, args[i].number)
+                   : args[i].text != NULL ? args[i].text
+                                          : "";
+        if (texts[i] == NULL) {
+            return false;
         }
     }
-    out[s.n] = '\0';
-    return (int)s.n;
+    return true;
+}
+
+const char *mdr_lang_say_args(mdr_arena *arena, const char *key, const mdr_lang_arg *args)
+{
+    const char *text = mdr_lang_text(key), *texts[PARAMS_MAX];
+    int n = 0;
+    while (n < PARAMS_MAX && args[n].kind != MDR_LANG_END) {
+        n++;
+    }
+    if (text == NULL) {
+        return mdr_arena_text(arena, key);
+    }
+    if (strchr(text, '{') == NULL) {
+        return text;
+    }
+    if (!texts_of(arena, args, n, texts)) {
+        return NULL;
+    }
+    const size_t len = fill(NULL, text, texts, n);
+    char *said = MDR_NEW_N(arena, char, len + 1); /* zeroed: ended */
+    if (said != NULL) {
+        (void)fill(said, text, texts, n);
+    }
+    return said;
 }

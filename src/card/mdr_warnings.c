@@ -11,8 +11,6 @@ static const mdr_style CAUTION = {.size_pt = 8.0, .weight = 400, .lines = 4};
 static const mdr_style CAUTION_WORD = {.size_pt = 8.0, .weight = 600, .lines = 1};
 static const mdr_style TINY = {.size_pt = 7.5, .weight = 500, .lines = 1};
 
-enum { SAY_MAX = 600 };
-
 double mdr_part_heading(mdr_doc *doc, const mdr_row *row, double y)
 {
     const double x = doc->margin, w = mdr_part_width(doc);
@@ -31,8 +29,9 @@ static double warning_row(mdr_doc *doc, const mdr_row *row, double y)
     const mdr_warn *warn = row->what;
     const mdr_severity severity = mdr_warn_severity(warn->id);
     const double x = doc->margin, w = mdr_part_width(doc);
-    char said[SAY_MAX];
-    (void)mdr_say_warn(warn, said, sizeof said);
+    const char *said = mdr_say_warn(warn, doc->arena);
+    doc->sink.no_memory = doc->sink.no_memory || said == NULL;
+    said = said != NULL ? said : "";
     const char *text = said;
     if (warn->at.bath > 0 && warn->at.step > 0) {
         text = mdr_doc_say(doc, "%d.%d  %s", warn->at.bath, warn->at.step, said);

@@ -6,7 +6,7 @@
 
 enum { INDENT = 4 };
 
-static void put_way(const mdr_advice *a, int rank, const mdr_term *t)
+static void put_way(const mdr_advice *a, int rank, mdr_arena *arena, const mdr_term *t)
 {
     char line[240];
     char kg[32];
@@ -19,10 +19,9 @@ static void put_way(const mdr_advice *a, int rank, const mdr_term *t)
                  INDENT, "", a->fill_pct, mdr_text_number(a->ratio_l_per_kg, 2, kg),
                  mdr_text_whole(a->liquor_l, litres), a->rope_m, a->cycle_min);
     for (int i = 0; i < a->n_reasons; i++) {
-        char text[600];
-        (void)mdr_say_warn(&a->reasons[i], text, sizeof text);
+        const char *text = mdr_say_warn(&a->reasons[i], arena);
         (void)printf("%*s", INDENT, "");
-        mdr_text_wrap(text, INDENT, MDR_TERM_WIDTH - INDENT);
+        mdr_text_wrap(text != NULL ? text : "no memory", INDENT, MDR_TERM_WIDTH - INDENT);
     }
 }
 
@@ -50,7 +49,7 @@ int mdr_cmd_advise(mdr_cli *c)
     (void)printf("Order %s needs %s kg of grey fabric. Best first:\n\n", c->args[0],
                  mdr_text_number(grey_kg, 1, kg));
     for (int i = 0; i < n; i++) {
-        put_way(&ways[i], i + 1, &term);
+        put_way(&ways[i], i + 1, c->arena, &term);
     }
     return MDR_EXIT_DONE;
 }

@@ -80,6 +80,6 @@ int mdr_cmd_finish(mdr_cli *c)
         return mdr_cli_fail(c);
     }
     const mdr_term term = mdr_term_look();
-    mdr_show_finish_alone(plan, &term);
+    mdr_show_finish_alone(plan, c->arena, &term);
     return MDR_EXIT_DONE;
 }

@@ -68,7 +68,7 @@ int mdr_cmd_plan(mdr_cli *c)
         return mdr_cli_fail(c);
     }
     const mdr_term term = mdr_term_look();
-    mdr_show_plan(plan, &term);
+    mdr_show_plan(plan, c->arena, &term);
     return MDR_EXIT_DONE;
 }
 

@@ -7,8 +7,8 @@
 #include "cli/mdr_term.h"
 #include "core/plan/mdr_plan.h"
 
-/* Everything: headline, warnings, curve, baths, totals. */
-void mdr_show_plan(const mdr_plan *plan, const mdr_term *t);
+/* Sentences are made in `arena`. Everything: headline, warnings, curve, baths, totals. */
+void mdr_show_plan(const mdr_plan *plan, mdr_arena *arena, const mdr_term *t);
 /* One bath with its liquor balance and steps. */
 void mdr_show_bath(const mdr_plan *plan, const mdr_plan_bath *bath, const mdr_term *t);
 /* What the chemistry of the plan predicts, as one line, "" where there is nothing to say: of a bath
@@ -20,11 +20,12 @@ void mdr_show_step_chemistry(const mdr_plan *plan, const mdr_plan_bath *bath,
 /* Bath temperature over the time of the lot. */
 void mdr_show_curve(const mdr_plan *plan, const mdr_term *t);
 /* Worst first; all, or those of the finishing alone. */
-void mdr_show_warnings(const mdr_plan *plan, bool of_finishing, const mdr_term *t);
+void mdr_show_warnings(const mdr_plan *plan, bool of_finishing, mdr_arena *arena,
+                       const mdr_term *t);
 /* Settings and measures of the finishing line; nothing when the plan has none. */
 void mdr_show_finish(const mdr_plan *plan, const mdr_term *t);
 /* The same with its warnings, without the rest of the plan. */
-void mdr_show_finish_alone(const mdr_plan *plan, const mdr_term *t);
+void mdr_show_finish_alone(const mdr_plan *plan, mdr_arena *arena, const mdr_term *t);
 /* A figure, its rule and source, and below it, indented, what it rests on. */
 void mdr_show_why(const mdr_plan *plan, mdr_fig_id id, mdr_arena *arena, const mdr_term *t);
 

@@ -118,7 +118,7 @@ void mdr_show_finish(const mdr_plan *plan, const mdr_term *t)
     put(plan, f->power_kwh, ", ", 0, " kWh\n");
 }
 
-void mdr_show_finish_alone(const mdr_plan *plan, const mdr_term *t)
+void mdr_show_finish_alone(const mdr_plan *plan, mdr_arena *arena, const mdr_term *t)
 {
     (void)printf("%s, %s: %s\n", plan->lot->lot_id, plan->lot->article->article_id,
                  plan->lot->article->name);
@@ -126,6 +126,6 @@ void mdr_show_finish_alone(const mdr_plan *plan, const mdr_term *t)
         (void)printf("There is nothing to finish: the route has no passes, or the article lacks "
                      "what it takes.\n");
     }
-    mdr_show_warnings(plan, true, t);
+    mdr_show_warnings(plan, true, arena, t);
     mdr_show_finish(plan, t);
 }

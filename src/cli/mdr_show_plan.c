@@ -98,7 +98,7 @@ static void say_place(const mdr_plan *plan, mdr_where at, char *out, size_t size
     }
 }
 
-void mdr_show_warnings(const mdr_plan *plan, bool of_finishing, const mdr_term *t)
+void mdr_show_warnings(const mdr_plan *plan, bool of_finishing, mdr_arena *arena, const mdr_term *t)
 {
     static const mdr_tint TINTS[] = {[MDR_SEV_NOTE] = MDR_TINT_FAINT,
                                      [MDR_SEV_WARNING] = MDR_TINT_WARN,
@@ -109,16 +109,16 @@ void mdr_show_warnings(const mdr_plan *plan, bool of_finishing, const mdr_term *
     for (int severity = MDR_SEV_STOP; severity >= MDR_SEV_NOTE; severity--) {
         for (int i = 0; i < plan->n_warns; i++) {
             const mdr_severity is = mdr_warn_severity(plan->warns[i].id);
-            char text[900];
             if ((int)is != severity ||
                 (of_finishing && !mdr_warn_of_finishing(plan->warns[i].id))) {
                 continue;
             }
-            say_place(plan, plan->warns[i].at, text, 300);
-            const size_t n = strlen(text);
-            (void)mdr_say_warn(&plan->warns[i], text + n, sizeof text - n);
+            char place[300];
+            say_place(plan, plan->warns[i].at, place, sizeof place);
+            const char *said = mdr_say_warn(&plan->warns[i], arena);
+            const char *text = said != NULL ? mdr_arena_printf(arena, "%s%s", place, said) : NULL;
             mdr_term_put(t, TINTS[is], WORDS[is]);
-            mdr_text_wrap(text, 11, MDR_TERM_WIDTH - 11);
+            mdr_text_wrap(text != NULL ? text : "no memory", 11, MDR_TERM_WIDTH - 11);
         }
     }
 }
@@ -162,7 +162,7 @@ static void put_totals(const mdr_plan *plan, const mdr_term *t)
     }
 }
 
-void mdr_show_plan(const mdr_plan *plan, const mdr_term *t)
+void mdr_show_plan(const mdr_plan *plan, mdr_arena *arena, const mdr_term *t)
 {
     put_headline(plan, t);
     (void)putchar('\n');
@@ -170,7 +170,7 @@ void mdr_show_plan(const mdr_plan *plan, const mdr_term *t)
     put_use(plan);
     if (plan->n_warns > 0) {
         (void)putchar('\n');
-        mdr_show_warnings(plan, false, t);
+        mdr_show_warnings(plan, false, arena, t);
     }
     (void)putchar('\n');
     mdr_show_curve(plan, t);

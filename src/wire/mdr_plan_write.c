@@ -89,8 +89,8 @@ void mdr_out_warnings(mdr_plan_out *o, bool of_finishing)
         if (of_finishing && !mdr_warn_of_finishing(w->id)) {
             continue;
         }
-        char text[400];
-        (void)mdr_say_warn(w, text, sizeof text);
+        const char *text = mdr_say_warn(w, j->arena);
+        j->no_memory = j->no_memory || text == NULL;
         mdr_json_object(j, NULL);
         mdr_json_text(j, "id", mdr_warn_text_id(w->id));
         mdr_json_text(j, "severity", mdr_severity_id(mdr_warn_severity(w->id)));

@@ -27,7 +27,7 @@ function help() {
 }
 const screens = below("web/src").filter((path) => /words\.ts$|Words\.ts$/.test(path));
 const texts = new Map([
-  ["data/lang/en.csv", read("data/lang/en.csv").replace(/^#.*$/gm, "")],
+  ...below("data/lang").map((path) => [path, read(path).replace(/^#.*$/gm, "")]),
   ...screens.map((path) => [path, quoted(read(path))]),
   ...below("src/card").filter((path) => path.endsWith(".c")).map((path) => [path, quoted(read(path))]),
   ...below("src/core/run").filter((path) => /mdr_hold.*\.(c|def)$/.test(path)).map((path) => [path, quoted(read(path))]),

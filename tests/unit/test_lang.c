@@ -1,4 +1,4 @@
-/* The language catalogue: every key is found, sentences are filled, cuts respect characters. */
+/* The language catalogue: every key is found, sentences are filled and never cut. */
 #include "t.h"
 
 #include <string.h>
@@ -18,62 +18,80 @@ static void every_key_is_found(void **state)
     assert_null(mdr_lang_text("zzz"));
 }
 
-/* The first sentence with the parameter {1}, whichever it is. */
-static const mdr_lang_entry *with_two(void)
+static void a_sentence_is_said_whole(void **state)
 {
-    for (int i = 0; i < mdr_lang_count; i++) {
-        if (strstr(mdr_lang_entries[i].text, "{1}") != NULL) {
-            return &mdr_lang_entries[i];
+    (void)state;
+    mdr_arena *a = mdr_arena_new((size_t)1 << 20);
+    assert_string_equal(mdr_lang_say(a, "hold.give.product", mdr_lang_num(0.125, 2),
+                                     mdr_lang_str("{2} of it"), mdr_lang_num(9.5, 0)),
+                        "0.12 of {2} of it, run 10 min, read again"); /* half to even */
+    assert_string_equal(mdr_lang_say(a, "hold.give.product", mdr_lang_num(-1.0, 0),
+                                     mdr_lang_str(NULL), mdr_lang_num(1e15, 1)),
+                        "-1 of , run 1000000000000000.0 min, read again");
+    char name[5001];
+    memset(name, 'x', sizeof name - 1);
+    name[sizeof name - 1] = '\0';
+    const char *said = mdr_lang_say(a, "hold.cannot.weigh", mdr_lang_str(name));
+    assert_int_equal(strlen(said), strlen(mdr_lang_text("hold.cannot.weigh")) - 3 + 5000);
+    assert_non_null(strstr(said, "xx would have to be weighed"));
+    assert_null(strstr(mdr_lang_say(a, "hold.cannot.reach", mdr_lang_num(1e300, 0)), "{0}"));
+    mdr_arena_free(a);
+}
+
+static void what_needs_no_filling_costs_nothing(void **state)
+{
+    (void)state;
+    const char *key = "hold.rinse.dose-again";
+    mdr_arena *a = mdr_arena_new(1 << 10);
+    const size_t used = mdr_arena_used(a);
+    assert_ptr_equal(mdr_lang_say(a, key), mdr_lang_text(key));
+    assert_int_equal(mdr_arena_used(a), used);
+    mdr_arena_free(a);
+}
+
+/* What is wrong is seen on the screen, and nothing worse comes of it. */
+static void faults_stay_visible(void **state)
+{
+    (void)state;
+    char key[] = "no.such.key";
+    mdr_arena *a = mdr_arena_new(1 << 12);
+    const char *said = mdr_lang_say(a, key, mdr_lang_num(1, 0));
+    key[0] = 'x'; /* what is said outlives the key */
+    assert_string_equal(said, "no.such.key");
+    assert_string_equal(mdr_lang_say(a, "hold.cannot.temp", mdr_lang_num(98, 0)),
+                        "the machine reaches 98 degC, this needs {1}");
+    assert_string_equal(mdr_lang_say(a, "hold.cannot.temp"), mdr_lang_text("hold.cannot.temp"));
+    assert_string_equal(
+        mdr_lang_say(a, "hold.cannot.reach", mdr_lang_num(98, 0), mdr_lang_str("too many")),
+        "98 degC cannot be reached on this machine");
+    mdr_arena_free(a);
+}
+
+static void no_memory_no_half_sentence(void **state)
+{
+    (void)state;
+    int refused = 0;
+    const char *said = NULL;
+    for (size_t cap = 1; said == NULL; cap += 8) {
+        mdr_arena *a = mdr_arena_new(cap);
+        said = mdr_lang_say(a, "hold.cannot.temp", mdr_lang_num(98, 0), mdr_lang_num(110, 0));
+        refused += said == NULL;
+        if (said != NULL) {
+            assert_string_equal(said, "the machine reaches 98 degC, this needs 110");
         }
+        mdr_arena_free(a);
     }
-    fail_msg("no sentence has {1}");
-    return NULL;
-}
-
-static void parameters_are_filled(void **state)
-{
-    (void)state;
-    char out[600];
-    const mdr_lang_entry *e = with_two();
-    const char *params[] = {"<zero>", "<one>", "<two>", "<three>", "<four>"};
-    const int n = mdr_lang_fill(out, sizeof out, e->key, params, 5);
-    assert_int_equal(n, strlen(out));
-    assert_non_null(strstr(out, "<one>"));
-    assert_null(strchr(out, '{'));
-    (void)mdr_lang_fill(out, sizeof out, e->key, params, 1);
-    assert_non_null(strstr(out, "{1}")); /* not given: stays visible */
-    (void)mdr_lang_fill(out, sizeof out, "no.such.key", params, 5);
-    assert_string_equal(out, "no.such.key");
-}
-
-static void cuts_keep_characters_whole(void **state)
-{
-    (void)state;
-    const mdr_lang_entry *e = with_two();
-    const char *params[] = {"\xC3\xA4\xE2\x82\xAC", "\xF0\x9F\x98\x80\xC3\xA4", "x", "x", "x"};
-    char whole[600];
-    const int full = mdr_lang_fill(whole, sizeof whole, e->key, params, 5);
-    for (int size = 1; size <= full + 1; size++) {
-        char out[601];
-        memset(out, 'x', sizeof out);
-        const int n = mdr_lang_fill(out, (size_t)size, e->key, params, 5);
-        assert_true(n < size && n > size - 5);
-        assert_int_equal(n, strlen(out));
-        assert_memory_equal(out, whole, (size_t)n);
-        assert_true(((unsigned char)whole[n] & 0xC0u) != 0x80u); /* cut before a character */
-        assert_int_equal(out[size], 'x');
-    }
-    char none = 'x';
-    assert_int_equal(mdr_lang_fill(&none, 0, e->key, params, 5), 0);
-    assert_int_equal(none, 'x');
+    assert_true(refused > 3);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_key_is_found),
-        cmocka_unit_test(parameters_are_filled),
-        cmocka_unit_test(cuts_keep_characters_whole),
+        cmocka_unit_test(a_sentence_is_said_whole),
+        cmocka_unit_test(what_needs_no_filling_costs_nothing),
+        cmocka_unit_test(faults_stay_visible),
+        cmocka_unit_test(no_memory_no_half_sentence),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

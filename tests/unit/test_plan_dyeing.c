@@ -262,7 +262,10 @@ static void when_there_is_nothing_to_simulate(void **state)
     assert_int_equal(missing_of(MDR_CLASS_VAT, 8, 60), MDR_DYEING_NOT_REDUCED);
     assert_string_equal(mdr_no_dyeing_id(MDR_DYEING_NOT_REDUCED), "not-reduced");
     assert_string_equal(mdr_no_dyeing_id(MDR_DYEING_NO_DYE), "no-dye");
-    assert_true(mdr_no_dyeing_words(MDR_DYEING_TOO_MANY)[0] != '\0');
+    for (int why = MDR_DYEING_IS_THERE; why <= MDR_DYEING_NOT_REDUCED; why++) {
+        const char *words = mdr_no_dyeing_words((mdr_no_dyeing)why);
+        assert_int_equal(words[0] != '\0', why != MDR_DYEING_IS_THERE);
+    }
     assert_null(mdr_no_dyeing_id((mdr_no_dyeing)99));
     assert_null(mdr_no_dyeing_words((mdr_no_dyeing)99));
 }

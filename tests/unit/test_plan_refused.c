@@ -138,24 +138,31 @@ static void memory_runs_out(void **state)
 static void sentences(void **state)
 {
     (void)state;
+    mdr_arena *arena = mdr_arena_new(1 << 20);
     for (int id = 0; id < MDR_WARN_COUNT; id++) {
         mdr_warn w = {.id = (mdr_warn_id)id, .n_args = 5};
         for (int a = 0; a < 5; a++) {
             w.args[a] = (mdr_arg){.number = 1234.5 + a, .decimals = 1};
         }
-        char text[400];
-        assert_true(mdr_say_warn(&w, text, sizeof text) > 10);
+        const char *text = mdr_say_warn(&w, arena);
+        assert_true(strlen(text) > 10);
         assert_null(strchr(text, '{')); /* a sentence of the catalogue, every parameter filled */
         assert_null(strstr(text, mdr_warn_text_id(w.id)) == text ? text : NULL);
     }
-    char text[400];
-    const mdr_warn w = {
-        .id = MDR_WARN_CYCLE,
-        .n_args = 2,
-        .args = {{.number = 12345.678, .decimals = 1}, {.number = 0.04, .decimals = 1}}};
-    (void)mdr_say_warn(&w, text, sizeof text);
-    assert_non_null(strstr(text, "12 345.7 min"));
+    mdr_warn w = {.id = MDR_WARN_CYCLE,
+                  .n_args = 2,
+                  .args = {{.number = 12345.678, .decimals = 1}, {.number = 0.04, .decimals = 1}}};
+    const char *text = mdr_say_warn(&w, arena);
+    assert_non_null(strstr(text, "12\u00a0345.7 min"));
     assert_non_null(strstr(text, "0.0 min"));
+    char name[801]; /* a sentence is never cut, however long the names in it */
+    memset(name, 'x', sizeof name - 1);
+    name[sizeof name - 1] = '\0';
+    w = (mdr_warn){.id = MDR_WARN_STOCK, .n_args = 3, .args = {{.text = name}}};
+    assert_non_null(strstr(mdr_say_warn(&w, arena), "x: 0 kg are needed, 0 kg are in stock."));
+    w.n_args = 1; /* what is not given stays visible */
+    assert_non_null(strstr(mdr_say_warn(&w, arena), "{1} kg are needed"));
+    mdr_arena_free(arena);
 }
 
 int main(void)

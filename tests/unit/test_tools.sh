@@ -56,6 +56,15 @@ refused lang2c 'quote is not closed' 'key,text\na,"b\n'
 refused lang2c 'first line must be' 'a,b\n'
 refused lang2c 'end of the line' 'key,text\na,b,c\n'
 refused lang2c 'no entries' 'key,text\n'
+printf 'key,text\nb,of the second\n' >more.csv
+printf 'key,text\nc,x\na,y\n' >in.csv
+"$tools/lang2c" in.csv more.csv out.c || wrong "lang2c refused two files"
+[ "$(grep -o '{"[abc]"' out.c | tr -d '{"\n')" = abc ] || wrong "lang2c does not sort two files as one"
+printf 'key,text\n# a note\nc,x\n' >more.csv
+rm out.c
+if "$tools/lang2c" in.csv more.csv out.c 2>said; then wrong "lang2c took a key of two files"; fi
+grep -q '\(in.csv:2\|more.csv:3\): this key is there twice: c' said || wrong "lang2c should name the file: $(cat said)"
+[ ! -e out.c ] || wrong "lang2c left a file for a key of two files"
 
 mkdir -p root/sub
 printf 'a\0b' >root/sub/x.bin

@@ -131,8 +131,8 @@ static void say_give(mdr_planner *p, mdr_spec_which which, const mdr_spec_give *
     const double limit = shrinkage ? PCT * give->limit : give->limit;
     MDR_PLAN_WARN(p, MDR_WARN_SPEC_GIVE, LOT, MDR_FIG_NONE,
                   mdr_arg_text(mdr_plan_demand_words(demand)),
-                  mdr_arg_text(give->upper ? "up to" : "down to"), mdr_arg_number(limit, 1),
-                  mdr_arg_number(give->upper ? now.high : now.low, 1),
+                  mdr_arg_part(give->upper ? "part.up-to" : "part.down-to"),
+                  mdr_arg_number(limit, 1), mdr_arg_number(give->upper ? now.high : now.low, 1),
                   mdr_arg_text(shrinkage               ? "%"
                                : which == MDR_SPEC_GSM ? "g/m²"
                                                        : "cm"));
@@ -146,15 +146,15 @@ static void say_knit(mdr_planner *p, mdr_spec_change what, const mdr_spec_cure *
                                                : a->diameter_inch;
     const double then = what == MDR_SPEC_YARN ? now / cure->factor : now * cure->factor;
     MDR_PLAN_WARN(p, MDR_WARN_SPEC_KNIT, LOT, MDR_FIG_NONE,
-                  mdr_arg_text(what == MDR_SPEC_LOOP   ? "loop length"
-                               : what == MDR_SPEC_YARN ? "yarn Ne"
-                                                       : "diameter"),
+                  mdr_arg_part(what == MDR_SPEC_LOOP   ? "part.loop"
+                               : what == MDR_SPEC_YARN ? "part.yarn"
+                                                       : "part.diameter"),
                   mdr_arg_number(then, what == MDR_SPEC_LOOP ? 3 : 1),
                   mdr_arg_number(now, what == MDR_SPEC_LOOP ? 3 : 1),
                   mdr_arg_number(PCT * (then / now - 1.0), 1),
-                  mdr_arg_text(what == MDR_SPEC_LOOP   ? " mm"
-                               : what == MDR_SPEC_YARN ? ""
-                                                       : " inch at the same gauge"));
+                  what == MDR_SPEC_YARN   ? mdr_arg_text("") /* Ne stands before the number */
+                  : what == MDR_SPEC_LOOP ? mdr_arg_part("part.loop-unit")
+                                          : mdr_arg_part("part.diameter-unit"));
 }
 
 static void say_clash(mdr_planner *p, const mdr_plan_finish *f)

@@ -35,7 +35,7 @@ static mdr_fig_id moisture_behind(mdr_planner *p, const mdr_plan_line *l, int i,
     if (wrong && !mdr_pass_compacts(kind)) {
         MDR_PLAN_WARN(p, MDR_WARN_FINISH_MOISTURE, LOT, set, mdr_arg_text(name_of(pass)),
                       mdr_arg_number(value(p, set), 0), mdr_arg_number(value(p, before), 0),
-                      mdr_arg_text(wets ? "wetted" : "dried"));
+                      mdr_arg_part(wets ? "part.wetted" : "part.dried"));
         return MDR_PASS_FIG(p, pass, MDR_QTY_MOISTURE, MDR_RULE_SAME, before);
     }
     return MDR_PASS_FIG(p, pass, MDR_QTY_MOISTURE, MDR_RULE_SAME, set);

@@ -3,17 +3,18 @@
 #include <math.h>
 #include <stddef.h>
 
+#include "base/mdr_lang.h"
 #include "core/units/mdr_steam.h"
 
 static const double G_PER_KG = 1000.0;
 /* Rates of the dyes are known up to here (mdr_dye_rates.h). */
 static const double TEMP_MOST_C = 100.0;
 
-#define PICK(name, id, words) id,
+#define PICK(name, id) id,
 static const char *const IDS[] = {MDR_NO_DYEINGS(PICK)};
 #undef PICK
-#define PICK(name, id, words) words,
-static const char *const WORDS[] = {MDR_NO_DYEINGS(PICK)};
+#define PICK(name, id) "dyeing." id,
+static const char *const KEYS[] = {MDR_NO_DYEINGS(PICK)};
 #undef PICK
 
 const char *mdr_no_dyeing_id(mdr_no_dyeing why)
@@ -23,7 +24,11 @@ const char *mdr_no_dyeing_id(mdr_no_dyeing why)
 
 const char *mdr_no_dyeing_words(mdr_no_dyeing why)
 {
-    return (size_t)why < sizeof WORDS / sizeof WORDS[0] ? WORDS[why] : NULL;
+    if ((size_t)why >= sizeof KEYS / sizeof KEYS[0]) {
+        return NULL;
+    }
+    const char *text = mdr_lang_text(KEYS[why]);
+    return text != NULL ? text : ""; /* there is one: nothing to say */
 }
 
 static double value(const mdr_plan *plan, mdr_fig_id id)

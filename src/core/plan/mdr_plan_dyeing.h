@@ -18,22 +18,21 @@
 #include "core/exhaust/mdr_dye_programme.h"
 #include "core/plan/mdr_plan.h"
 
-/* Why there is no dyeing to work out: X(enumerator, text id, words) */
-#define MDR_NO_DYEINGS(X)                                                                    \
-    X(MDR_DYEING_IS_THERE, "", "")                                                           \
-    X(MDR_DYEING_NO_DYE, "no-dye", "This lot has no dye: there is no dyeing to work out.")   \
-    X(MDR_DYEING_NO_LIQUOR, "no-liquor", "The dye meets no liquor: the bath is not filled.") \
-    X(MDR_DYEING_BELOW_ROPE, "liquor-below-rope",                                            \
-      "The bath has less liquor than the rope alone holds.")                                 \
-    X(MDR_DYEING_TOO_HOT, "too-hot",                                                         \
-      "The dyebath is hotter than 100 °C: its rates are not known.")                         \
-    X(MDR_DYEING_TOO_MANY, "too-many-dyes", "More dyes in one bath than can be followed.")   \
-    X(MDR_DYEING_NOT_REDUCED, "not-reduced",                                                 \
-      "The vat has no dithionite: its dye stays a pigment. Dose some with or behind the dye.")
+/* Why there is nothing to simulate: X(enumerator, text id); the sentence is "dyeing.<id>" of the
+ * language catalogue. */
+#define MDR_NO_DYEINGS(X)                         \
+    X(MDR_DYEING_IS_THERE, "")                    \
+    X(MDR_DYEING_NO_DYE, "no-dye")                \
+    X(MDR_DYEING_NO_LIQUOR, "no-liquor")          \
+    X(MDR_DYEING_BELOW_ROPE, "liquor-below-rope") \
+    X(MDR_DYEING_TOO_HOT, "too-hot")              \
+    X(MDR_DYEING_TOO_MANY, "too-many-dyes")       \
+    X(MDR_DYEING_NOT_REDUCED, "not-reduced")
 #define MDR_NO_DYEING_OF(name, ...) name,
 typedef enum mdr_no_dyeing { MDR_NO_DYEINGS(MDR_NO_DYEING_OF) } mdr_no_dyeing;
 #undef MDR_NO_DYEING_OF
 const char *mdr_no_dyeing_id(mdr_no_dyeing why);
+/* "" when there is something. */
 const char *mdr_no_dyeing_words(mdr_no_dyeing why);
 
 typedef struct mdr_plan_dyeing {

@@ -208,9 +208,9 @@ static void judge_line(mdr_planner *p, const mdr_plan_finish *f)
         if (f->tube ? open : tube) {
             MDR_PLAN_WARN(p, MDR_WARN_FINISH_LINE, LOT, MDR_FIG_NONE,
                           mdr_arg_text(p->in->lot->article->article_id),
-                          mdr_arg_text(f->tube ? "as a tube" : "at open width"),
+                          mdr_arg_part(f->tube ? "part.as-tube" : "part.at-open-width"),
                           mdr_arg_text(mdr_route_pass_words(kind)),
-                          mdr_arg_text(f->tube ? "open fabric" : "a tube"));
+                          mdr_arg_part(f->tube ? "part.open-fabric" : "part.tube"));
             return; /* once: the others follow from it */
         }
     }

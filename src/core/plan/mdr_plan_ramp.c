@@ -40,7 +40,7 @@ static mdr_fig_id ramp_minutes(mdr_planner *p, mdr_fig_id target, mdr_fig_id rat
     if (!ramp.reachable) {
         MDR_PLAN_WARN(p, MDR_WARN_NOT_REACHED, at, target, mdr_arg_number(value(p, target), 0),
                       mdr_arg_number(value(p, heating ? p->i.steam_c : p->i.cooling), 0),
-                      mdr_arg_text(heating ? "steam" : "cooling water"));
+                      mdr_arg_part(heating ? "part.steam" : "part.cooling-water"));
         return MDR_FIG(f, qty, at, MDR_RULE_RATE_TIME, p->temp, target, rate);
     }
     return heating ? MDR_FIG(f, qty, at, MDR_RULE_HEAT_TIME, p->temp, target, rate, heat, p->i.ua,
@@ -93,8 +93,8 @@ static void warn_ramp(mdr_planner *p, const mdr_plan_step *step, const mdr_heat_
     if (asked->rate_c_per_min > 0.0 && ramp->reachable && slower) {
         MDR_PLAN_WARN(p, MDR_WARN_RAMP_SLOWER, at, MDR_FIG_NONE, mdr_arg_number(ramp->minutes, 1),
                       mdr_arg_number(at_rate, 1), mdr_arg_number(value(p, rate), 1),
-                      mdr_arg_text(ramp->limit == MDR_HEAT_LIMIT_VALVE ? "the steam valve"
-                                                                       : "the heat exchanger"));
+                      mdr_arg_part(ramp->limit == MDR_HEAT_LIMIT_VALVE ? "part.steam-valve"
+                                                                       : "part.heat-exchanger"));
     }
     if (!heating && value(p, p->temp) > MDR_COOL_CREASE_C &&
         ramp->rate_c_per_min > MDR_COOL_CREASE_C_PER_MIN) {

@@ -215,24 +215,25 @@ static void from_constants(mdr_planner *p, mdr_plan_finish *f)
 
 /* -- */
 
+/* The part of the sentence for what is missing; NULL: nothing. */
 static const char *lacking(const mdr_article *a)
 {
     const struct {
         double value;
-        const char *words;
+        const char *key;
     } needs[] = {
-        {a->yarn_ne, "count of yarn"},
-        {a->loop_mm, "loop length"},
-        {a->gauge_per_inch, "gauge"},
-        {a->diameter_inch, "diameter of the knitting machine"},
-        {a->finished_gsm, "finished mass per area"},
-        {a->finished_width_cm, "finished width"},
-        {a->shrink_length_max_pct, "length shrinkage allowed"},
-        {a->shrink_width_max_pct, "width shrinkage allowed"},
+        {a->yarn_ne, "part.lacks-yarn"},
+        {a->loop_mm, "part.lacks-loop"},
+        {a->gauge_per_inch, "part.lacks-gauge"},
+        {a->diameter_inch, "part.lacks-diameter"},
+        {a->finished_gsm, "part.lacks-weight"},
+        {a->finished_width_cm, "part.lacks-width"},
+        {a->shrink_length_max_pct, "part.lacks-length-shrinkage"},
+        {a->shrink_width_max_pct, "part.lacks-width-shrinkage"},
     };
     for (size_t i = 0; i < sizeof needs / sizeof needs[0]; i++) {
         if (!(needs[i].value > 0.0)) {
-            return needs[i].words;
+            return needs[i].key;
         }
     }
     return NULL;
@@ -243,7 +244,7 @@ bool mdr_plan_relaxed(mdr_planner *p, mdr_plan_finish *f)
     const mdr_article *a = p->in->lot->article;
     const char *lacks = lacking(a);
     if (lacks != NULL) {
-        MDR_PLAN_WARN(p, MDR_WARN_FINISH_LACKS, (mdr_where){0}, MDR_FIG_NONE, mdr_arg_text(lacks));
+        MDR_PLAN_WARN(p, MDR_WARN_FINISH_LACKS, (mdr_where){0}, MDR_FIG_NONE, mdr_arg_part(lacks));
         return false;
     }
     f->tube = a->finish_line == (int)MDR_LINE_TUBULAR;

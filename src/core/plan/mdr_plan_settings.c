@@ -88,11 +88,11 @@ void mdr_plan_settle_width(mdr_planner *p, mdr_plan_line *l)
     mdr_fig_id in[MDR_ROUTE_PASSES_MAX + 1] = {l->f->aim_width_cm};
     int n = 1;
     if (l->grip < 0) {
-        MDR_PLAN_WARN(p, MDR_WARN_FINISH_UNSET, LOT, MDR_FIG_NONE, mdr_arg_text("width"));
+        MDR_PLAN_WARN(p, MDR_WARN_FINISH_UNSET, LOT, MDR_FIG_NONE, mdr_arg_part("part.width"));
         return;
     }
     if (l->grip < l->done && l->done < l->f->n_passes) {
-        MDR_PLAN_WARN(p, MDR_WARN_FINISH_LEFT, LOT, MDR_FIG_NONE, mdr_arg_text("width"));
+        MDR_PLAN_WARN(p, MDR_WARN_FINISH_LEFT, LOT, MDR_FIG_NONE, mdr_arg_part("part.width"));
     }
     for (int i = l->grip + 1; i < l->f->n_passes; i++) {
         if (l->f->passes[i].shapes) {
@@ -144,7 +144,7 @@ void mdr_plan_settle_length(mdr_planner *p, mdr_plan_line *l)
     if (l->grip < l->done && l->compactor < l->done && l->done < l->f->n_passes) {
         MDR_PLAN_WARN(
             p, l->grip >= 0 || l->compactor >= 0 ? MDR_WARN_FINISH_LEFT : MDR_WARN_FINISH_UNSET,
-            LOT, MDR_FIG_NONE, mdr_arg_text("length"));
+            LOT, MDR_FIG_NONE, mdr_arg_part("part.length"));
     }
     for (int i = 0; i < l->f->n_passes; i++) {
         mdr_plan_pass *pass = &l->f->passes[i];

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/mdr_lang.h"
 #include "core/plan/mdr_planner.h"
 
 const char *mdr_warn_text_id(mdr_warn_id id)
@@ -38,6 +39,12 @@ mdr_arg mdr_arg_number(double value, int decimals)
 mdr_arg mdr_arg_text(const char *text)
 {
     return (mdr_arg){.text = text};
+}
+
+mdr_arg mdr_arg_part(const char *key)
+{
+    const char *text = mdr_lang_text(key);
+    return mdr_arg_text(text != NULL ? text : key);
 }
 
 void mdr_plan_warn_add(mdr_planner *p, mdr_warn_id id, mdr_where at, mdr_fig_id fig, int n_args,

@@ -225,6 +225,8 @@ void mdr_plan_pass_drying(mdr_planner *p, const mdr_plan_finish *finish, mdr_pla
 /* mdr_plan_warn.c */
 mdr_arg mdr_arg_number(double value, int decimals);
 mdr_arg mdr_arg_text(const char *text);
+/* Words out of the catalogue: "part.steam". */
+mdr_arg mdr_arg_part(const char *key);
 void mdr_plan_warn_add(mdr_planner *p, mdr_warn_id id, mdr_where at, mdr_fig_id fig, int n_args,
                        const mdr_arg *args);
 #define MDR_PLAN_WARN(p, id, at, fig, ...)                                             \

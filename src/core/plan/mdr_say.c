@@ -68,17 +68,18 @@ static void put_number(char *out, size_t size, double value, int decimals)
     }
 }
 
-int mdr_say_warn(const mdr_warn *warn, char *out, size_t out_size)
+const char *mdr_say_warn(const mdr_warn *warn, mdr_arena *arena)
 {
     enum { MOST = 5, ROOM = 40, KEY = 64 };
     char numbers[MOST][ROOM];
-    const char *params[MOST];
+    mdr_lang_arg params[MOST + 1] = {0};
     for (int i = 0; i < warn->n_args && i < MOST; i++) {
-        params[i] = warn->args[i].text;
-        if (params[i] == NULL) {
-            put_number(numbers[i], ROOM, warn->args[i].number, warn->args[i].decimals);
-            params[i] = numbers[i];
+        const mdr_arg *arg = &warn->args[i];
+        if (arg->text == NULL) {
+            put_number(numbers[i], ROOM, arg->number, arg->decimals);
         }
+        params[i] = mdr_lang_str(arg->text != NULL ? arg->text : numbers[i]);
+        params[i + 1] = mdr_lang_end();
     }
     char key[KEY];
     const char *group = warn->id >= MDR_ADVICE_FITS ? "advice." : "warn.";
@@ -89,7 +90,7 @@ int mdr_say_warn(const mdr_warn *warn, char *out, size_t out_size)
     for (const char *c = mdr_warn_text_id(warn->id); *c != '\0'; c++) {
         put(key, KEY, &n, *c);
     }
-    return mdr_lang_fill(out, out_size, key, params, warn->n_args);
+    return mdr_lang_say_args(arena, key, params);
 }
 
 const char *mdr_say_caution(mdr_caution caution)

@@ -7,8 +7,9 @@
 
 #include "core/plan/mdr_plan.h"
 
-/* "Bath 4: the dose takes 12 tank loads and at least 58 min, but has 30 min." Returns length. */
-int mdr_say_warn(const mdr_warn *warn, char *out, size_t out_size);
+/* "The dose lasts 12 rope cycles; 15 or more are usual for dye, salt and alkali." Whole, in the arena;
+ * NULL: no memory. */
+const char *mdr_say_warn(const mdr_warn *warn, mdr_arena *arena);
 /* "note", "warning", "stop" */
 const char *mdr_severity_id(mdr_severity severity);
 /* The caution's sentence. */

@@ -151,9 +151,7 @@ static void solve_single(mdr_lattice *l, int number)
     try_deep(l, number, 1.0);
 }
 
-/* Between two smaller sets that both reach the shade runs a line of recipes that do, and F^2 along
- * it has these ends and slopes. Is there a place on it below the end we have? By the cubic. */
-static bool dips_between(const double end[2], const double slope[2])
+bool mdr_lattice_dips(const double end[2], const double slope[2])
 {
     for (int i = 1; i < PROFILE; i++) {
         const double t = (double)i / PROFILE, u = 1.0 - t;
@@ -201,7 +199,7 @@ static void try_other_ends(mdr_lattice *l, int number, const parent *best, doubl
         doses_without(best->set, best->gap, s->size, here);
         const double end[2] = {small->square, best->set->square};
         const double slope[2] = {2.0 * other_drop * here[i], -2.0 * drop * there[best->gap]};
-        if (other_drop < -NO_USE && dips_between(end, slope)) {
+        if (other_drop < -NO_USE && mdr_lattice_dips(end, slope)) {
             try_from(l, number, there);
         }
     }

@@ -56,5 +56,8 @@ mdr_code mdr_lattice_make(const mdr_kernel *k, int size_max, mdr_arena *arena, m
 void mdr_lattice_solve(mdr_lattice *l, int first, int last);
 /* Solves one set again from every start there is: for the few that are shown. */
 void mdr_lattice_polish(mdr_lattice *l, int number);
+/* Between two smaller sets that both reach the shade runs a line of recipes that do, and F^2 along it has
+ * these ends and slopes. Is there a place on it below the second end? By the cubic, at 15 places. */
+bool mdr_lattice_dips(const double end[2], const double slope[2]);
 
 #endif

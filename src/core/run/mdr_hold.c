@@ -9,15 +9,16 @@
 
 #define ID(name, id, ...)       id,
 #define WORDS(name, id, words_) words_,
+#define BARE_ID(name, id)       id,
+#define VERDICT_KEY(name, id)   "hold.verdict." id,
+#define REMEDY_KEY(name, id)    "remedy." id,
 #define N_OF(a)                 ((int)(sizeof(a) / sizeof(a)[0]))
-static const char *const VERDICT_IDS[] = {MDR_HOLD_VERDICTS(ID)};
-static const char *const VERDICT_WORDS[] = {MDR_HOLD_VERDICTS(WORDS)};
+static const char *const VERDICT_IDS[] = {MDR_HOLD_VERDICTS(BARE_ID)};
+static const char *const VERDICT_KEYS[] = {MDR_HOLD_VERDICTS(VERDICT_KEY)};
 static const char *const ROLE_IDS[] = {MDR_HOLD_ROLES(ID)};
 static const char *const ROLE_WORDS[] = {MDR_HOLD_ROLES(WORDS)};
-#define BARE_ID(name, id) id,
 static const char *const REMEDY_IDS[] = {MDR_REMEDIES(BARE_ID)};
-#define KEY(name, id) "remedy." id,
-static const char *const REMEDY_KEYS[] = {MDR_REMEDIES(KEY)};
+static const char *const REMEDY_KEYS[] = {MDR_REMEDIES(REMEDY_KEY)};
 
 static const char *of(const char *const *list, int n, int k)
 {
@@ -31,7 +32,8 @@ const char *mdr_hold_verdict_id(mdr_hold_verdict k)
 
 const char *mdr_hold_verdict_words(mdr_hold_verdict k)
 {
-    return of(VERDICT_WORDS, N_OF(VERDICT_WORDS), (int)k);
+    const char *key = of(VERDICT_KEYS, N_OF(VERDICT_KEYS), (int)k);
+    return key != NULL ? mdr_lang_text(key) : NULL;
 }
 
 const char *mdr_hold_role_id(mdr_hold_role k)
@@ -248,8 +250,7 @@ void mdr_hold_settle(mdr_hold_work *w, const char *words_when_stopped)
         return;
     }
     if (w->in->check->on_fail == MDR_FAIL_STOP) {
-        mdr_hold_stop(w,
-                      "The route says: stop and call the technologist, who may take one of these");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.verdict.route-stops"));
         return;
     }
     w->out->verdict = MDR_HOLD_CORRECT;

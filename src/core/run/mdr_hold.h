@@ -23,19 +23,19 @@
 #include "core/recipe/mdr_correct.h"
 #include "core/run/mdr_control.h"
 
-/* X(enumerator, id, words) */
-#define MDR_HOLD_VERDICTS(X)                                            \
-    X(MDR_HOLD_PASS, "pass", "Within the limits: go on")                \
-    X(MDR_HOLD_CORRECT, "correct", "Outside: correct, then read again") \
-    X(MDR_HOLD_STOP, "stop", "Outside: stop, the technologist decides")
+/* Every sentence of a hold stands in the catalogue, data/lang/hold.csv: hold.verdict.pass ... */
+#define MDR_HOLD_VERDICTS(X)       \
+    X(MDR_HOLD_PASS, "pass")       \
+    X(MDR_HOLD_CORRECT, "correct") \
+    X(MDR_HOLD_STOP, "stop")
 
-/* Who may approve a remedy. */
+/* Who may approve a remedy: X(enumerator, id, word). */
 #define MDR_HOLD_ROLES(X)                                       \
     X(MDR_HOLD_BY_OPERATOR, "operator", "Operator")             \
     X(MDR_HOLD_BY_TECHNOLOGIST, "technologist", "Technologist") \
     X(MDR_HOLD_BY_QUALITY, "quality", "Quality")
 
-/* Titles stand in the catalogue, data/lang/en.csv: remedy.acid ... */
+/* Their titles: remedy.acid ..., data/lang/en.csv. */
 #define MDR_REMEDIES(X)                          \
     X(MDR_REMEDY_RUN_ON, "run-on")               \
     X(MDR_REMEDY_ACID, "acid")                   \

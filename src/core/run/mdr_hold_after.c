@@ -29,18 +29,17 @@ static void hot_baths(mdr_hold_work *w)
         loose *= mdr_washoff_left(
             mdr_washoff_rate_per_min(temp_c, mdr_hold_electrolyte_g_per_l(&w->now)), HOT_MIN);
     }
-    mdr_hold_because(
-        w, MDR_HOLD_RULE_HOT_BATHS,
-        s->loose_mg_per_kg > 0.0
-            ? mdr_hold_say(w,
-                           "%.0f mg/kg loose by the plan, %.0f after %d; %.1f baths by "
-                           "the model",
-                           s->loose_mg_per_kg, loose, n, by_model)
-            : "the plan does not know how much is loose: one bath");
-    mdr_hold_caution(w, "Alkali out before it is hot: hot alkali breaks the bond of the dye");
+    mdr_hold_because(w, MDR_HOLD_RULE_HOT_BATHS,
+                     s->loose_mg_per_kg > 0.0
+                         ? mdr_hold_say(w, "hold.wash-off.baths-working",
+                                        mdr_lang_num(s->loose_mg_per_kg, 0), mdr_lang_num(loose, 0),
+                                        mdr_lang_num(n, 0), mdr_lang_num(by_model, 1))
+                         : mdr_hold_say(w, "hold.wash-off.not-known-working"));
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.wash-off.alkali-out"));
     mdr_hold_end(w, w->in->n_failed > 1 ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%d more bath%s of %.0f degC, %.0f min, read again", n,
-                              n == 1 ? "" : "s", temp_c, HOT_MIN));
+                 mdr_hold_say(w, n == 1 ? "hold.wash-off.bath" : "hold.wash-off.baths",
+                              mdr_lang_num(n, 0), mdr_lang_num(temp_c, 0),
+                              mdr_lang_num(HOT_MIN, 0)));
 }
 
 static void fixing(mdr_hold_work *w)
@@ -50,7 +49,7 @@ static void fixing(mdr_hold_work *w)
     const mdr_control_state *s = w->in->state;
     const mdr_material *fix = mdr_hold_find_group(w, "fixing");
     if (fix == NULL) {
-        mdr_hold_missing(w, "No fixing agent (group \"fixing\") is to hand");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.wash-off.no-fixing"));
         return;
     }
     const double kg = PCT_OWF / 100.0 * s->load_kg;
@@ -58,23 +57,24 @@ static void fixing(mdr_hold_work *w)
     mdr_hold_drain(w);
     mdr_hold_fill(w, TEMP_C);
     if (!mdr_hold_acid_to(w, PH, TEMP_C, 10.0)) {
-        mdr_hold_break(w, "no acid to hand for pH 5.5");
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.acid-to", mdr_lang_num(PH, 1)));
     }
     mdr_hold_because(w, MDR_HOLD_RULE_FIXING,
-                     mdr_hold_say(w, "%.1f %% x %.0f kg / 100 = %.1f kg", PCT_OWF, s->load_kg, kg));
+                     mdr_hold_say(w, "hold.wash-off.fixing-working", mdr_lang_num(PCT_OWF, 1),
+                                  mdr_lang_num(s->load_kg, 0), mdr_lang_num(kg, 1)));
     mdr_hold_give_one(w, fix, kg, 10.0);
     mdr_hold_run(w, MINUTES, "");
-    mdr_hold_caution(w, "It hides loose dye, it does not take it out: light fastness and hue may "
-                        "suffer, and the next stripping is harder");
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.wash-off.hides"));
     mdr_hold_end(w, MDR_HOLD_BY_QUALITY,
-                 mdr_hold_say(w, "%.1f %% fixing agent, pH %.1f, %.0f degC, %.0f min", PCT_OWF, PH,
-                              TEMP_C, MINUTES));
+                 mdr_hold_say(w, "hold.wash-off.fixing", mdr_lang_num(PCT_OWF, 1),
+                              mdr_lang_num(PH, 1), mdr_lang_num(TEMP_C, 0),
+                              mdr_lang_num(MINUTES, 0)));
 }
 
 void mdr_hold_washoff(mdr_hold_work *w)
 {
     if (mdr_hold_above(w)) {
-        mdr_hold_stop(w, "Better than the limit: nothing to correct, look at the limit");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.wash-off.better"));
         return;
     }
     hot_baths(w);
@@ -82,9 +82,8 @@ void mdr_hold_washoff(mdr_hold_work *w)
         fixing(w);
     }
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(w,
-                      "Three times and it still bleeds: fixation, hardness or salt is the cause");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.wash-off.still-bleeds"));
         return;
     }
-    mdr_hold_settle(w, "No further bath can be run");
+    mdr_hold_settle(w, mdr_hold_say(w, "hold.wash-off.no-bath"));
 }

@@ -30,7 +30,7 @@ static void sequester(mdr_hold_work *w, double aim_dh)
 {
     const mdr_material *m = mdr_hold_find(w, MDR_SUB_SEQUESTRANT);
     if (m == NULL) {
-        mdr_hold_missing(w, "No sequestrant of known capacity is to hand");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.hardness.no-sequestrant"));
         return;
     }
     const mdr_hardness read = mdr_hardness_of(w->in->reading, MDR_HARD_DH);
@@ -38,13 +38,15 @@ static void sequester(mdr_hold_work *w, double aim_dh)
                                                       m->capacity_mg_per_g);
     const double kg = g_per_l * w->start.liquor_l / G_PER_KG;
     mdr_hold_begin(w, MDR_REMEDY_SEQUESTER);
-    mdr_hold_because(w, MDR_HOLD_RULE_HARDNESS, mdr_hold_say(w, "%.1f dH", aim_dh));
-    mdr_hold_because_plan(
-        w, MDR_RULE_SEQUESTER,
-        mdr_hold_say(w, "(%.1f - %.1f) dH x 17.85 mg/L x %.0f L / %.0f mg/g = %.2f kg",
-                     w->in->reading, aim_dh, w->start.liquor_l, m->capacity_mg_per_g, kg));
+    mdr_hold_because(w, MDR_HOLD_RULE_HARDNESS,
+                     mdr_hold_say(w, "hold.hardness.aim-working", mdr_lang_num(aim_dh, 1)));
+    mdr_hold_because_plan(w, MDR_RULE_SEQUESTER,
+                          mdr_hold_say(w, "hold.hardness.sequester-working",
+                                       mdr_lang_num(w->in->reading, 1), mdr_lang_num(aim_dh, 1),
+                                       mdr_lang_num(w->start.liquor_l, 0),
+                                       mdr_lang_num(m->capacity_mg_per_g, 0), mdr_lang_num(kg, 2)));
     if (m->acid_mol_per_kg > 0.0) {
-        mdr_hold_caution(w, "This sequestrant is acid: read the pH afterwards");
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.hardness.sour"));
     }
     mdr_hold_give_one(w, m, kg, RUN_MIN);
     mdr_hold_run(w, RUN_MIN, "");
@@ -54,8 +56,8 @@ static void sequester(mdr_hold_work *w, double aim_dh)
     const double left = as_dh(mdr_sequester_free(read, held)) * w->start.liquor_l / w->now.liquor_l;
     mdr_hold_expect(w, 0.0, left, w->in->check->high);
     mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%s of %s, run %.0f min, read again", mdr_hold_mass(w, kg),
-                              m->name, RUN_MIN));
+                 mdr_hold_say(w, "hold.give.product", mdr_lang_str(mdr_hold_mass(w, kg)),
+                              mdr_lang_str(m->name), mdr_lang_num(RUN_MIN, 0)));
 }
 
 /* Once more from the beginning: out of the cotton, down the drain. */
@@ -76,7 +78,9 @@ static void demineralise(mdr_hold_work *w)
     const double part = s->retained_l_per_kg * s->load_kg / s->liquor_l;
     const double left = part * w->in->reading + (1.0 - part) * w->in->site->hardness_dh;
     mdr_hold_begin(w, MDR_REMEDY_DEMINERALISE);
-    mdr_hold_because(w, MDR_HOLD_RULE_DEMINERALISE, mdr_hold_say(w, "%.2f g/L", G_PER_L));
+    mdr_hold_because(
+        w, MDR_HOLD_RULE_DEMINERALISE,
+        mdr_hold_say(w, "hold.hardness.demineralise-working", mdr_lang_num(G_PER_L, 2)));
     mdr_hold_give_one(w, sour, G_PER_L * w->start.liquor_l / G_PER_KG, RUN_MIN);
     mdr_hold_to_temp(w, TEMP_C);
     mdr_hold_run(w, MINUTES, "");
@@ -84,27 +88,29 @@ static void demineralise(mdr_hold_work *w)
     mdr_hold_fill(w, s->temp_c);
     mdr_hold_run(w, RUN_MIN, "");
     mdr_hold_because(w, MDR_HOLD_RULE_REFILL,
-                     mdr_hold_say(w, "%.2f x %.1f dH + %.2f x %.1f dH of the water", part,
-                                  w->in->reading, 1.0 - part, w->in->site->hardness_dh));
+                     mdr_hold_say(w, "hold.hardness.refill-working", mdr_lang_num(part, 2),
+                                  mdr_lang_num(w->in->reading, 1), mdr_lang_num(1.0 - part, 2),
+                                  mdr_lang_num(w->in->site->hardness_dh, 1)));
     if (left > w->in->check->high) {
-        mdr_hold_break(w, mdr_hold_say(w, "the water itself leaves %.1f dH", left));
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.water-hardness", mdr_lang_num(left, 1)));
     }
     mdr_hold_expect(w, 0.0, left, w->in->check->high);
     mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
-                 mdr_hold_say(w, "%.2f g/L of %s, %.0f degC, %.0f min, drain and refill", G_PER_L,
-                              sour->name, TEMP_C, MINUTES));
+                 mdr_hold_say(w, "hold.hardness.demineralise", mdr_lang_num(G_PER_L, 2),
+                              mdr_lang_str(sour->name), mdr_lang_num(TEMP_C, 0),
+                              mdr_lang_num(MINUTES, 0)));
 }
 
 void mdr_hold_hardness(mdr_hold_work *w)
 {
     if (!mdr_hold_above(w)) {
-        mdr_hold_stop(w, "Softer than the limit: nothing to correct, check the limit");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.hardness.softer"));
         return;
     }
     sequester(w, 0.5 * w->in->check->high);
     demineralise(w);
-    stop_after_rounds(w, "Two corrections were not enough: check the softener and the raw cotton",
-                      "Nothing to hand holds the hardness: no alkali may go into this bath");
+    stop_after_rounds(w, mdr_hold_say(w, "hold.hardness.twice"),
+                      mdr_hold_say(w, "hold.hardness.nothing"));
 }
 
 /* -- salt -- */
@@ -137,7 +143,7 @@ static void more_salt(mdr_hold_work *w, double want)
     m = m != NULL ? m : mdr_hold_find(w, MDR_SUB_NACL);
     m = m != NULL ? m : mdr_hold_find(w, MDR_SUB_NA2SO4);
     if (m == NULL) {
-        mdr_hold_missing(w, "No salt is to hand");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.salt.none"));
         return;
     }
     const double there_kg = w->in->reading * w->start.liquor_l / G_PER_KG;
@@ -150,41 +156,46 @@ static void more_salt(mdr_hold_work *w, double want)
         liquor_l = w->now.liquor_l;
     }
     mdr_hold_because(w, MDR_HOLD_RULE_SALT,
-                     mdr_hold_say(w, "%.1f g/L x %.0f L - %.1f g/L x %.0f L = %.1f kg", want,
-                                  liquor_l, w->in->reading, w->start.liquor_l, kg));
+                     mdr_hold_say(w, "hold.salt.missing-working", mdr_lang_num(want, 1),
+                                  mdr_lang_num(liquor_l, 0), mdr_lang_num(w->in->reading, 1),
+                                  mdr_lang_num(w->start.liquor_l, 0), mdr_lang_num(kg, 1)));
     mdr_hold_because_plan(w, MDR_RULE_DELIVERED,
-                          mdr_hold_say(w, "%.1f kg x 100 / %.1f %% = %.1f kg of %s", kg,
-                                       mdr_hold_strength_pct(m), mdr_hold_product_kg(m, kg),
-                                       m->name));
+                          mdr_hold_say(w, "hold.salt.delivered-working", mdr_lang_num(kg, 1),
+                                       mdr_lang_num(mdr_hold_strength_pct(m), 1),
+                                       mdr_lang_num(mdr_hold_product_kg(m, kg), 1),
+                                       mdr_lang_str(m->name)));
     mdr_hold_run(w, RUN_MIN, "");
     const double after = (there_kg + kg) * G_PER_KG / w->now.liquor_l;
     mdr_hold_expect(w, after * (1.0 - READING_OFF), after, after * (1.0 + READING_OFF));
     if (w->in->state->dyed) {
-        mdr_hold_caution(w, "The dye is in the bath: a quick dose makes it strike unlevel");
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.salt.strike"));
     }
     mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%s of %s, run %.0f min, read again",
-                              mdr_hold_mass(w, mdr_hold_product_kg(m, kg)), m->name, RUN_MIN));
+                 mdr_hold_say(w, "hold.give.product",
+                              mdr_lang_str(mdr_hold_mass(w, mdr_hold_product_kg(m, kg))),
+                              mdr_lang_str(m->name), mdr_lang_num(RUN_MIN, 0)));
 }
 
 static void dilute(mdr_hold_work *w, double want)
 {
     if (!(want > 0.0)) {
-        mdr_hold_missing(w, "No amount of water brings it to nothing");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.salt.to-nothing"));
         return;
     }
     const double water_l = w->start.liquor_l * (w->in->reading / want - 1.0);
     mdr_hold_begin(w, MDR_REMEDY_DILUTE);
     mdr_hold_because(w, MDR_HOLD_RULE_DILUTE,
-                     mdr_hold_say(w, "%.0f L x (%.1f / %.1f - 1) = %.0f L", w->start.liquor_l,
-                                  w->in->reading, want, water_l));
+                     mdr_hold_say(w, "hold.salt.dilute-working", mdr_lang_num(w->start.liquor_l, 0),
+                                  mdr_lang_num(w->in->reading, 1), mdr_lang_num(want, 1),
+                                  mdr_lang_num(water_l, 0)));
     mdr_hold_top_up(w, water_l);
     mdr_hold_run(w, RUN_MIN, "");
     const double after = w->in->reading * w->start.liquor_l / w->now.liquor_l;
     mdr_hold_expect(w, after, after, after);
-    mdr_hold_caution(w, "There is more liquor now: the plan's kilograms of alkali give less g/L");
-    mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
-                 mdr_hold_say(w, "%.0f L of water, run %.0f min, read again", water_l, RUN_MIN));
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.salt.more-liquor"));
+    mdr_hold_end(
+        w, MDR_HOLD_BY_TECHNOLOGIST,
+        mdr_hold_say(w, "hold.salt.dilute", mdr_lang_num(water_l, 0), mdr_lang_num(RUN_MIN, 0)));
 }
 
 void mdr_hold_salt(mdr_hold_work *w)
@@ -195,6 +206,5 @@ void mdr_hold_salt(mdr_hold_work *w)
     } else {
         more_salt(w, want);
     }
-    stop_after_rounds(w, "Two corrections were not enough: check the hydrometer and the water",
-                      "Nothing to hand corrects the salt");
+    stop_after_rounds(w, mdr_hold_say(w, "hold.salt.twice"), mdr_hold_say(w, "hold.salt.nothing"));
 }

@@ -137,10 +137,11 @@ static mdr_rule acid_rule(int substance)
 static void say_need(mdr_hold_work *w, const mdr_material *m, double g_per_l, double target_ph)
 {
     const char *working = mdr_hold_say(
-        w, "%.3f g/L of %s, 100 %%, x %.0f L = %.3f kg; %.3f kg of %s: pH %.2f", g_per_l,
-        mdr_substance_words((mdr_substance)m->substance), w->now.liquor_l,
-        g_per_l * w->now.liquor_l / G_PER_KG,
-        mdr_hold_product_kg(m, g_per_l * w->now.liquor_l / G_PER_KG), m->name, target_ph);
+        w, "hold.ph.need-working", mdr_lang_num(g_per_l, 3),
+        mdr_lang_str(mdr_substance_words((mdr_substance)m->substance)),
+        mdr_lang_num(w->now.liquor_l, 0), mdr_lang_num(g_per_l * w->now.liquor_l / G_PER_KG, 3),
+        mdr_lang_num(mdr_hold_product_kg(m, g_per_l * w->now.liquor_l / G_PER_KG), 3),
+        mdr_lang_str(m->name), mdr_lang_num(target_ph, 2));
     if (mdr_substance_acid_mol_per_kg(m->substance) > 0.0) {
         mdr_hold_because_plan(w, acid_rule(m->substance), working);
     } else {

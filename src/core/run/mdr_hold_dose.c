@@ -46,13 +46,13 @@ static void write_item(mdr_hold_work *w, mdr_control_item *item, const mdr_hold_
                                .substance = m->substance,
                                .cautions = m->cautions};
     if (item->mass_mg < 1) {
-        mdr_hold_break(w,
-                       mdr_hold_say(w, "less than 1 mg of %s would have to be weighed", m->name));
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.weigh", mdr_lang_str(m->name)));
     }
     w->remedy.cost_minor += d->product_kg * m->price_minor_per_kg;
     if (m->stock_kg > 0.0 && m->stock_kg < d->product_kg) {
-        mdr_hold_caution(w, mdr_hold_say(w, "%s: %.1f kg in stock, %.1f kg needed", m->name,
-                                         m->stock_kg, d->product_kg));
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.give.stock", mdr_lang_str(m->name),
+                                         mdr_lang_num(m->stock_kg, 1),
+                                         mdr_lang_num(d->product_kg, 1)));
     }
 }
 
@@ -68,10 +68,11 @@ static const char *tank_room(mdr_hold_work *w, double made, double products_l, d
     }
     *added_l = products_l;
     if (products_l > room_l) {
-        mdr_hold_break(w, mdr_hold_say(w, "%.0f L more than the %.0f L the machine holds",
-                                       products_l - room_l, w->in->machine->liquor_max_l));
+        mdr_hold_break(w,
+                       mdr_hold_say(w, "hold.cannot.volume", mdr_lang_num(products_l - room_l, 0),
+                                    mdr_lang_num(w->in->machine->liquor_max_l, 0)));
     }
-    return fresh ? "Make it up with liquor of the bath: the vessel is full" : "";
+    return fresh ? mdr_hold_say(w, "hold.give.with-liquor") : "";
 }
 
 static double dose_min(const mdr_machine *m, double volume_l, double asked_min)

@@ -6,7 +6,7 @@
 #include "core/run/mdr_hold_work.h"
 
 static const double G_PER_KG = 1000.0;
-static const double DOSE_MIN = 10.0; /* common practice */
+static const double DOSE_MIN = 10.0, RUN_MIN = 10.0; /* common practice */
 enum { ROUNDS = 2 };
 
 /* -- levelness -- */
@@ -23,44 +23,42 @@ static void level_by_heat(mdr_hold_work *w, const mdr_material *leveller)
     if (leveller != NULL) {
         const double kg = LEVELLER_G_PER_L * w->now.liquor_l / G_PER_KG;
         mdr_hold_because(w, MDR_HOLD_RULE_LEVELLER,
-                         mdr_hold_say(w, "%.1f g/L x %.0f L / 1000 = %.2f kg", LEVELLER_G_PER_L,
-                                      w->now.liquor_l, kg));
+                         mdr_hold_say(w, "hold.level.leveller-working",
+                                      mdr_lang_num(LEVELLER_G_PER_L, 1),
+                                      mdr_lang_num(w->now.liquor_l, 0), mdr_lang_num(kg, 2)));
         mdr_hold_give_one(w, leveller, kg, DOSE_MIN);
     }
     mdr_hold_to_temp_at(w, temp_c, RATE_C_PER_MIN);
-    mdr_hold_run(w, MINUTES, "The dye migrates");
+    mdr_hold_run(w, MINUTES, mdr_hold_say(w, "hold.level.migrates-note"));
     mdr_hold_to_temp(w, s->temp_c);
-    mdr_hold_because(
-        w, MDR_HOLD_RULE_LEVEL,
-        mdr_hold_say(w, "%.0f degC, %.0f min, back to %.0f degC", temp_c, MINUTES, s->temp_c));
-    mdr_hold_caution(w, direct ? "Cool slowly: less than 2 degC a minute, against creases"
-                               : "Only THEN the alkali: what is fixed no longer moves");
+    mdr_hold_because(w, MDR_HOLD_RULE_LEVEL,
+                     mdr_hold_say(w, "hold.level.heat-working", mdr_lang_num(temp_c, 0),
+                                  mdr_lang_num(MINUTES, 0), mdr_lang_num(s->temp_c, 0)));
+    mdr_hold_caution(
+        w, mdr_hold_say(w, direct ? "hold.level.cool-slowly" : "hold.level.alkali-after"));
     mdr_hold_end(w, w->in->n_failed > 0 ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%sheat to %.0f degC, run %.0f min, cool back, check all ropes",
-                              leveller != NULL ? "Leveller, " : "", temp_c, MINUTES));
+                 mdr_hold_say(w, leveller != NULL ? "hold.level.agent" : "hold.level.heat",
+                              mdr_lang_num(temp_c, 0), mdr_lang_num(MINUTES, 0)));
 }
 
 void mdr_hold_level(mdr_hold_work *w)
 {
     const mdr_control_state *s = w->in->state;
     if (!mdr_hold_above(w)) {
-        mdr_hold_stop(w, "More level than the limit: nothing to correct, check the limit");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.level.better"));
         return;
     }
     if (s->fixing || (s->dyed && !s->dyebath)) {
-        mdr_hold_stop(w, "The dye is fixed: levelling only moves dye that is not. Quality decides: "
-                         "another, darker shade, or strip and dye again");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.level.fixed"));
         return;
     }
     if (s->dye_class == MDR_CLASS_VAT) {
-        mdr_hold_stop(w,
-                      "A vat levels only while it is reduced: the technologist sees to the reserve "
-                      "first");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.level.vat"));
         return;
     }
     const mdr_material *leveller = mdr_hold_find_group(w, "levelling");
     if (leveller == NULL) {
-        mdr_hold_missing(w, "No leveller (group \"levelling\") is to hand");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.level.no-leveller"));
     }
     if (w->in->n_failed == 0) {
         level_by_heat(w, NULL);
@@ -69,12 +67,10 @@ void mdr_hold_level(mdr_hold_work *w)
         level_by_heat(w, leveller);
     }
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(
-            w, "Levelled twice and still unlevel: load, rope speed or the preparation is the "
-               "cause");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.level.twice"));
         return;
     }
-    mdr_hold_settle(w, "It cannot be levelled with what is to hand");
+    mdr_hold_settle(w, mdr_hold_say(w, "hold.level.nothing"));
 }
 
 /* -- reduction of a vat -- */
@@ -88,8 +84,8 @@ static void reserve_again(mdr_hold_work *w)
     const mdr_material *dithionite = mdr_hold_find(w, MDR_SUB_DITHIONITE);
     const mdr_material *caustic = mdr_hold_find(w, MDR_SUB_NAOH);
     if (dithionite == NULL || caustic == NULL) {
-        mdr_hold_missing(w, dithionite == NULL ? "No dithionite is to hand"
-                                               : "No caustic soda is to hand");
+        mdr_hold_missing(w, mdr_hold_say(w, dithionite == NULL ? "hold.reduction.no-dithionite"
+                                                               : "hold.give.no-caustic"));
         return;
     }
     const double minutes = fmax(s->minutes_left, LEAST_LEFT_MIN);
@@ -102,31 +98,31 @@ static void reserve_again(mdr_hold_work *w)
     const double naoh = g_per_l * mdr_reduction_naoh_per_dithionite_g_per_g();
     mdr_hold_begin(w, MDR_REMEDY_REDUCER);
     mdr_hold_because(w, MDR_HOLD_RULE_RESERVE,
-                     mdr_hold_say(w,
-                                  "%.0f min, air takes %.4f g/L min, %.1f g/L left at the end: "
-                                  "%.2f g/L",
-                                  minutes, air, MDR_REDUCTION_RESERVE_G_PER_L, g_per_l));
+                     mdr_hold_say(w, "hold.reduction.reserve-working", mdr_lang_num(minutes, 0),
+                                  mdr_lang_num(air, 4),
+                                  mdr_lang_num(MDR_REDUCTION_RESERVE_G_PER_L, 1),
+                                  mdr_lang_num(g_per_l, 2)));
     mdr_hold_because(w, MDR_HOLD_RULE_RESERVE_CAUSTIC,
-                     mdr_hold_say(w, "%.2f g/L x %.3f = %.2f g/L", g_per_l,
-                                  mdr_reduction_naoh_per_dithionite_g_per_g(), naoh));
+                     mdr_hold_say(w, "hold.reduction.caustic-working", mdr_lang_num(g_per_l, 2),
+                                  mdr_lang_num(mdr_reduction_naoh_per_dithionite_g_per_g(), 3),
+                                  mdr_lang_num(naoh, 2)));
     mdr_hold_give_one(w, caustic, mdr_hold_product_kg(caustic, naoh * w->now.liquor_l / G_PER_KG),
                       5.0);
     mdr_hold_give_one(w, dithionite,
                       mdr_hold_product_kg(dithionite, g_per_l * w->now.liquor_l / G_PER_KG), 5.0);
-    mdr_hold_run(w, 10.0, ""); /* common practice */
-    mdr_hold_caution(w, "Dithionite: dry, under the hood, into the liquor; damp drums heat up");
+    mdr_hold_run(w, RUN_MIN, "");
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.reduction.dithionite-dry"));
     /* the whole reserve anew is never a small dose: more than the 1 g/L that is to be left of it */
     mdr_hold_end(
         w, MDR_HOLD_BY_TECHNOLOGIST,
-        mdr_hold_say(w, "Dithionite %.2f g/L and caustic soda %.2f g/L, run 10 min, read again",
-                     g_per_l, naoh));
+        mdr_hold_say(w, "hold.reduction.reserve", mdr_lang_num(g_per_l, 2), mdr_lang_num(naoh, 2)));
 }
 
 /* Before the oxidation: no reducer may be left. */
 static void rinse_it_out(mdr_hold_work *w)
 {
     if (w->in->state->dyebath && w->in->state->dye_class != MDR_CLASS_VAT) {
-        mdr_hold_missing(w, "The dye is in this bath: it cannot be rinsed");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.rinse.dye-in-bath"));
         return;
     }
     const mdr_control_state *s = w->in->state;
@@ -134,11 +130,13 @@ static void rinse_it_out(mdr_hold_work *w)
     mdr_hold_drain(w);
     mdr_hold_fill(w, s->temp_c);
     mdr_hold_run(w, 5.0, "");
-    mdr_hold_because(w, MDR_HOLD_RULE_REFILL,
-                     mdr_hold_say(w, "%.0f / %.0f L: %.0f %% stay",
-                                  s->retained_l_per_kg * s->load_kg, s->liquor_l,
-                                  100.0 * s->retained_l_per_kg * s->load_kg / s->liquor_l));
-    mdr_hold_end(w, MDR_HOLD_BY_OPERATOR, "One more cold rinse, read again");
+    mdr_hold_because(
+        w, MDR_HOLD_RULE_REFILL,
+        mdr_hold_say(w, "hold.rinse.stays-working",
+                     mdr_lang_num(s->retained_l_per_kg * s->load_kg, 0),
+                     mdr_lang_num(s->liquor_l, 0),
+                     mdr_lang_num(100.0 * s->retained_l_per_kg * s->load_kg / s->liquor_l, 0)));
+    mdr_hold_end(w, MDR_HOLD_BY_OPERATOR, mdr_hold_say(w, "hold.reduction.rinse"));
 }
 
 void mdr_hold_reduced(mdr_hold_work *w)
@@ -151,32 +149,31 @@ void mdr_hold_reduced(mdr_hold_work *w)
         rinse_it_out(w);
     } else {
         mdr_hold_begin(w, MDR_REMEDY_RUN_ON);
-        mdr_hold_run(w, 10.0, "The air uses it up");
-        mdr_hold_because(w, MDR_HOLD_RULE_RUN_ON, "10 min");
-        mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST, "Run on, give no more dithionite, read again");
+        mdr_hold_run(w, RUN_MIN, mdr_hold_say(w, "hold.reduction.air-note"));
+        mdr_hold_because(w, MDR_HOLD_RULE_RUN_ON,
+                         mdr_hold_say(w, "hold.run-on.working", mdr_lang_num(RUN_MIN, 0)));
+        mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST, mdr_hold_say(w, "hold.reduction.run-on"));
     }
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(w, wants_more
-                             ? "Reduced twice more and spent again: the machine draws air, or the "
-                               "dithionite is old"
-                             : "Twice and no better: the electrode or the strip is the cause");
+        mdr_hold_stop(w, mdr_hold_say(w, wants_more ? "hold.reduction.spent-again"
+                                                    : "hold.reduction.no-better"));
         return;
     }
-    mdr_hold_settle(w, "Nothing to hand reduces it: the dye would oxidise unlevel on the fabric");
+    mdr_hold_settle(w, mdr_hold_say(w, "hold.reduction.nothing"));
 }
 
 /* -- looked at -- */
 
 void mdr_hold_sample(mdr_hold_work *w)
 {
-    static const double MINUTES = 10.0; /* common practice */
     if (w->in->check->on_fail == MDR_FAIL_REPEAT && w->in->n_failed < ROUNDS) {
         mdr_hold_begin(w, MDR_REMEDY_RUN_ON);
-        mdr_hold_run(w, MINUTES, "");
-        mdr_hold_because(w, MDR_HOLD_RULE_RUN_ON, "10 min");
-        mdr_hold_end(w, MDR_HOLD_BY_OPERATOR, "Run on, look again");
+        mdr_hold_run(w, RUN_MIN, "");
+        mdr_hold_because(w, MDR_HOLD_RULE_RUN_ON,
+                         mdr_hold_say(w, "hold.run-on.working", mdr_lang_num(RUN_MIN, 0)));
+        mdr_hold_end(w, MDR_HOLD_BY_OPERATOR, mdr_hold_say(w, "hold.sample.run-on"));
     }
     mdr_hold_settle(w, w->in->check->remedy != NULL && w->in->check->remedy[0] != '\0'
                            ? w->in->check->remedy
-                           : "Only the eye can tell what is wrong here: the technologist decides");
+                           : mdr_hold_say(w, "hold.sample.eye"));
 }

@@ -70,11 +70,9 @@ static void caution_oven(mdr_hold_work *w, const oven *o)
     const mdr_control_drying *d = drying_of(w);
     const double asked = taken(d->in_pct, d->out_pct);
     if (o->took < MUCH_LESS * asked) {
-        mdr_hold_caution(w, mdr_hold_say(w,
-                                         "It dried %.0f %% of what the plan asks at %.0f m/min: "
-                                         "check filters, exhaust, air and the moisture it "
-                                         "comes with",
-                                         PCT * o->took / asked, d->speed_m_per_min));
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.moisture.oven",
+                                         mdr_lang_num(PCT * o->took / asked, 0),
+                                         mdr_lang_num(d->speed_m_per_min, 0)));
     }
 }
 
@@ -132,18 +130,20 @@ static double cooler_c(const mdr_control_drying *d, double part)
 static void because_water(mdr_hold_work *w, double aim_pct)
 {
     const mdr_control_drying *d = drying_of(w);
-    mdr_hold_because(w, MDR_HOLD_RULE_DRY_WATER,
-                     mdr_hold_say(w, "%.1f kg x (%.1f - %.1f) / 100 = %.1f kg, %.0f MJ", d->dry_kg,
-                                  w->in->reading, aim_pct,
-                                  d->dry_kg * (w->in->reading - aim_pct) / PCT,
-                                  d->mj_per_kg * d->dry_kg * (w->in->reading - aim_pct) / PCT));
+    mdr_hold_because(
+        w, MDR_HOLD_RULE_DRY_WATER,
+        mdr_hold_say(w, "hold.moisture.water-working", mdr_lang_num(d->dry_kg, 1),
+                     mdr_lang_num(w->in->reading, 1), mdr_lang_num(aim_pct, 1),
+                     mdr_lang_num(d->dry_kg * (w->in->reading - aim_pct) / PCT, 1),
+                     mdr_lang_num(d->mj_per_kg * d->dry_kg * (w->in->reading - aim_pct) / PCT, 0)));
 }
 
 static void because_oven(mdr_hold_work *w, const oven *o, double need, double m_per_min)
 {
     mdr_hold_because(w, MDR_HOLD_RULE_DRY_SPEED,
-                     mdr_hold_say(w, "%.3f kg/kg at %.1f m/min; %.3f kg/kg are needed: %.1f m/min",
-                                  o->took, drying_of(w)->speed_m_per_min, need, m_per_min));
+                     mdr_hold_say(w, "hold.moisture.speed-working", mdr_lang_num(o->took, 3),
+                                  mdr_lang_num(drying_of(w)->speed_m_per_min, 1),
+                                  mdr_lang_num(need, 3), mdr_lang_num(m_per_min, 1)));
 }
 
 /* Faster than the machine runs: at its fastest, in cooler air. Returns the air. */
@@ -157,13 +157,13 @@ static double air_for(mdr_hold_work *w, const oven *o, double need, double m_per
         expect_run(w, w->in->reading, need);
     } else if (air_c > 0.0) {
         mdr_hold_because(w, MDR_HOLD_RULE_DRY_AIR,
-                         mdr_hold_say(w,
-                                      "%.3f / %.3f of the %.1f degC over the wet bulb: %.0f degC",
-                                      need, gives, drive_c(d->air_c, d->air_kg_per_kg), air_c));
+                         mdr_hold_say(w, "hold.moisture.air-working", mdr_lang_num(need, 3),
+                                      mdr_lang_num(gives, 3),
+                                      mdr_lang_num(drive_c(d->air_c, d->air_kg_per_kg), 1),
+                                      mdr_lang_num(air_c, 0)));
         expect_run(w, w->in->reading, need);
     } else {
-        mdr_hold_caution(w,
-                         "Faster than this dryer can run: the fabric comes out drier than wanted");
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.moisture.too-fast"));
         expect_run(w, w->in->reading, gives);
     }
     return air_c > 0.0 ? air_c : d->air_c;
@@ -185,18 +185,18 @@ static void dry_again(mdr_hold_work *w, double aim_pct)
         air_c = air_for(w, &o, need, m_per_min);
         caution_oven(w, &o);
     } else {
-        mdr_hold_caution(w, "No speed can be worked out: set it by the reading at the exit");
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.moisture.no-speed"));
     }
-    const char *note =
-        m_per_min > 0.0
-            ? mdr_hold_say(w, "Through the dryer again: %.0f m/min, %.0f degC", m_per_min, air_c)
-            : "Through the dryer again, speed by the reading at the exit";
-    run_through(w, m_per_min, air_c, note);
-    mdr_hold_caution(
-        w, "A second run stretches the length: same overfeed, and count the courses after it");
+    const bool known = m_per_min > 0.0;
+    const mdr_lang_arg off = mdr_lang_num(water_kg, 1), dry = mdr_lang_num(d->dry_kg, 0),
+                       speed = mdr_lang_num(m_per_min, 0), air = mdr_lang_num(air_c, 0);
+    run_through(w, m_per_min, air_c,
+                known ? mdr_hold_say(w, "hold.moisture.again-note", speed, air)
+                      : mdr_hold_say(w, "hold.moisture.again-by-exit-note"));
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.moisture.stretches"));
     mdr_hold_end(w, w->in->n_failed > 0 ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%.1f kg of water off %.0f kg bone dry: %s, read again", water_kg,
-                              d->dry_kg, note));
+                 known ? mdr_hold_say(w, "hold.moisture.again", off, dry, speed, air)
+                       : mdr_hold_say(w, "hold.moisture.again-by-exit", off, dry));
 }
 
 /* -- the fabric still to come -- */
@@ -207,25 +207,25 @@ static void other_speed(mdr_hold_work *w, double aim_pct)
     const oven o = oven_by_reading(w);
     const double need = taken(d->in_pct, aim_pct);
     if (!(o.took > 0.0) || !(need > 0.0) || !isfinite(need)) {
-        mdr_hold_missing(w, "No speed can be given: it is not known, the fabric was dried twice "
-                            "already, or it is drier than "
-                            "any oven dries it");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.moisture.no-other-speed"));
         return;
     }
     const double m_per_min = speed_for(d, o.seconds * need / o.took);
     mdr_hold_begin(w, MDR_REMEDY_DRY_SPEED);
     because_oven(w, &o, need, m_per_min);
     if (d->speed_max_m_per_min > 0.0 && m_per_min > d->speed_max_m_per_min) {
-        mdr_hold_break(w, mdr_hold_say(w, "%.0f m/min is more than the %.0f the dryer runs",
-                                       m_per_min, d->speed_max_m_per_min));
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.speed", mdr_lang_num(m_per_min, 0),
+                                       mdr_lang_num(d->speed_max_m_per_min, 0)));
     }
-    const char *note = mdr_hold_say(w, "For the fabric still to come: %.1f m/min instead of %.1f",
-                                    m_per_min, d->speed_m_per_min);
+    const char *note = mdr_hold_say(w, "hold.moisture.other-speed-note", mdr_lang_num(m_per_min, 1),
+                                    mdr_lang_num(d->speed_m_per_min, 1));
     run_through(w, m_per_min, d->air_c, note);
     expect_run(w, d->in_pct, need);
     caution_oven(w, &o);
-    mdr_hold_caution(w, "The minutes are for the whole lot: what has passed stays as read");
-    mdr_hold_end(w, MDR_HOLD_BY_OPERATOR, mdr_hold_say(w, "%s, read again", note));
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.moisture.passed"));
+    mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
+                 mdr_hold_say(w, "hold.moisture.other-speed", mdr_lang_num(m_per_min, 1),
+                              mdr_lang_num(d->speed_m_per_min, 1)));
 }
 
 /* -- too dry -- */
@@ -245,36 +245,34 @@ static void say_mass(mdr_hold_work *w, double to_pct)
 {
     const mdr_control_drying *d = drying_of(w);
     const double read = w->in->reading;
-    mdr_hold_caution(
-        w, mdr_hold_say(w,
-                        "The lot then weighs %.1f kg more and %.1f %% more a square "
-                        "metre; length and width change by less than 1 %% (from memory)",
-                        d->dry_kg * (to_pct - read) / PCT, PCT * (to_pct - read) / (PCT + read)));
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.moisture.mass",
+                                     mdr_lang_num(d->dry_kg * (to_pct - read) / PCT, 1),
+                                     mdr_lang_num(PCT * (to_pct - read) / (PCT + read), 1)));
 }
 
 static void let_lie(mdr_hold_work *w)
 {
     const double read = w->in->reading, after = lain_pct(read, HALL_PCT);
     if (!(read < HALL_LOW_PCT)) {
-        mdr_hold_missing(w, "In air of 65 % cotton takes up no more than 7 to 8 %: lying does not "
-                            "bring it up");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.moisture.no-more"));
         return;
     }
     mdr_hold_begin(w, MDR_REMEDY_TAKE_MOISTURE);
     mdr_hold_because(w, MDR_HOLD_RULE_TAKE_MOISTURE,
-                     mdr_hold_say(w, "%.1f - (%.1f - %.1f) x 2^(-%.0f / %.0f) = %.1f %%", HALL_PCT,
-                                  HALL_PCT, read, LIE_MIN, HALF_MIN, after));
+                     mdr_hold_say(w, "hold.moisture.lie-working", mdr_lang_num(HALL_PCT, 1),
+                                  mdr_lang_num(HALL_PCT, 1), mdr_lang_num(read, 1),
+                                  mdr_lang_num(LIE_MIN, 0), mdr_lang_num(HALF_MIN, 0),
+                                  mdr_lang_num(after, 1)));
     mdr_control_step *s =
-        mdr_hold_open(w, MDR_STEP_HOLD, "Plaited down, open to the air of the room, 65 %");
+        mdr_hold_open(w, MDR_STEP_HOLD, mdr_hold_say(w, "hold.moisture.lie-note"));
     if (s != NULL) {
         mdr_hold_shut(w, s, LIE_MIN);
     }
     mdr_hold_expect(w, lain_pct(read, HALL_LOW_PCT), after, lain_pct(read, HALL_HIGH_PCT));
     say_mass(w, after);
-    mdr_hold_caution(w, "Batched tightly it takes up moisture at the edges only");
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.moisture.batched"));
     mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
-                 mdr_hold_say(w, "%.0f h plaited down in the air of the room, read again",
-                              LIE_MIN / S_PER_MIN));
+                 mdr_hold_say(w, "hold.moisture.lie", mdr_lang_num(LIE_MIN / S_PER_MIN, 0)));
 }
 
 /* Steam that condenses warms the fabric, and stops when the fabric is as hot as the steam. */
@@ -290,28 +288,28 @@ static void by_steam(mdr_hold_work *w, double aim_pct)
         PCT * per_k * (STEAM_C - HALL_C) / mdr_psychro_latent_kj_per_kg(STEAM_C);
     const double given_pct = fmin(aim_pct - read, most_pct);
     if (!d->steams) {
-        mdr_hold_missing(w, "No compactor with a steam box follows in the line");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.moisture.no-steam"));
         return;
     }
     mdr_hold_begin(w, MDR_REMEDY_STEAM);
     mdr_hold_because(w, MDR_HOLD_RULE_STEAM,
-                     mdr_hold_say(w, "%.1f kg x %.1f / 100 = %.1f kg; at most %.1f %% condense",
-                                  d->dry_kg, given_pct, d->dry_kg * given_pct / PCT, most_pct));
+                     mdr_hold_say(w, "hold.moisture.steam-working", mdr_lang_num(d->dry_kg, 1),
+                                  mdr_lang_num(given_pct, 1),
+                                  mdr_lang_num(d->dry_kg * given_pct / PCT, 1),
+                                  mdr_lang_num(most_pct, 1)));
     mdr_control_step *s = mdr_hold_open(
         w, MDR_STEP_HOLD,
-        mdr_hold_say(w, "Steam box of the compactor: %.1f kg", d->dry_kg * given_pct / PCT));
+        mdr_hold_say(w, "hold.moisture.steam-note", mdr_lang_num(d->dry_kg * given_pct / PCT, 1)));
     if (s != NULL) {
         mdr_hold_shut(w, s, d->speed_m_per_min > 0.0 ? d->length_m / d->speed_m_per_min : 0.0);
     }
     mdr_hold_expect(w, read + 0.5 * given_pct, read + given_pct, read + most_pct);
     say_mass(w, read + given_pct);
-    mdr_hold_caution(w,
-                     "How much steam condenses is not known: read the moisture before the shoe or "
-                     "felt, 4 to 10 % sets");
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.moisture.steam-unknown"));
     mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
-                 mdr_hold_say(w,
-                              "Steam before the compactor: %.1f kg of water onto %.0f kg bone dry",
-                              d->dry_kg * given_pct / PCT, d->dry_kg));
+                 mdr_hold_say(w, "hold.moisture.steam",
+                              mdr_lang_num(d->dry_kg * given_pct / PCT, 1),
+                              mdr_lang_num(d->dry_kg, 0)));
 }
 
 void mdr_hold_moisture(mdr_hold_work *w)
@@ -321,8 +319,7 @@ void mdr_hold_moisture(mdr_hold_work *w)
     w->start = (mdr_hold_vessel){.temp_c = HALL_C}; /* no vessel any more */
     if (mdr_hold_above(w)) {
         if (w->in->reading >= d->in_pct) {
-            mdr_hold_stop(w,
-                          "No drier than it went in: nothing was dried, or something was misread");
+            mdr_hold_stop(w, mdr_hold_say(w, "hold.moisture.no-drier"));
             return;
         }
         dry_again(w, aim_pct);
@@ -333,8 +330,8 @@ void mdr_hold_moisture(mdr_hold_work *w)
         other_speed(w, aim_pct);
     }
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(w, "Twice more and still outside: check the meter, the air and the exhaust");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.moisture.twice"));
         return;
     }
-    mdr_hold_settle(w, "Nothing brings it within the limits");
+    mdr_hold_settle(w, mdr_hold_say(w, "hold.moisture.nothing"));
 }

@@ -101,20 +101,23 @@ static void expect_ph(mdr_hold_work *w, const guess *mine, const guess *other, d
 static void warn_of_acid(mdr_hold_work *w)
 {
     if (w->now.dissolved_kg[MDR_IN_DITHIONITE] > 0.0) {
-        mdr_hold_caution(w, "Acid on dithionite frees sulphur dioxide: exhaust on, lid shut");
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.ph.sulphur-dioxide"));
     }
     if (w->in->state->fixing && w->in->state->dyebath) {
-        mdr_hold_caution(w, "Acid stops the fixation: dye that is not fixed yet stays unfixed");
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.ph.fixation"));
     }
 }
 
 static void say_reading(mdr_hold_work *w, const guess *g)
 {
-    const char *what = g->unknown_g_per_l >= 0.0 ? mdr_substance_words((mdr_substance)g->unknown)
-                                                 : "acid, counted as sulphuric acid,";
-    mdr_hold_because(w, MDR_HOLD_RULE_READ,
-                     mdr_hold_say(w, "pH %.2f at %.0f degC: %.3f g/L of %s more than planned",
-                                  w->in->reading, read_c(w), fabs(g->unknown_g_per_l), what));
+    const mdr_lang_arg ph = mdr_lang_num(w->in->reading, 2), at = mdr_lang_num(read_c(w), 0),
+                       more = mdr_lang_num(fabs(g->unknown_g_per_l), 3);
+    const char *what = mdr_substance_words((mdr_substance)g->unknown);
+    mdr_hold_because(
+        w, MDR_HOLD_RULE_READ,
+        g->unknown_g_per_l >= 0.0
+            ? mdr_hold_say(w, "hold.ph.alkali-working", ph, at, more, mdr_lang_str(what))
+            : mdr_hold_say(w, "hold.ph.acid-working", ph, at, more));
 }
 
 /* What an operator may give without asking. */
@@ -136,32 +139,34 @@ static void dose_remedy(mdr_hold_work *w, const guess *mine, const guess *other,
     w->start = mine->vessel;
     mdr_hold_begin(w, acid ? MDR_REMEDY_ACID : MDR_REMEDY_ALKALI);
     say_reading(w, mine);
-    mdr_hold_because(w, MDR_HOLD_RULE_PH_AIM, mdr_hold_say(w, "pH %.2f", aim));
+    mdr_hold_because(w, MDR_HOLD_RULE_PH_AIM,
+                     mdr_hold_say(w, "hold.ph.aim-working", mdr_lang_num(aim, 2)));
     const bool gets_there = acid ? mdr_hold_acid_to(w, aim, read_c(w), DOSE_MIN)
                                  : mdr_hold_alkali_to(w, aim, read_c(w), DOSE_MIN);
     if (!gets_there) {
-        mdr_hold_break(w, acid ? "no acid to hand reaches this pH"
-                               : "no alkali to hand reaches this pH");
+        mdr_hold_break(w, mdr_hold_say(w, acid ? "hold.cannot.acid" : "hold.cannot.alkali"));
     }
     if (gets_there && w->remedy.n_steps == 0) {
         return; /* all mixed it is there already */
     }
     if (core) {
-        mdr_hold_because(w, MDR_HOLD_RULE_CORE,
-                         mdr_hold_say(w, "%.0f L in the rope, %.0f L in all",
-                                      w->in->state->retained_l_per_kg * w->in->state->load_kg,
-                                      w->in->state->liquor_l));
+        mdr_hold_because(
+            w, MDR_HOLD_RULE_CORE,
+            mdr_hold_say(w, "hold.ph.core-working",
+                         mdr_lang_num(w->in->state->retained_l_per_kg * w->in->state->load_kg, 0),
+                         mdr_lang_num(w->in->state->liquor_l, 0)));
     }
     mdr_hold_run(w, core ? CORE_MIN : RUN_MIN, "");
-    mdr_hold_because(w, MDR_HOLD_RULE_RUN_ON,
-                     mdr_hold_say(w, "%.0f min", core ? CORE_MIN : RUN_MIN));
+    mdr_hold_because(
+        w, MDR_HOLD_RULE_RUN_ON,
+        mdr_hold_say(w, "hold.run-on.working", mdr_lang_num(core ? CORE_MIN : RUN_MIN, 0)));
     expect_ph(w, mine, other, aim);
     if (acid) {
         warn_of_acid(w);
     }
     mdr_hold_end(w, first_and_small(w) ? MDR_HOLD_BY_OPERATOR : MDR_HOLD_BY_TECHNOLOGIST,
-                 mdr_hold_say(w, "%s to pH %.1f, run %.0f min, read again",
-                              acid ? "Acid" : "Alkali", aim, core ? CORE_MIN : RUN_MIN));
+                 mdr_hold_say(w, acid ? "hold.ph.acid" : "hold.ph.alkali", mdr_lang_num(aim, 1),
+                              mdr_lang_num(core ? CORE_MIN : RUN_MIN, 0)));
 }
 
 /* -- by water -- */
@@ -182,16 +187,18 @@ static void rinse_remedy(mdr_hold_work *w, const guess *g)
     mdr_hold_drain(w);
     mdr_hold_fill(w, s->temp_c);
     mdr_hold_run(w, RUN_MIN, "");
-    mdr_hold_because(w, MDR_HOLD_RULE_REFILL,
-                     mdr_hold_say(w, "%.0f / %.0f L: %.0f %% stay",
-                                  s->retained_l_per_kg * s->load_kg, s->liquor_l,
-                                  100.0 * s->retained_l_per_kg * s->load_kg / s->liquor_l));
+    mdr_hold_because(
+        w, MDR_HOLD_RULE_REFILL,
+        mdr_hold_say(w, "hold.rinse.stays-working",
+                     mdr_lang_num(s->retained_l_per_kg * s->load_kg, 0),
+                     mdr_lang_num(s->liquor_l, 0),
+                     mdr_lang_num(100.0 * s->retained_l_per_kg * s->load_kg / s->liquor_l, 0)));
     (void)mdr_hold_ph_of(&w->now, read_c(w), &ph);
     if (!mdr_hold_within(w->in->check, ph)) {
         const bool gets_there = ph > aim ? mdr_hold_acid_to(w, aim, read_c(w), DOSE_MIN)
                                          : mdr_hold_alkali_to(w, aim, read_c(w), DOSE_MIN);
         if (!gets_there) {
-            mdr_hold_break(w, "no acid or alkali to hand for the pH the water leaves");
+            mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.water-ph"));
         }
         mdr_hold_run(w, RUN_MIN, "");
         (void)mdr_hold_ph_of(&w->now, read_c(w), &ph);
@@ -199,11 +206,10 @@ static void rinse_remedy(mdr_hold_work *w, const guess *g)
     const mdr_mix mix = mdr_hold_mix(&w->now, read_c(w));
     const double unsure = mdr_equil_uncertainty_ph(&mix);
     mdr_hold_expect(w, ph - unsure, ph, ph + unsure);
-    mdr_hold_caution(
-        w, "Everything else dosed into this bath goes down the drain with it: dose it again");
-    mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
-                 "Drain, refill, correct what is left: there is more alkali than one dose of "
-                 "acid should neutralise");
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.rinse.dose-again"));
+    mdr_hold_end(
+        w, MDR_HOLD_BY_TECHNOLOGIST,
+        mdr_hold_say(w, mdr_hold_above(w) ? "hold.ph.rinse-alkali" : "hold.ph.rinse-acid"));
 }
 
 /* -- the rooms -- */
@@ -212,27 +218,28 @@ static void run_on(mdr_hold_work *w, const guess *g, double ph)
 {
     w->start = g->vessel;
     mdr_hold_begin(w, MDR_REMEDY_RUN_ON);
-    mdr_hold_run(w, CORE_MIN, "The core of the rope takes longer");
+    mdr_hold_run(w, CORE_MIN, mdr_hold_say(w, "hold.ph.core-note"));
     mdr_hold_because(w, MDR_HOLD_RULE_CORE,
-                     mdr_hold_say(w, "core pH %.2f, all mixed pH %.2f", w->in->reading, ph));
-    mdr_hold_because(w, MDR_HOLD_RULE_RUN_ON, mdr_hold_say(w, "%.0f min", CORE_MIN));
+                     mdr_hold_say(w, "hold.ph.mixed-working", mdr_lang_num(w->in->reading, 2),
+                                  mdr_lang_num(ph, 2)));
+    mdr_hold_because(w, MDR_HOLD_RULE_RUN_ON,
+                     mdr_hold_say(w, "hold.run-on.working", mdr_lang_num(CORE_MIN, 0)));
     const mdr_mix mix = mdr_hold_mix(&w->now, read_c(w));
     const double unsure = mdr_equil_uncertainty_ph(&mix);
     mdr_hold_expect(w, ph - unsure, ph, ph + unsure);
-    mdr_hold_end(w, MDR_HOLD_BY_OPERATOR,
-                 "Core and bath together are within the limits: run on, read again");
+    mdr_hold_end(w, MDR_HOLD_BY_OPERATOR, mdr_hold_say(w, "hold.ph.run-on"));
 }
 
 static void judge(mdr_hold_work *w, bool core)
 {
     if (!w->in->check->cooled && w->in->state->temp_c > READ_MOST_C) {
-        mdr_hold_stop(w, "No pH is known above 100 degC: cool a sample and read that");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.ph.too-hot"));
         return;
     }
     const guess soda = guess_with(w, MDR_SUB_NA2CO3, w->in->reading, core);
     const guess caustic = guess_with(w, MDR_SUB_NAOH, w->in->reading, core);
     if (!soda.known && !caustic.known) {
-        mdr_hold_stop(w, "No alkali or acid can make this bath read that: check the probe");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.ph.probe"));
         return;
     }
     const guess *first = soda.known ? &soda : &caustic, *second = &caustic;
@@ -254,12 +261,10 @@ static void judge(mdr_hold_work *w, bool core)
     dose_remedy(w, first, second, core);
     rinse_remedy(w, first);
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(
-            w, "Three corrections were not enough: what the fabric gives off, or the probe, is "
-               "the cause");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.ph.three-times"));
         return;
     }
-    mdr_hold_settle(w, "Nothing to hand corrects it");
+    mdr_hold_settle(w, mdr_hold_say(w, "hold.ph.nothing"));
 }
 
 void mdr_hold_ph(mdr_hold_work *w)

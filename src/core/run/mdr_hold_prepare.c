@@ -36,7 +36,7 @@ static void back_to_neutral(mdr_hold_work *w)
     mdr_hold_drain(w);
     mdr_hold_fill(w, COOL_C);
     if (!mdr_hold_acid_to(w, PH, COOL_C, DOSE_MIN)) {
-        mdr_hold_break(w, "no acid to hand to neutralise it again");
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.neutralise-again"));
     }
     mdr_hold_run(w, RUN_MIN, "");
     const double left_mg_per_l = w->now.dissolved_kg[MDR_IN_H2O2] * MG_PER_KG / w->now.liquor_l;
@@ -44,17 +44,18 @@ static void back_to_neutral(mdr_hold_work *w)
         return;
     }
     if (catalase == NULL) {
-        mdr_hold_break(w, "no catalase to hand for the peroxide that is left");
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.catalase"));
         return;
     }
     const double kg = mdr_peroxide_catalase_kg(left_mg_per_l, MDR_PEROXIDE_AIM_MG_PER_L,
                                                w->now.liquor_l, catalase->capacity_mg_per_g);
-    mdr_hold_because_plan(w, MDR_RULE_CATALASE,
-                          mdr_hold_say(w, "(%.0f - %.0f) mg/L x %.0f L / %.0f mg/g = %.3f kg",
-                                       left_mg_per_l, MDR_PEROXIDE_AIM_MG_PER_L, w->now.liquor_l,
-                                       catalase->capacity_mg_per_g, kg));
+    mdr_hold_because_plan(
+        w, MDR_RULE_CATALASE,
+        mdr_hold_say(w, "hold.peroxide.catalase-working", mdr_lang_num(left_mg_per_l, 0),
+                     mdr_lang_num(MDR_PEROXIDE_AIM_MG_PER_L, 0), mdr_lang_num(w->now.liquor_l, 0),
+                     mdr_lang_num(catalase->capacity_mg_per_g, 0), mdr_lang_num(kg, 3)));
     mdr_hold_give_one(w, catalase, kg, DOSE_MIN);
-    mdr_hold_run(w, RUN_MIN, "The enzyme works");
+    mdr_hold_run(w, RUN_MIN, mdr_hold_say(w, "hold.peroxide.enzyme-note"));
 }
 
 /* -- absorbency -- */
@@ -65,14 +66,15 @@ static void rescour(mdr_hold_work *w)
     const mdr_material *wetting = mdr_hold_find_group(w, "surfactant");
     const mdr_material *caustic = mdr_hold_find(w, MDR_SUB_NAOH);
     if (wetting == NULL || caustic == NULL) {
-        mdr_hold_missing(w, wetting == NULL ? "No wetting agent (group \"surfactant\") is to hand"
-                                            : "No caustic soda is to hand");
+        mdr_hold_missing(w, mdr_hold_say(w, wetting == NULL ? "hold.absorbency.no-wetting"
+                                                            : "hold.give.no-caustic"));
         return;
     }
     mdr_hold_begin(w, MDR_REMEDY_RESCOUR);
-    mdr_hold_because(w, MDR_HOLD_RULE_RESCOUR,
-                     mdr_hold_say(w, "%.1f and %.1f g/L in %.0f L", WETTING_G_PER_L,
-                                  CAUSTIC_G_PER_L, w->start.liquor_l));
+    mdr_hold_because(
+        w, MDR_HOLD_RULE_RESCOUR,
+        mdr_hold_say(w, "hold.absorbency.scour-working", mdr_lang_num(WETTING_G_PER_L, 1),
+                     mdr_lang_num(CAUSTIC_G_PER_L, 1), mdr_lang_num(w->start.liquor_l, 0)));
     give_g_per_l(w, wetting, WETTING_G_PER_L, DOSE_MIN);
     give_g_per_l(w, caustic, CAUSTIC_G_PER_L, DOSE_MIN);
     mdr_hold_to_temp(w, fmin(TEMP_C, w->in->machine->temp_max_c));
@@ -82,33 +84,31 @@ static void rescour(mdr_hold_work *w)
     } else {
         back_to_neutral(w);
     }
-    mdr_hold_caution(w,
-                     "If it stays: check for wax (solvent extract) and the hardness of the bath");
-    mdr_hold_end(
-        w,
-        w->in->n_failed > 0 || w->in->state->dyed ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
-        mdr_hold_say(w,
-                     "%.1f g/L wetting agent and %.1f g/L caustic soda in addition, %.0f degC, "
-                     "%.0f min, read again",
-                     WETTING_G_PER_L, CAUSTIC_G_PER_L, TEMP_C, MINUTES));
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.absorbency.wax"));
+    mdr_hold_end(w,
+                 w->in->n_failed > 0 || w->in->state->dyed ? MDR_HOLD_BY_TECHNOLOGIST
+                                                           : MDR_HOLD_BY_OPERATOR,
+                 mdr_hold_say(w, "hold.absorbency.scour", mdr_lang_num(WETTING_G_PER_L, 1),
+                              mdr_lang_num(CAUSTIC_G_PER_L, 1), mdr_lang_num(TEMP_C, 0),
+                              mdr_lang_num(MINUTES, 0)));
 }
 
 void mdr_hold_absorbency(mdr_hold_work *w)
 {
     if (!mdr_hold_above(w)) {
-        mdr_hold_stop(w, "Quicker than the limit: nothing to correct, check the limit");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.absorbency.quicker"));
         return;
     }
     if (w->in->state->dyed) {
-        mdr_hold_stop(w, "Dyed already: scouring now would take off dye and make it unlevel");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.absorbency.dyed"));
         return;
     }
     rescour(w);
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(w, "Scoured twice more and still not absorbent: the cause is another");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.absorbency.twice"));
         return;
     }
-    mdr_hold_settle(w, "It cannot be scoured again with what is to hand");
+    mdr_hold_settle(w, mdr_hold_say(w, "hold.absorbency.nothing"));
 }
 
 /* -- whiteness -- */
@@ -158,11 +158,12 @@ static void bleach_alkali(mdr_hold_work *w)
     if (caustic == NULL || !mdr_mix_valid(&mix) ||
         mdr_equil_need(&mix, MDR_SUB_NAOH, BLEACH_PH, MDR_EQUIL_NEED_MOST_G_PER_KG, &g_per_l,
                        NULL) != MDR_OK) {
-        mdr_hold_break(w, "no caustic soda to hand for the pH of the bleach");
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.bleach-ph"));
         return;
     }
     mdr_hold_because(w, MDR_HOLD_RULE_BLEACH_PH,
-                     mdr_hold_say(w, "%.3f g/L to pH %.1f", g_per_l, BLEACH_PH));
+                     mdr_hold_say(w, "hold.whiteness.alkali-working", mdr_lang_num(g_per_l, 3),
+                                  mdr_lang_num(BLEACH_PH, 1)));
     if (g_per_l > 0.0) {
         give_g_per_l(w, caustic, g_per_l, DOSE_MIN);
     }
@@ -173,7 +174,7 @@ static void rebleach(mdr_hold_work *w)
     static const double TEMP_C = 98.0, MINUTES = 30.0, START_C = 60.0, STABILISER_G_PER_L = 0.5;
     const mdr_material *peroxide = mdr_hold_find(w, MDR_SUB_H2O2);
     if (peroxide == NULL) {
-        mdr_hold_missing(w, "No hydrogen peroxide is to hand");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.whiteness.no-peroxide"));
         return;
     }
     const double low = w->in->check->low, half = 0.5 * table_g_per_l(low);
@@ -181,12 +182,14 @@ static void rebleach(mdr_hold_work *w)
     const double g_per_l = fmax(half, between);
     const bool same_bath = alkaline(w);
     mdr_hold_begin(w, MDR_REMEDY_REBLEACH);
-    mdr_hold_because_plan(w, MDR_RULE_WHITEN,
-                          mdr_hold_say(w, "W10 %.0f takes %.2f, W10 %.0f %.2f g/L of 100 %%",
-                                       fmin(low, TABLE_MOST_W10), table_g_per_l(low),
-                                       w->in->reading, table_g_per_l(w->in->reading)));
+    mdr_hold_because_plan(
+        w, MDR_RULE_WHITEN,
+        mdr_hold_say(w, "hold.whiteness.table-working", mdr_lang_num(fmin(low, TABLE_MOST_W10), 0),
+                     mdr_lang_num(table_g_per_l(low), 2), mdr_lang_num(w->in->reading, 0),
+                     mdr_lang_num(table_g_per_l(w->in->reading), 2)));
     mdr_hold_because(w, MDR_HOLD_RULE_REBLEACH,
-                     mdr_hold_say(w, "the greater of %.2f and %.2f g/L", half, between));
+                     mdr_hold_say(w, "hold.whiteness.greater-working", mdr_lang_num(half, 2),
+                                  mdr_lang_num(between, 2)));
     mdr_hold_to_temp(w, START_C);
     bleach_alkali(w);
     give_g_per_l(w, mdr_hold_find_group(w, "bleaching auxiliary"), STABILISER_G_PER_L, DOSE_MIN);
@@ -199,34 +202,33 @@ static void rebleach(mdr_hold_work *w)
         back_to_neutral(w);
     }
     expect_whiteness(w, g_per_l);
-    mdr_hold_caution(w, "Peroxide and caustic soda never in one addition tank");
-    mdr_hold_caution(w, "Iron on the fabric makes holes with peroxide: check for it first");
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.whiteness.tank"));
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.whiteness.iron"));
     if (low > TABLE_MOST_W10) {
-        mdr_hold_caution(w, "Above W10 85 it is the brightener: check that it was given in full");
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.whiteness.brightener"));
     }
     mdr_hold_end(
         w, w->in->n_failed > 0 || !same_bath ? MDR_HOLD_BY_TECHNOLOGIST : MDR_HOLD_BY_OPERATOR,
-        mdr_hold_say(w, "%.2f g/L of peroxide (100 %%), %.0f degC, %.0f min, read again", g_per_l,
-                     TEMP_C, MINUTES));
+        mdr_hold_say(w, "hold.whiteness.bleach", mdr_lang_num(g_per_l, 2), mdr_lang_num(TEMP_C, 0),
+                     mdr_lang_num(MINUTES, 0)));
 }
 
 void mdr_hold_whiteness(mdr_hold_work *w)
 {
     if (mdr_hold_above(w)) {
-        mdr_hold_stop(w, "Whiter than the limit: this cannot be undone");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.whiteness.whiter"));
         return;
     }
     if (w->in->state->dyed) {
-        mdr_hold_stop(w, "Dyed already: bleaching now would destroy the dye");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.whiteness.dyed"));
         return;
     }
     rebleach(w);
     if (w->in->n_failed >= ROUNDS) {
-        mdr_hold_stop(
-            w, "Bleached twice more and still not white: another bleach only costs strength");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.whiteness.twice"));
         return;
     }
-    mdr_hold_settle(w, "It cannot be bleached again with what is to hand");
+    mdr_hold_settle(w, mdr_hold_say(w, "hold.whiteness.nothing"));
 }
 
 /* -- loss of weight -- */
@@ -246,9 +248,10 @@ static void new_mass(mdr_hold_work *w)
     const double planned = planned_pct(w);
     w->remedy.dye_factor = (100.0 - w->in->reading) / (100.0 - planned);
     mdr_hold_because(w, MDR_HOLD_RULE_DYE_MASS,
-                     mdr_hold_say(w, "(100 - %.1f) / (100 - %.1f) = %.4f: %.1f kg", w->in->reading,
-                                  planned, w->remedy.dye_factor,
-                                  w->in->state->load_kg * w->remedy.dye_factor));
+                     mdr_hold_say(w, "hold.weight-loss.mass-working",
+                                  mdr_lang_num(w->in->reading, 1), mdr_lang_num(planned, 1),
+                                  mdr_lang_num(w->remedy.dye_factor, 4),
+                                  mdr_lang_num(w->in->state->load_kg * w->remedy.dye_factor, 1)));
     /* no treatment brings the loss back: the same will be read */
     mdr_hold_expect(w, w->in->reading, w->in->reading, w->in->reading);
 }
@@ -257,27 +260,28 @@ void mdr_hold_weight_loss(mdr_hold_work *w)
 {
     static const double DEAD_C = 80.0, DEAD_MIN = 10.0; /* common practice */
     if (w->in->state->dyed) {
-        mdr_hold_stop(w, "Dyed already: the dye was weighed for another mass");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.weight-loss.dyed"));
         return;
     }
     if (mdr_hold_above(w)) {
         mdr_hold_begin(w, MDR_REMEDY_INACTIVATE);
         mdr_hold_because(w, MDR_HOLD_RULE_INACTIVATE,
-                         mdr_hold_say(w, "%.0f degC, %.0f min", DEAD_C, DEAD_MIN));
+                         mdr_hold_say(w, "hold.weight-loss.stop-working", mdr_lang_num(DEAD_C, 0),
+                                      mdr_lang_num(DEAD_MIN, 0)));
         mdr_hold_to_temp(w, fmax(DEAD_C, w->now.temp_c));
-        mdr_hold_run(w, DEAD_MIN, "Stops the enzyme");
+        mdr_hold_run(w, DEAD_MIN, mdr_hold_say(w, "hold.weight-loss.stops-note"));
         new_mass(w);
-        mdr_hold_caution(w, "Strength that is lost stays lost: bursting test before dyeing");
-        mdr_hold_end(w, MDR_HOLD_BY_QUALITY,
-                     mdr_hold_say(w, "Stop the enzyme; every dye x %.3f", w->remedy.dye_factor));
-        mdr_hold_stop(
-            w, "More weight lost than allowed: quality decides whether the fabric is still fit");
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.weight-loss.strength"));
+        mdr_hold_end(
+            w, MDR_HOLD_BY_QUALITY,
+            mdr_hold_say(w, "hold.weight-loss.stop", mdr_lang_num(w->remedy.dye_factor, 3)));
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.weight-loss.fit"));
         return;
     }
     mdr_hold_begin(w, MDR_REMEDY_DYE_MASS);
     new_mass(w);
-    mdr_hold_caution(w, "The treatment did less than it should: check pH, temperature and time");
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.weight-loss.less"));
     mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
-                 mdr_hold_say(w, "Go on as it is; every dye x %.3f", w->remedy.dye_factor));
+                 mdr_hold_say(w, "hold.weight-loss.go-on", mdr_lang_num(w->remedy.dye_factor, 3)));
     mdr_hold_settle(w, "");
 }

@@ -51,11 +51,12 @@ static int weigh_dyes(mdr_hold_work *w, const mdr_hold_shade *s, mdr_hold_dose *
             const double kg = s->add_pct_owf[i] / 100.0 * w->in->state->load_kg;
             doses[n++] = (mdr_hold_dose){s->dye[i], mdr_hold_product_kg(s->dye[i], kg)};
             mdr_hold_because(w, MDR_HOLD_RULE_ADD_KG,
-                             mdr_hold_say(w,
-                                          "%.4f %% x %.1f kg / 100 x 100 / %.0f %% = %.3f kg of %s",
-                                          s->add_pct_owf[i], w->in->state->load_kg,
-                                          mdr_hold_strength_pct(s->dye[i]), doses[n - 1].product_kg,
-                                          s->dye[i]->name));
+                             mdr_hold_say(w, "hold.shade.dye-working",
+                                          mdr_lang_num(s->add_pct_owf[i], 4),
+                                          mdr_lang_num(w->in->state->load_kg, 1),
+                                          mdr_lang_num(mdr_hold_strength_pct(s->dye[i]), 0),
+                                          mdr_lang_num(doses[n - 1].product_kg, 3),
+                                          mdr_lang_str(s->dye[i]->name)));
         }
     }
     return n;
@@ -70,7 +71,7 @@ static void add_steps(mdr_hold_work *w, const mdr_hold_dose *doses, int n)
     mdr_hold_give(w, doses, n, DOSE_MIN, MDR_CURVE_PROGRESSIVE);
     mdr_hold_run(w, RUN_MIN, "");
     mdr_hold_to_temp_at(w, back_c, RATE_C_PER_MIN);
-    mdr_hold_run(w, FIX_MIN, "The addition fixes");
+    mdr_hold_run(w, FIX_MIN, mdr_hold_say(w, "hold.shade.fixes-note"));
 }
 
 static void addition(mdr_hold_work *w, const mdr_hold_shade *s, double pct)
@@ -78,31 +79,27 @@ static void addition(mdr_hold_work *w, const mdr_hold_shade *s, double pct)
     mdr_hold_dose doses[MDR_COMBO_MAX];
     mdr_hold_begin(w, MDR_REMEDY_SHADE_ADD);
     mdr_hold_because(w, MDR_HOLD_RULE_SHADE_ADD,
-                     mdr_hold_say(w, "%.1f %% of the depth, addition %d", pct, s->n_additions + 1));
+                     mdr_hold_say(w, "hold.shade.add-working", mdr_lang_num(pct, 1),
+                                  mdr_lang_num(s->n_additions + 1, 0)));
     const int n = weigh_dyes(w, s, doses);
     if (n == 0) {
-        mdr_hold_break(w, "the correction finds nothing to add");
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.nothing-to-add"));
     } else if (!w->in->state->dyebath) {
-        mdr_hold_break(w,
-                       "the dyebath has been drained: plan a second dyeing with salt and alkali");
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.drained"));
     } else if (w->in->check->has_high && s->after_de > w->in->check->high) {
-        mdr_hold_break(w,
-                       mdr_hold_say(w, "it would still be dE %.2f from the standard", s->after_de));
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.still-off", mdr_lang_num(s->after_de, 2)));
     } else {
         add_steps(w, doses, n);
     }
     mdr_hold_expect(w, 0.0, s->after_de, fmax(s->after_de, w->in->check->high));
     if (w->in->state->fixing) {
-        mdr_hold_caution(
-            w, "Alkali is in the bath, so what is added fixes at once: dose cold and slowly, or "
-               "drop the alkali first");
+        mdr_hold_caution(w, mdr_hold_say(w, "hold.shade.at-once"));
     }
-    mdr_hold_caution(w, "No more salt: it is in the bath already");
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.shade.no-salt"));
     mdr_hold_end(w, pct > FREE_PCT ? MDR_HOLD_BY_QUALITY : MDR_HOLD_BY_TECHNOLOGIST,
-                 mdr_hold_say(w,
-                              "Shading addition %d of at most %d: %.1f %% of the depth, dE %.2f "
-                              "expected",
-                              s->n_additions + 1, ADDITIONS_MOST, pct, s->after_de));
+                 mdr_hold_say(w, "hold.shade.add", mdr_lang_num(s->n_additions + 1, 0),
+                              mdr_lang_num(ADDITIONS_MOST, 0), mdr_lang_num(pct, 1),
+                              mdr_lang_num(s->after_de, 2)));
 }
 
 /* -- colour off -- */
@@ -126,8 +123,9 @@ static void soap_down(mdr_hold_work *w, const mdr_hold_shade *s)
     const mdr_material *soap = mdr_hold_find_group(w, "washing");
     mdr_hold_begin(w, MDR_REMEDY_SOAP);
     mdr_hold_because(w, MDR_HOLD_RULE_SOAP,
-                     mdr_hold_say(w, "%.1f %% of the recipe works: %.1f to %.1f %% after it",
-                                  s->strength_pct, 0.95 * s->strength_pct, 0.98 * s->strength_pct));
+                     mdr_hold_say(w, "hold.shade.soap-working", mdr_lang_num(s->strength_pct, 1),
+                                  mdr_lang_num(0.95 * s->strength_pct, 1),
+                                  mdr_lang_num(0.98 * s->strength_pct, 1)));
     fresh_bath(w);
     if (soap != NULL) {
         mdr_hold_give_one(w, soap, SOAP_G_PER_L * w->now.liquor_l / G_PER_KG, RUN_MIN);
@@ -135,18 +133,17 @@ static void soap_down(mdr_hold_work *w, const mdr_hold_shade *s)
     mdr_hold_to_temp(w, fmin(TEMP_C, w->in->machine->temp_max_c));
     mdr_hold_run(w, MINUTES, "");
     rinse_out(w);
-    mdr_hold_end(w, MDR_HOLD_BY_TECHNOLOGIST,
-                 mdr_hold_say(w, "Soap at %.0f degC, %.0f min: takes 2 to 5 %% off the depth",
-                              TEMP_C, MINUTES));
+    mdr_hold_end(
+        w, MDR_HOLD_BY_TECHNOLOGIST,
+        mdr_hold_say(w, "hold.shade.soap", mdr_lang_num(TEMP_C, 0), mdr_lang_num(MINUTES, 0)));
 }
 
 static void warn_of_stripping(mdr_hold_work *w, const mdr_hold_shade *s)
 {
-    mdr_hold_caution(w, "Costs strength, weight and pilling grade; measure how much: bursting "
-                        "test before dyeing, and the recipe for the mass as weighed then");
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.shade.costs"));
     for (int i = 0; i < s->n; i++) {
         if (s->dye[i]->nature == MDR_NATURE_PHTHALOCYANINE) {
-            mdr_hold_caution(w, "Phthalocyanine and metal complex dyes do not strip in full");
+            mdr_hold_caution(w, mdr_hold_say(w, "hold.shade.phthalocyanine"));
         }
     }
 }
@@ -158,13 +155,14 @@ static void strip_part(mdr_hold_work *w, const mdr_hold_shade *s)
     const bool acetic = acid != NULL;
     acid = acetic ? acid : mdr_hold_find(w, MDR_SUB_FORMIC);
     if (acid == NULL) {
-        mdr_hold_missing(w, "No acetic or formic acid is to hand for a strip in part");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.shade.no-acid"));
         return;
     }
     const double g_per_l = acetic ? ACETIC_G_PER_L : FORMIC_G_PER_L;
     mdr_hold_begin(w, MDR_REMEDY_STRIP_PART);
     mdr_hold_because(w, MDR_HOLD_RULE_STRIP_PART,
-                     mdr_hold_say(w, "%.1f g/L, %.0f degC, %.0f min", g_per_l, TEMP_C, MINUTES));
+                     mdr_hold_say(w, "hold.shade.part-working", mdr_lang_num(g_per_l, 1),
+                                  mdr_lang_num(TEMP_C, 0), mdr_lang_num(MINUTES, 0)));
     fresh_bath(w);
     mdr_hold_give_one(w, acid, mdr_hold_product_kg(acid, g_per_l * w->now.liquor_l / G_PER_KG),
                       RUN_MIN);
@@ -173,10 +171,9 @@ static void strip_part(mdr_hold_work *w, const mdr_hold_shade *s)
     rinse_out(w);
     warn_of_stripping(w, s);
     mdr_hold_end(w, MDR_HOLD_BY_QUALITY,
-                 mdr_hold_say(w,
-                              "Strip in part with %s, then check the shade: %.0f min and %.0f L, "
-                              "and an addition after it",
-                              acid->name, w->remedy.minutes, w->remedy.water_l));
+                 mdr_hold_say(w, "hold.shade.part", mdr_lang_str(acid->name),
+                              mdr_lang_num(w->remedy.minutes, 0),
+                              mdr_lang_num(w->remedy.water_l, 0)));
 }
 
 static void strip_full(mdr_hold_work *w, const mdr_hold_shade *s)
@@ -186,13 +183,14 @@ static void strip_full(mdr_hold_work *w, const mdr_hold_shade *s)
     const mdr_material *caustic = mdr_hold_find(w, MDR_SUB_NAOH);
     const mdr_material *dithionite = mdr_hold_find(w, MDR_SUB_DITHIONITE);
     if (caustic == NULL || dithionite == NULL) {
-        mdr_hold_missing(w, "No caustic soda and dithionite are to hand for a strip in full");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.shade.no-full"));
         return;
     }
     mdr_hold_begin(w, MDR_REMEDY_STRIP_FULL);
     mdr_hold_because(w, MDR_HOLD_RULE_STRIP_FULL,
-                     mdr_hold_say(w, "%.1f and %.1f g/L, %.0f degC, %.0f min", CAUSTIC_G_PER_L,
-                                  DITHIONITE_G_PER_L, TEMP_C, MINUTES));
+                     mdr_hold_say(w, "hold.shade.full-working", mdr_lang_num(CAUSTIC_G_PER_L, 1),
+                                  mdr_lang_num(DITHIONITE_G_PER_L, 1), mdr_lang_num(TEMP_C, 0),
+                                  mdr_lang_num(MINUTES, 0)));
     fresh_bath(w);
     mdr_hold_give_one(w, caustic,
                       mdr_hold_product_kg(caustic, CAUSTIC_G_PER_L * w->now.liquor_l / G_PER_KG),
@@ -206,18 +204,14 @@ static void strip_full(mdr_hold_work *w, const mdr_hold_shade *s)
     rinse_out(w);
     fresh_bath(w);
     if (!mdr_hold_acid_to(w, NEUTRAL_PH, w->now.temp_c, RUN_MIN)) {
-        mdr_hold_break(w, "no acid to hand to neutralise it");
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.neutralise"));
     }
     mdr_hold_run(w, RUN_MIN, "");
     warn_of_stripping(w, s);
-    mdr_hold_caution(
-        w, "Dithionite: dry, under the hood, into the liquor; no acid before it is rinsed "
-           "out");
+    mdr_hold_caution(w, mdr_hold_say(w, "hold.shade.dithionite"));
     mdr_hold_end(w, MDR_HOLD_BY_QUALITY,
-                 mdr_hold_say(w,
-                              "Strip in full, %.0f min and %.0f L, then weigh and dye again by the "
-                              "whole route",
-                              w->remedy.minutes, w->remedy.water_l));
+                 mdr_hold_say(w, "hold.shade.full", mdr_lang_num(w->remedy.minutes, 0),
+                              mdr_lang_num(w->remedy.water_l, 0)));
 }
 
 /* -- the room -- */
@@ -236,47 +230,40 @@ void mdr_hold_shade_of_sample(mdr_hold_work *w)
 {
     const mdr_hold_shade *s = w->in->shade;
     if (!mdr_hold_above(w)) {
-        mdr_hold_stop(w, "Closer than the limit: nothing to correct, check the limit");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.shade.closer"));
         return;
     }
     if (s == NULL && w->in->shade_unknown != NULL) {
         mdr_hold_missing(w, w->in->shade_unknown);
-        mdr_hold_stop(w, "Off the shade, and what to add cannot be worked out: the technologist "
-                         "decides");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.shade.not-known"));
         return;
     }
     if (s == NULL) {
-        mdr_hold_missing(w, "The measurement of the sample with its recipe");
-        mdr_hold_stop(
-            w, "Off the shade: measure the sample, the correction of the recipe says what to "
-               "add");
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.shade.measurement"));
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.shade.measure"));
         return;
     }
     const double pct = addition_pct(s);
     if (s->way == MDR_WAY_ACCEPT) {
-        mdr_hold_stop(w,
-                      "Within the tolerance of the shade, outside the limit of this check: quality "
-                      "decides");
+        mdr_hold_stop(w, mdr_hold_say(w, "hold.shade.within"));
         return;
     }
     const bool by_addition = s->way == MDR_WAY_ADD || s->way == MDR_WAY_ADD_LARGE;
     if (by_addition && pct <= APPROVED_PCT && s->n_additions < ADDITIONS_MOST) {
         addition(w, s, pct);
-        mdr_hold_settle(w, "It cannot be corrected in this bath: the technologist decides");
+        mdr_hold_settle(w, mdr_hold_say(w, "hold.shade.drained"));
         return;
     }
     if (by_addition && s->n_additions >= ADDITIONS_MOST) {
-        mdr_hold_missing(w, mdr_hold_say(w, "%s: %d are made, a further one is not given",
-                                         mdr_remedy_words(MDR_REMEDY_SHADE_ADD), s->n_additions));
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.shade.no-further",
+                                         mdr_lang_str(mdr_remedy_words(MDR_REMEDY_SHADE_ADD)),
+                                         mdr_lang_num(s->n_additions, 0)));
     }
     colour_off(w, s);
-    mdr_hold_stop(w, s->way == MDR_WAY_OVER_DYE
-                         ? "Off shade, but paler than a darker shade in the range: fit "
-                           "for a darker order, or strip it; quality decides"
-                     : by_addition && s->n_additions >= ADDITIONS_MOST
-                         ? "Two additions are made: quality decides"
-                     : by_addition
-                         ? "More than a fifth of the depth is missing: too much for an addition, "
-                           "quality decides"
-                         : "No addition reaches the shade: quality decides");
+    const char *const why = s->way == MDR_WAY_OVER_DYE ? "hold.shade.darker"
+                            : by_addition && s->n_additions >= ADDITIONS_MOST
+                                ? "hold.shade.two-made"
+                            : by_addition ? "hold.shade.too-much"
+                                          : "hold.shade.no-addition";
+    mdr_hold_stop(w, mdr_hold_say(w, why));
 }

@@ -20,9 +20,9 @@ const char *mdr_hold_kept(mdr_hold_work *w, const char *text)
 const char *mdr_hold_mass(mdr_hold_work *w, double kg)
 {
     if (kg < 1.0) {
-        return mdr_hold_say(w, "%.*f g", kg < 0.1 ? 1 : 0, 1000.0 * kg);
+        return mdr_hold_say(w, "hold.give.grams", mdr_lang_num(1000.0 * kg, kg < 0.1 ? 1 : 0));
     }
-    return mdr_hold_say(w, "%.*f kg", kg < 100.0 ? 3 : 1, kg);
+    return mdr_hold_say(w, "hold.give.kilograms", mdr_lang_num(kg, kg < 100.0 ? 3 : 1));
 }
 
 void mdr_hold_break(mdr_hold_work *w, const char *why)
@@ -116,7 +116,8 @@ void mdr_hold_end(mdr_hold_work *w, mdr_hold_role approve, const char *words)
 {
     mdr_remedy *r = &w->remedy;
     if (w->broken != NULL) {
-        mdr_hold_missing(w, mdr_hold_say(w, "%s: %s", mdr_remedy_words(r->kind), w->broken));
+        mdr_hold_missing(w, mdr_hold_say(w, "hold.missing", mdr_lang_str(mdr_remedy_words(r->kind)),
+                                         mdr_lang_str(w->broken)));
         return;
     }
     if (w->out->n_remedies == MDR_HOLD_REMEDIES_MAX) {
@@ -146,12 +147,13 @@ static double steel(const mdr_hold_work *w)
 mdr_control_step *mdr_hold_open(mdr_hold_work *w, mdr_step_kind kind, const char *note)
 {
     if (w->remedy.n_steps == MDR_HOLD_STEPS_MAX) {
-        mdr_hold_break(w, "it takes more steps than a remedy can have");
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.steps"));
         return NULL;
     }
     mdr_control_step *s = &w->steps[w->remedy.n_steps];
     *s = (mdr_control_step){
-        .key = mdr_hold_say(w, "R%d.%d", w->in->remedy_number, w->remedy.n_steps + 1),
+        .key = mdr_hold_kept(
+            w, mdr_arena_printf(w->arena, "R%d.%d", w->in->remedy_number, w->remedy.n_steps + 1)),
         .bath = w->in->bath,
         .kind = kind,
         .note = note,
@@ -215,7 +217,7 @@ static double ramp_min(mdr_hold_work *w, double temp_c, double rate_c_per_min)
                               : 0.0};
     const mdr_heat_ramp ramp = mdr_heat_ramp_make(&in);
     if (!ramp.reachable) {
-        mdr_hold_break(w, mdr_hold_say(w, "%.0f degC cannot be reached on this machine", temp_c));
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.reach", mdr_lang_num(temp_c, 0)));
     }
     return ramp.minutes;
 }
@@ -232,8 +234,9 @@ void mdr_hold_to_temp_at(mdr_hold_work *w, double temp_c, double rate_c_per_min)
         return;
     }
     if (temp_c > w->in->machine->temp_max_c) {
-        mdr_hold_break(w, mdr_hold_say(w, "the machine reaches %.0f degC, this needs %.0f",
-                                       w->in->machine->temp_max_c, temp_c));
+        mdr_hold_break(w, mdr_hold_say(w, "hold.cannot.temp",
+                                       mdr_lang_num(w->in->machine->temp_max_c, 0),
+                                       mdr_lang_num(temp_c, 0)));
         return;
     }
     const bool heat = temp_c > w->now.temp_c;
@@ -343,9 +346,11 @@ void mdr_hold_refill(mdr_hold_work *w, double temp_c)
 void mdr_hold_top_up(mdr_hold_work *w, double water_l)
 {
     if (w->now.liquor_l + water_l > w->in->machine->liquor_max_l) {
-        mdr_hold_break(w, mdr_hold_say(w, "%.0f L more than the %.0f L the machine holds",
-                                       w->now.liquor_l + water_l - w->in->machine->liquor_max_l,
-                                       w->in->machine->liquor_max_l));
+        mdr_hold_break(
+            w,
+            mdr_hold_say(w, "hold.cannot.volume",
+                         mdr_lang_num(w->now.liquor_l + water_l - w->in->machine->liquor_max_l, 0),
+                         mdr_lang_num(w->in->machine->liquor_max_l, 0)));
         return;
     }
     const double warm_c = w->now.temp_c;

@@ -9,6 +9,7 @@
 #ifndef MDR_HOLD_WORK_H
 #define MDR_HOLD_WORK_H
 
+#include "base/mdr_lang.h"
 #include "core/bath/mdr_equil.h"
 #include "core/run/mdr_hold.h"
 
@@ -61,7 +62,8 @@ void mdr_hold_begin(mdr_hold_work *w, mdr_remedy_kind kind);
 void mdr_hold_end(mdr_hold_work *w, mdr_hold_role approve, const char *words);
 /* "" when there was no memory for it. */
 const char *mdr_hold_kept(mdr_hold_work *w, const char *text);
-#define mdr_hold_say(w, ...) mdr_hold_kept((w), mdr_arena_printf((w)->arena, __VA_ARGS__))
+/* A sentence of the catalogue (data/lang/hold.csv), filled: mdr_lang_say. A new sentence goes there. */
+#define mdr_hold_say(w, ...) mdr_hold_kept((w), mdr_lang_say((w)->arena, __VA_ARGS__))
 /* As the scale is asked for it: grams below a kilogram. */
 const char *mdr_hold_mass(mdr_hold_work *w, double kg);
 void mdr_hold_break(mdr_hold_work *w, const char *why);
