@@ -42,7 +42,7 @@ test("a stored sample: both colours, the difference in words, and what to add", 
   const { measured } = (await state()).steps.find((step) => step.check?.kind === "shade");
   assert.deepEqual([standard, sample], [measured.standard.swatch, measured.sample.swatch]);
   const said = await text_of(first, ".shade");
-  for (const words of [/ΔE 2\.1 outside the tolerance/, /bluer 2\.3/, /D65, 10 degree observer, CMC \(2:1\)/, /CUT-1 against S-212\.standard/, /Yellow B3 worked like 86 %/]) assert.match(said, words);
+  for (const words of [/ΔE 2\.1 outside the tolerance/, /bluer 2\.3/, /D65, 10 degree observer, CMC\(2:1\)/, /CUT-1 against S-212\.standard/, /Yellow B3 worked like 86 %/]) assert.match(said, words);
   const card = await text_of(first, '[data-remedy="shade-add"]');
   for (const words of [/g\s+Reactive Golden Yellow B3/, /min/, /approved by: Technologist/i, /0\.08|0\.1/]) assert.match(card, words);
   await first.context().close();

@@ -53,7 +53,7 @@ test("predict: a mixture nobody dyed, within the eye's limit", (t) => {
   const spectra = files(scratch(t));
   const { result, curves } = json("predict", "--spectra", spectra, "--recipe", words(STANDARD), "--sample", "STD");
   assert.ok(result.difference.D65 < 0.2, `${result.difference.D65}`);
-  assert.match(result.caption, /^D65, 10 degree observer, CMC \(2:1\)$/);
+  assert.match(result.caption, /^D65, 10 degree observer, CMC\(2:1\)$/);
   assert.equal(curves.predicted.length, 31);
 });
 

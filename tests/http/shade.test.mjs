@@ -36,7 +36,7 @@ test("off the shade: measured, corrected by an addition that is weighed and run,
   assert.ok(held.reading > check.check.high);
   near(held.measured.difference, held.reading, 1e-4, "shown is what was stored");
   assert.equal(held.measured.standard_id, "S-212.standard");
-  assert.match(held.measured.caption, /D65.*CMC \(2:1\)/);
+  assert.match(held.measured.caption, /D65.*CMC\(2:1\)/);
   assert.notEqual(held.measured.standard.swatch, held.measured.sample.swatch);
   assert.equal(event.measured.sample.reflectance.length, 31);
   event.measured.sample.reflectance.forEach((v, i) => near(100 * v, pale[i], 1e-9, "as measured"));
