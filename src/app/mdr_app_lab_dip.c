@@ -328,6 +328,7 @@ mdr_code mdr_app_lab_recipe_now(mdr_app *app, const char *shade_id, mdr_arena *a
     if (shade == NULL) {
         const mdr_code rc = MDR_FAIL(err, MDR_E_NOTFOUND, "shade_id", "there is no such shade");
         mdr_err_value(err, "%s", shade_id);
+        mdr_err_remedy(err, "choose one that exists, or add it to table shade first");
         return rc;
     }
     *out = mdr_shade_recipe_text(shade, arena);

@@ -174,12 +174,9 @@ static mdr_code put_solutions(mdr_dyelab *lab, const mdr_dyelab_round *r, mdr_er
 {
     enum { COLUMNS_COUNT = 6 };
     static const mdr_answer_column COLUMNS[COLUMNS_COUNT] = {
-        {"solution", "solution", ""},
-        {"g_per_l", "strength", "g/L"},
-        {"weigh_g", "weigh", "g"},
-        {"take_ml", "or take of the one above", "mL"},
-        {"flask_ml", "into a flask of", "mL"},
-        {"needed_ml", "needed", "mL"}};
+        {"solution", "solution", ""},      {"g_per_l", "strength", "g/L"},
+        {"weigh_g", "weigh", "g"},         {"take_ml", "or of the one above", "mL"},
+        {"flask_ml", "in flask of", "mL"}, {"needed_ml", "needed", "mL"}};
     MDR_TRY(mdr_desk_table_of_words(&lab->desk, "solutions", "Solutions, in the order to make them",
                                     COLUMNS, COLUMNS_COUNT, r->sheet.solutions, err));
     for (int i = 0; i < r->sheet.solutions; i++) {

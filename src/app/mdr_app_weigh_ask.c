@@ -18,10 +18,12 @@ static mdr_code done(mdr_json *j, mdr_blob *out, mdr_err *err)
     return MDR_OK;
 }
 
-static mdr_code no_record(const char *place, const char *value, const char *msg, mdr_err *err)
+static mdr_code no_record(const char *place, const char *value, const char *what, const char *table,
+                          mdr_err *err)
 {
-    (void)MDR_FAIL(err, MDR_E_NOTFOUND, place, "%s", msg);
+    (void)MDR_FAIL(err, MDR_E_NOTFOUND, place, "there is no such %s", what);
     mdr_err_value(err, "%s", value);
+    mdr_err_remedy(err, "choose one of table %s", table);
     return MDR_E_NOTFOUND;
 }
 
@@ -35,11 +37,11 @@ mdr_code mdr_app_weigh_verdict(mdr_app *app, const mdr_app_weigh_question *q, md
     MDR_TRY(mdr_mill_weighing(app->mill, arena, &w, err));
     const mdr_material *material = mdr_masters_material(&app->masters, q->material_id);
     if (material == NULL) {
-        return no_record("material_id", q->material_id, "there is no such dye or chemical", err);
+        return no_record("material_id", q->material_id, "dye or chemical", "dye or chemical", err);
     }
     const mdr_scale *scale = q->scale_id[0] == '\0' ? NULL : mdr_weighing_scale(&w, q->scale_id);
     if (q->scale_id[0] != '\0' && scale == NULL) {
-        return no_record("scale_id", q->scale_id, "there is no such scale", err);
+        return no_record("scale_id", q->scale_id, "scale", "scale", err);
     }
     const mdr_weigh_class *known = mdr_weighing_class(&w, material->weigh_class);
     const mdr_weigh_class class = known == NULL ? mdr_weigh_class_usual() : *known;

@@ -170,7 +170,7 @@ static double step_row(mdr_doc *doc, const mdr_row *row, double y)
     at += mdr_text(doc, &EXPECTED, x + WHAT_X, at, WHAT_W, text);
     mdr_words_tank(doc->plan, step, text);
     at += mdr_text(doc, &NOTE, x + WHAT_X, at, WHAT_W, text);
-    at += mdr_text(doc, &NOTE, x + WHAT_X, at, WHAT_W, step->asked->note);
+    at += mdr_text(doc, &NOTE, x + WHAT_X, at, WHAT_W, mdr_doc_tied(doc, step->asked->note));
     if (step->asked->kind != MDR_STEP_DOSE) { /* a dose carries them at its materials */
         at += mdr_part_cautions(doc, step->cautions, x + WHAT_X, at + 1.0, WHAT_W);
     }
@@ -245,11 +245,12 @@ static double check_row(mdr_doc *doc, const mdr_row *row, double y)
     }
     mdr_words_expected(doc->plan, row->in, step, text);
     at += mdr_text(doc, &EXPECTED, x + WHAT_X + 14.0, at, width - 14.0, text);
-    at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, check->method);
+    at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, mdr_doc_tied(doc, check->method));
     at += mdr_text(doc, &NOTE, x + WHAT_X, at, width,
                    mdr_doc_say(doc, "If not: %s%s%s", mdr_on_fail_words(check->on_fail),
-                               check->remedy[0] == '\0' ? "" : ". ", check->remedy));
-    at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, step->asked->note);
+                               check->remedy[0] == '\0' ? "" : ". ",
+                               mdr_doc_tied(doc, check->remedy)));
+    at += mdr_text(doc, &NOTE, x + WHAT_X, at, width, mdr_doc_tied(doc, step->asked->note));
     mdr_digits_clock(start, figure(doc, step->start_min));
     (void)mdr_text_base(doc, &CELL, fields_x - 52.0, base, COLUMN_W + 8.0,
                         mdr_doc_say(doc, "at %s", start));

@@ -82,6 +82,8 @@ typedef struct mdr_style {
 /* printf into the document's arena; "" when that is full, and the document then fails. */
 const char *mdr_doc_say(mdr_doc *doc, const char *fmt, ...) MDR_PRINTF(2, 3);
 
+/* The text with its numbers tied to their units: "10 min" is not parted by the end of a line. */
+const char *mdr_doc_tied(mdr_doc *doc, const char *text);
 /* Draws `text` with the top of its first line at y, wrapped within width; returns its height. */
 double mdr_text(mdr_doc *doc, const mdr_style *style, double x, double y, double width,
                 const char *text);

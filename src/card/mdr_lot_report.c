@@ -24,6 +24,9 @@ static const char *verdict_words(mdr_doc *doc, const mdr_run_report *r)
     if (r->right_first) {
         return mdr_doc_say(doc, "%s. Right first time.", mdr_batch_state_words(b->state));
     }
+    if (r->not_first == 1u << MDR_NOT_FIRST_OPEN) { /* nothing has gone wrong so far */
+        return mdr_doc_say(doc, "%s. The batch is not over.", mdr_batch_state_words(b->state));
+    }
     for (unsigned k = 0; k < MDR_NOT_FIRST_COUNT; k++) {
         if ((r->not_first >> k & 1u) != 0) {
             why = mdr_doc_say(doc, "%s%s%s", why, why[0] != '\0' ? ", " : "",
@@ -66,18 +69,19 @@ static const char *recorded_words(mdr_doc *doc, const mdr_run_report *r)
     const char *water =
         mdr_doc_say(doc, "Water: %d of %d fills and rinses run, as much as planned.",
                     r->n_water_run, r->n_watering);
-    if (r->has_steam && r->n_heat_recorded == 0) {
+    if (!r->has_steam || r->n_heating == 0) {
+        return water;
+    }
+    if (r->n_heat_recorded == 0) {
         return mdr_doc_say(doc,
                            "%s Steam: %d steps took it, as much as planned; no temperature was "
                            "recorded.",
                            water, r->n_heating);
     }
-    return r->has_steam
-               ? mdr_doc_say(doc,
-                             "%s Steam: %d steps took it; of %d the temperature was recorded, the "
-                             "others as planned.",
-                             water, r->n_heating, r->n_heat_recorded)
-               : water;
+    return mdr_doc_say(doc,
+                       "%s Steam: %d steps took it; of %d the temperature was recorded, the "
+                       "others as planned.",
+                       water, r->n_heating, r->n_heat_recorded);
 }
 
 static void put_fit(mdr_doc *doc, const mdr_style *style, double x, double base, double w,

@@ -147,7 +147,7 @@ static double note_row(mdr_doc *doc, const mdr_row *row, double y)
 {
     const mdr_plan_pass *pass = row->what;
     return mdr_text(doc, &NOTE, doc->margin + SET_X, y, mdr_part_width(doc) - SET_X,
-                    pass->asked->note) +
+                    mdr_doc_tied(doc, pass->asked->note)) +
            2.0;
 }
 

@@ -1,5 +1,7 @@
 #include "card/mdr_doc.h"
 
+#include <string.h>
+
 #include <stdarg.h>
 #include <stdio.h>
 
@@ -86,6 +88,43 @@ static double put(mdr_doc *doc, const mdr_style *style, mdr_box at, const char *
     }
     g_object_unref(layout);
     return height - rise;
+}
+
+/* Bytes of the unit that the text begins with; 0: it begins with something else. */
+static size_t unit_at(const char *text)
+{
+    static const char *const UNITS[] = {
+        "min", "h", "s",    "\u00b0C", "C",  "%", "g/L", "mL/L",  "mL",       "L",
+        "kg",  "g", "mg/L", "cm",      "mm", "m", "mV",  "m/min", "\u00b0dH", "\u00b0C/min"};
+    static const char LETTERS[] =
+        "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789/%";
+    for (size_t i = 0; i < sizeof UNITS / sizeof UNITS[0]; i++) {
+        const size_t n = strlen(UNITS[i]);
+        if (strncmp(text, UNITS[i], n) == 0 &&
+            (text[n] == '\0' || strchr(LETTERS, text[n]) == NULL)) {
+            return n;
+        }
+    }
+    return 0;
+}
+
+const char *mdr_doc_tied(mdr_doc *doc, const char *text)
+{
+    static const char TIE[] = "\u00a0";
+    const size_t tie = sizeof TIE - 1;
+    char *out = mdr_arena_alloc(doc->arena, strlen(text) * tie + 1, 1);
+    if (out == NULL) {
+        return text; /* the next text that finds no room says so */
+    }
+    size_t to = 0;
+    for (size_t i = 0; text[i] != '\0'; i++) {
+        const bool tied = i > 0 && text[i] == ' ' && text[i - 1] >= '0' && text[i - 1] <= '9' &&
+                          unit_at(text + i + 1) > 0;
+        memcpy(out + to, tied ? TIE : text + i, tied ? tie : 1);
+        to += tied ? tie : 1;
+    }
+    out[to] = '\0';
+    return out;
 }
 
 double mdr_text(mdr_doc *doc, const mdr_style *style, double x, double y, double width,

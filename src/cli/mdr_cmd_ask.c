@@ -282,6 +282,11 @@ static void name_option(mdr_err *e, const mdr_ask_desk *desk, int place)
     for (const mdr_own_opt *o = desk->options; o->name != NULL; o++) {
         if ((o->of & (1u << place)) != 0 && strcmp(o->key, e->place) == 0) {
             (void)snprintf(e->place, sizeof e->place, "--%s (%s)", o->name, o->key);
+            if (strncmp(e->remedy, "add \"", 5) == 0) { /* a member that is not there */
+                (void)snprintf(e->msg, sizeof e->msg, "--%s is missing", o->name);
+                mdr_err_remedy(e, "give --%s %s: %s", o->name, o->value != NULL ? o->value : "",
+                               o->words);
+            }
             return;
         }
     }

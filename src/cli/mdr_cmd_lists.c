@@ -15,6 +15,13 @@ typedef struct table {
     int next;
 } table;
 
+/* A number that people type is never cut: its column becomes as wide as the longest. */
+static void widen(column *k, const char *id)
+{
+    const int wide = mdr_text_columns(id);
+    k->width = wide > k->width ? wide : k->width;
+}
+
 static table begin(const column *columns)
 {
     const mdr_term term = mdr_term_look();
@@ -82,9 +89,8 @@ static int open_for(mdr_cli *c, json_fn *json, bool *done)
 
 int mdr_cmd_lots(mdr_cli *c)
 {
-    static const column COLS[] = {{"lot", 10},   {"due", 10},     {"stage", 16},
-                                  {"kg", -7},    {"machine", 8},  {"route", 13},
-                                  {"shade", 13}, {"article", 14}, {NULL, 0}};
+    column cols[] = {{"lot", 10},   {"due", 10},   {"stage", 16},   {"kg", -7}, {"machine", 8},
+                     {"route", 13}, {"shade", 13}, {"article", 12}, {NULL, 0}};
     bool done = true;
     mdr_app_lot *lots = NULL;
     int n = 0;
@@ -95,7 +101,12 @@ int mdr_cmd_lots(mdr_cli *c)
     if (mdr_app_lots(c->app, c->arena, &lots, &n, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
-    table t = begin(COLS);
+    for (int i = 0; i < n; i++) {
+        widen(&cols[0], lots[i].lot_id);
+        widen(&cols[4], lots[i].machine_id);
+        widen(&cols[5], lots[i].route_id);
+    }
+    table t = begin(cols);
     for (int i = 0; i < n; i++) {
         char day[16];
         put_text(&t, lots[i].lot_id);
@@ -112,8 +123,8 @@ int mdr_cmd_lots(mdr_cli *c)
 
 int mdr_cmd_orders(mdr_cli *c)
 {
-    static const column COLS[] = {{"order", 10}, {"due", 10},     {"finished", -8}, {"grey kg", -8},
-                                  {"shade", 14}, {"article", 20}, {"customer", 20}, {NULL, 0}};
+    column cols[] = {{"order", 10}, {"due", 10},     {"finished", -8}, {"grey kg", -8},
+                     {"shade", 14}, {"article", 20}, {"customer", 20}, {NULL, 0}};
     bool done = true;
     mdr_app_order *orders = NULL;
     int n = 0;
@@ -124,7 +135,10 @@ int mdr_cmd_orders(mdr_cli *c)
     if (mdr_app_orders(c->app, c->arena, &orders, &n, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
-    table t = begin(COLS);
+    for (int i = 0; i < n; i++) {
+        widen(&cols[0], orders[i].order->order_id);
+    }
+    table t = begin(cols);
     for (int i = 0; i < n; i++) {
         char day[16];
         put_text(&t, orders[i].order->order_id);
@@ -140,9 +154,8 @@ int mdr_cmd_orders(mdr_cli *c)
 
 int mdr_cmd_machines(mdr_cli *c)
 {
-    static const column COLS[] = {{"machine", 9}, {"name", 26},    {"kind", 14},
-                                  {"tubes", -5},  {"from kg", -8}, {"to kg", -8},
-                                  {"L/kg", -6},   {"deg C", -6},   {NULL, 0}};
+    column cols[] = {{"machine", 9}, {"name", 26}, {"kind", 14},  {"tubes", -5}, {"from kg", -8},
+                     {"to kg", -8},  {"L/kg", -6}, {"deg C", -6}, {NULL, 0}};
     bool done = true;
     const mdr_machine *machines = NULL;
     int n = 0;
@@ -153,7 +166,10 @@ int mdr_cmd_machines(mdr_cli *c)
     if (mdr_app_machines(c->app, &machines, &n, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
-    table t = begin(COLS);
+    for (int i = 0; i < n; i++) {
+        widen(&cols[0], machines[i].machine_id);
+    }
+    table t = begin(cols);
     for (int i = 0; i < n; i++) {
         const mdr_machine *m = &machines[i];
         put_text(&t, m->machine_id);
@@ -170,8 +186,8 @@ int mdr_cmd_machines(mdr_cli *c)
 
 int mdr_cmd_routes(mdr_cli *c)
 {
-    static const column COLS[] = {{"route", 16}, {"version", -7}, {"class", 9},
-                                  {"lots", -5},  {"name", 54},    {NULL, 0}};
+    column cols[] = {{"route", 16}, {"version", -7}, {"class", 9},
+                     {"lots", -5},  {"name", 54},    {NULL, 0}};
     bool done = true;
     mdr_app_route_line *routes = NULL;
     int n = 0;
@@ -182,7 +198,10 @@ int mdr_cmd_routes(mdr_cli *c)
     if (mdr_app_routes(c->app, c->arena, &routes, &n, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
-    table t = begin(COLS);
+    for (int i = 0; i < n; i++) {
+        widen(&cols[0], routes[i].route_id);
+    }
+    table t = begin(cols);
     for (int i = 0; i < n; i++) {
         put_text(&t, routes[i].route_id);
         put_number(&t, routes[i].version);

@@ -47,6 +47,9 @@ int mdr_cmd_batches(mdr_cli *c)
     if (mdr_app_batch_lines(c->app, c->arena, &lines, &n, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
     }
+    if (n > 0) {
+        (void)printf("%-16s %-8s %-22s %5s  %s\n", "batch", "machine", "state", "done", "now");
+    }
     for (int i = 0; i < n; i++) {
         (void)printf("%-16s %-8s %-22s %3.0f %%  %s\n", lines[i].batch_id, lines[i].machine_id,
                      lines[i].state, lines[i].done_pct, lines[i].step);

@@ -1,5 +1,6 @@
 /* import and export: master tables as CSV, routes as JSON. */
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "cli/mdr_cmd.h"
@@ -57,21 +58,28 @@ static int no_route(mdr_cli *c, const char *file)
     return mdr_cli_fail(c);
 }
 
+/* Of the flat answer of a save: what stands behind a member's name. */
+static const char *behind(const char *json, const char *name)
+{
+    const char *at = strstr(json, name);
+    return at != NULL ? at + strlen(name) : "";
+}
+
 static int import_route(mdr_cli *c, const char *file, mdr_blob doc)
 {
     mdr_blob out = {0};
-    char id[64] = "";
-    int version = 0, lots = 0;
     /* whatever route the document says it is */
     if (mdr_app_route_save(c->app, "", doc, c->arena, &c->found, &out, &c->err) != MDR_OK) {
         return no_route(c, file);
     }
-    if (c->json || sscanf(out.bytes, "{\"route_id\":\"%63[^\"]\",\"version\":%d,\"lots\":%d", id,
-                          &version, &lots) != 3) {
+    if (c->json) {
         return mdr_cli_put_json(c, out);
     }
-    (void)printf("%s: saved as version %d of %s; %d lot%s go%s by it\n", c->args[1], version, id,
-                 lots, lots == 1 ? "" : "s", lots == 1 ? "es" : "");
+    const char *id = behind(out.bytes, "\"route_id\":\"");
+    const long version = strtol(behind(out.bytes, "\"version\":"), NULL, 10);
+    const long lots = strtol(behind(out.bytes, "\"lots\":"), NULL, 10);
+    (void)printf("%s: saved as version %ld of %.*s; %ld lot%s go%s by it\n", c->args[1], version,
+                 (int)strcspn(id, "\""), id, lots, lots == 1 ? "" : "s", lots == 1 ? "es" : "");
     return MDR_EXIT_DONE;
 }
 

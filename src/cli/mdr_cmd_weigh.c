@@ -126,19 +126,25 @@ static bool put_scan(mdr_cli *c, mdr_jout *j, const void *about)
 
 /* -- list -- */
 
+enum { DUE = 13, LOT = 16, STEP = 6, NAME = 28, MASS = 12 }; /* columns of the list */
+
+static void put_head(void)
+{
+    (void)printf("%-*s %-*s %-*s %-*s %*s  state\n", DUE, "due", LOT, "batch", STEP, "step", NAME,
+                 "material", MASS, "mass");
+}
+
 static void put_line(const mdr_app_weigh_list *list, const mdr_app_weigh_line *l)
 {
-    enum { DUE = 10, LOT = 14, STEP = 6, NAME = 30, MASS = 13, STATE = 9 };
-    char due[32], grams[32];
-    const double minutes = (double)(l->turn.due_utc_ms - list->now_utc_ms) / 60000.0;
-    (void)snprintf(due, sizeof due, "%+.0f min", minutes);
-    (void)snprintf(grams, sizeof grams, "%.3f kg", (double)l->item->mass_mg / 1e6);
+    char due[32], mass[32];
+    const double minutes = round((double)(l->turn.due_utc_ms - list->now_utc_ms) / 60000.0);
+    (void)snprintf(due, sizeof due, minutes < 0.0 ? "%.0f min late" : "in %.0f min", fabs(minutes));
+    (void)snprintf(mass, sizeof mass, "%.3f kg", (double)l->item->mass_mg / 1e6);
     mdr_text_pad(due, DUE);
-    mdr_text_pad(l->batch->batch_id, LOT);
-    mdr_text_pad(l->step->asked->key, STEP);
-    mdr_text_cut(l->item->name, NAME);
-    (void)printf(" %*s  %-*s %s\n", MASS, grams, STATE, mdr_weigh_state_id(l->state),
-                 l->stock.short_by_mg > 0 ? "short in stock" : "");
+    (void)printf(" %-*s %-*s ", LOT, l->batch->batch_id, STEP, l->step->asked->key);
+    mdr_text_pad(l->item->name, NAME);
+    (void)printf(" %*s  %s%s\n", MASS, mass, mdr_weigh_state_words(l->state),
+                 l->stock.short_by_mg > 0 ? ", short in stock" : "");
 }
 
 static int list(mdr_cli *c, const mdr_app_run_ask *ask)
@@ -152,6 +158,9 @@ static int list(mdr_cli *c, const mdr_app_run_ask *ask)
     }
     if (mdr_app_weigh_lines(c->app, ask->now_utc_ms, c->arena, &list, &c->err) != MDR_OK) {
         return mdr_cli_fail(c);
+    }
+    if (list.n > 0) {
+        put_head();
     }
     for (int i = 0; i < list.n; i++) {
         put_line(&list, &list.lines[i]);

@@ -109,15 +109,19 @@ static void sentence(const mdr_term *t, const char *label, const char *words, bo
 
 static void put_times(const mdr_dyeing_out *o)
 {
-    (void)printf("    dE from the mean: at the end %.2f", o->end.de_most);
+    char line[200];
+    int n = snprintf(line, sizeof line, "dE from the mean: at the end %.2f", o->end.de_most);
     if (o->has_fixing) {
-        (void)printf("; while dye is being fixed %.2f (minute %.0f)", o->fixing.de_most,
-                     o->fixing.at_min);
+        n += snprintf(line + n, sizeof line - (size_t)n,
+                      "; while dye is being fixed %.2f (minute %.0f)", o->fixing.de_most,
+                      o->fixing.at_min);
     }
     if (o->has_peak) {
-        (void)printf("; peak %.2f (minute %.0f)", o->peak.de_most, o->peak.at_min);
+        (void)snprintf(line + n, sizeof line - (size_t)n, "; peak %.2f (minute %.0f)",
+                       o->peak.de_most, o->peak.at_min);
     }
-    (void)putchar('\n');
+    (void)printf("    ");
+    mdr_text_wrap(line, 4, MDR_TERM_WIDTH - 4);
 }
 
 static void put_verdicts(const mdr_dyeing_out *o, const mdr_term *t)

@@ -13,7 +13,7 @@ static double value(const mdr_plan *plan, mdr_fig_id id)
 static void put_headline(const mdr_plan *plan, const mdr_term *t)
 {
     const mdr_lot *lot = plan->lot;
-    char depth[48] = "";
+    char line[600], depth[48] = "";
     char number[32];
     if (plan->depth_pct_owf != MDR_FIG_NONE && value(plan, plan->depth_pct_owf) > 0) {
         (void)snprintf(depth, sizeof depth, ", %s %% owf",
@@ -23,9 +23,11 @@ static void put_headline(const mdr_plan *plan, const mdr_term *t)
     (void)printf("  order %s, %s%s\n", lot->order_id, lot->customer,
                  plan->site->invented ? "   (invented demo data)" : "");
     (void)printf("  %s, %s%s\n", lot->article->name, lot->shade->name, depth);
-    (void)printf("  on %s %s, by %s version %d: %s\n", plan->machine->machine_id,
-                 plan->machine->name, plan->route->route_id, plan->route->version,
-                 plan->route->name);
+    (void)snprintf(line, sizeof line, "on %s %s, by %s version %d: %s", plan->machine->machine_id,
+                   plan->machine->name, plan->route->route_id, plan->route->version,
+                   plan->route->name);
+    (void)printf("  ");
+    mdr_text_wrap(line, 2, MDR_TERM_WIDTH - 2);
 }
 
 /* One cell of the block of totals: label and figure. Width 0: the last of its line. */

@@ -4,7 +4,7 @@
 
 #include "cli/mdr_cmd_simulate.h"
 
-enum { NAME_WIDE = 40 };
+enum { NAME_WIDE = 40, WHY_AT = 65 }; /* columns */
 
 static void title(const mdr_term *t, const char *text)
 {
@@ -63,11 +63,13 @@ static void put_steps(const mdr_shorten_answer *a, int at, const mdr_term *t)
         const mdr_dye_time *was = &a->dyeing->times[i];
         (void)printf("  %4d  ", p->steps[i].number);
         mdr_text_pad(a->dyeing->step_words[i], NAME_WIDE);
-        (void)printf("%7.1f (%5.1f)  %s\n", now[i].end_min - now[i].start_min,
-                     was->end_min - was->start_min, o->why_words[i]);
+        (void)printf("%7.1f (%5.1f)  ", now[i].end_min - now[i].start_min,
+                     was->end_min - was->start_min);
+        mdr_text_wrap(o->why_words[i], WHY_AT, MDR_TERM_WIDTH - WHY_AT);
     }
     for (int i = 0; i < o->n_changes; i++) {
-        (void)printf("  - %s\n", o->changes[i]);
+        (void)printf("  - ");
+        mdr_text_wrap(o->changes[i], 4, MDR_TERM_WIDTH - 4);
     }
 }
 
@@ -86,6 +88,7 @@ void mdr_show_shorten(const mdr_shorten_answer *a, const mdr_term *t)
     }
     (void)putchar('\n');
     for (int i = 0; i < a->n_notes; i++) {
-        (void)printf("  %s\n", a->notes[i]);
+        (void)printf("  ");
+        mdr_text_wrap(a->notes[i], 2, MDR_TERM_WIDTH - 2);
     }
 }

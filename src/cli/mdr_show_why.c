@@ -9,32 +9,54 @@ typedef struct walk {
     unsigned char *shown; /* by figure: already explained above */
 } walk;
 
-static void put_value(const mdr_fig *f)
-{
-    (void)printf("%.6g%s%s", f->value, f->unit[0] != '\0' ? " " : "", f->unit);
-}
+enum { LINE = 600 };
 
-static void put_input(const mdr_fig *f)
+/* Where a figure is from that no rule made; "" for the others. */
+static const char *input_of(const mdr_fig *f, bool shown, char out[LINE])
 {
-    if (strcmp(f->table, "const") == 0) {
-        (void)printf("   constant [%s]\n", f->record_id);
-    } else {
-        (void)printf("   from %s%s%s, field %s\n", f->table, f->record_id[0] != '\0' ? " " : "",
-                     f->record_id, f->field);
+    out[0] = '\0';
+    if (f->rule >= 0) {
+        return shown ? "   (shown above)" : "";
     }
+    if (strcmp(f->table, "const") == 0) {
+        (void)snprintf(out, LINE, "   constant [%s]", f->record_id);
+    } else {
+        (void)snprintf(out, LINE, "   from %s%s%s, field %s", f->table,
+                       f->record_id[0] != '\0' ? " " : "", f->record_id, f->field);
+    }
+    return out;
 }
 
 /* How deep a plan's chains go is bounded by its rules; this only bounds the indent. */
 static int indent_of(int depth)
 {
-    return 2 * (depth < 20 ? depth : 20);
+    return 2 * (depth < 12 ? depth : 12);
+}
+
+/* "Label  key = value unit   from ...": what does not fit the line stands on the next. */
+static void put_figure(const walk *w, mdr_fig_id id, int depth)
+{
+    const mdr_fig *f = mdr_fig_at(&w->plan->figs, id);
+    const int indent = indent_of(depth);
+    char key[160], line[LINE], from[LINE];
+    (void)mdr_fig_key(&w->plan->figs, id, key, sizeof key);
+    (void)snprintf(line, sizeof line, "  %s = %.6g%s%s%s", key, f->value,
+                   f->unit[0] != '\0' ? " " : "", f->unit, input_of(f, w->shown[id] != 0, from));
+    (void)printf("%*s", indent, "");
+    mdr_term_put(w->term, depth == 0 ? MDR_TINT_STRONG : MDR_TINT_NONE, f->label);
+    if (indent + mdr_text_columns(f->label) + mdr_text_columns(line) <= MDR_TERM_WIDTH) {
+        (void)printf("%s\n", line);
+        return;
+    }
+    (void)printf("\n%*s", indent + 4, "");
+    mdr_text_wrap(line + 2, indent + 4, MDR_TERM_WIDTH - indent - 4);
 }
 
 static void put_rule(const walk *w, const mdr_fig *f, int indent)
 {
     const mdr_rule_info *rule = mdr_rule_of((mdr_rule)f->rule);
-    char line[600];
-    (void)printf("\n%*s", indent + 2, "");
+    char line[LINE];
+    (void)printf("%*s", indent + 2, "");
     (void)snprintf(line, sizeof line, "= %s: %s", rule->title, rule->words);
     mdr_text_wrap(line, indent + 4, MDR_TERM_WIDTH - indent - 4);
     (void)snprintf(line, sizeof line, "%*s[%s; docs/methods/%s]\n", indent + 4, "", rule->source,
@@ -63,18 +85,8 @@ static int alike(const walk *w, const mdr_fig *f, int first)
 static void explain(walk *w, mdr_fig_id id, int depth)
 {
     const mdr_fig *f = mdr_fig_at(&w->plan->figs, id);
-    char key[160];
-    (void)mdr_fig_key(&w->plan->figs, id, key, sizeof key);
-    (void)printf("%*s", indent_of(depth), "");
-    mdr_term_put(w->term, depth == 0 ? MDR_TINT_STRONG : MDR_TINT_NONE, f->label);
-    (void)printf("  %s = ", key);
-    put_value(f);
-    if (f->rule < 0) {
-        put_input(f);
-        return;
-    }
-    if (w->shown[id] != 0) {
-        (void)printf("   (shown above)\n");
+    put_figure(w, id, depth);
+    if (f->rule < 0 || w->shown[id] != 0) {
         return;
     }
     w->shown[id] = 1;

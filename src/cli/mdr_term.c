@@ -92,7 +92,11 @@ void mdr_text_pad(const char *text, int width)
 
 void mdr_text_cut(const char *text, int width)
 {
-    (void)printf("%.*s", (int)bytes_within(text, width), text);
+    size_t n = bytes_within(text, width);
+    while (n > 0 && text[n - 1] == ' ') {
+        n--;
+    }
+    (void)printf("%.*s", (int)n, text);
 }
 
 void mdr_text_wrap(const char *text, int indent, int width)

@@ -115,7 +115,9 @@ static bool is_host_name(const char *name)
     static const char LETTERS[] =
         "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-.";
     const size_t n = strlen(name);
-    return n >= 1 && n <= 253 && strspn(name, LETTERS) == n && name[0] != '-' && name[0] != '.';
+    const bool number = strspn(name, "0123456789.") == n; /* an address, mistyped */
+    return n >= 1 && n <= 253 && strspn(name, LETTERS) == n && name[0] != '-' && name[0] != '.' &&
+           !number;
 }
 
 static mdr_code check_names(const mdr_tls_ask *ask, mdr_err *err)

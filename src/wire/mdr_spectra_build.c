@@ -43,6 +43,8 @@ void mdr_build_fault(mdr_spectra_build *b, mdr_code code, int line, int column, 
     if (text != NULL) {
         mdr_err_value(&err, "%.*s", (int)(len < 60 ? len : 60), text);
     }
+    /* unless mdr_build_remedy knows better */
+    mdr_err_remedy(&err, "export the file again; see the formats of spectra in the manual");
     mdr_build_keep(b, &err);
 }
 

@@ -14,6 +14,8 @@ test("strange words are told where they stand, and change nothing", (t) => {
   const cwd = scratch(t);
   const mill = demo(cwd);
   const before = digest(mill);
+  writeFileSync(join(cwd, "cut.txt"), "LGOROWLENGTH 3\nBEGIN_DATA\n");
+  writeFileSync(join(cwd, "cut.cxf"), "<xml");
   const rows = [
     [["plan", "../../etc/passwd"], 1, /no such lot/],
     [["plan", ""], 1, /no such lot/],
@@ -27,16 +29,21 @@ test("strange words are told where they stand, and change nothing", (t) => {
     [["record", "--batch", "nope"], 1, /no such batch[\s\S]*nope/],
     [["record", "--batch", "nope", "--csv", "x.csv"], 1, /no such batch/],
     [["report", "nope"], 1, /no such batch/],
+    [["weigh", "judge", "RY-1", "--target-g", "5", "--net-g", "5", "--scale", "nope"], 1, /no such scale[\s\S]*choose one of table scale/],
     [["footprint", "L26-0107", "--of", "silver"], 2, /silver[\s\S]*water/],
     [["recipe", "dispense", "--recipe", "A=1e308", "--sample-g", "5", "--ratio", "10"], 1, /where/],
     [["recipe", "dispense", "--recipe", "A=1", "--sample-g", "-5", "--ratio", "10"], 1, /where[\s\S]*allowed/],
     [["bath", "ph", "--temp", "1e308", "--soda", "20"], 1, /where[\s\S]*allowed/],
+    [["colour", "read", "cut.txt"], 1, /cut\.txt:2:1[\s\S]*remedy .*formats of spectra/],
+    [["colour", "read", "cut.cxf"], 1, /cut\.cxf:1[\s\S]*remedy .*formats of spectra/],
+    [["tls", "init", "certificate", "--address", "999.1.1.1"], 1, /neither a name nor an address[\s\S]*999\.1\.1\.1[\s\S]*192\.168\.1\.5/],
+    [["rinse", "--ratio", "8"], 1, /--flow is missing\n.*--flow.*\n.*give --flow L\/MIN/],
     [["colour", "difference", "--standard-lab", "1,2", "--sample-lab", "1,2,3"], 1, /where/],
     [["export", "lot", "/nonexistent/x.csv"], 1, /directory is there/],
     [["backup", "/nonexistent/x.mill"], 1, /make its folder first/],
   ];
   for (const [args, status, said] of rows) {
-    const r = madder([...args, ...(/^(recipe|bath|colour)$/.test(args[0]) ? [] : ["--mill", mill])], { cwd });
+    const r = madder([...args, ...(/^(recipe|bath|colour|rinse|tls)$/.test(args[0]) ? [] : ["--mill", mill])], { cwd });
     const called = args.join(" ").slice(0, 80);
     assert.equal(r.status, status, `${called}: ${r.out}${r.err}`);
     assert.match(r.err, said, called);
@@ -44,6 +51,17 @@ test("strange words are told where they stand, and change nothing", (t) => {
   }
   assert.equal(digest(mill), before);
   assert.ok(!existsSync(join(cwd, "x.csv")), "no half of a record");
+});
+
+test("a number that people type is listed whole", (t) => {
+  const cwd = scratch(t);
+  const mill = demo(cwd);
+  const id = "L26-0101-the-first-one-of-the-second-half";
+  writeFileSync(join(cwd, "lot.csv"), madder(["export", "lot", "--mill", mill]).out.replace("L26-0101", id.slice(0, 40)));
+  assert.equal(madder(["import", "lot", "lot.csv", "--mill", mill], { cwd }).status, 0);
+  const lines = madder(["lots", "--mill", mill]).out.trimEnd().split("\n");
+  assert.ok(lines.some((l) => l.startsWith(`${id.slice(0, 40)} `)), lines[1]);
+  assert.equal(new Set(lines.slice(1).map((l) => l.search(/ 202\d-/))).size, 1, "the days below each other");
 });
 
 test("nothing that was typed or read steers the terminal", (t) => {

@@ -1,7 +1,7 @@
 // Wrong use: one clear line, the nearest known word, status 2; JSON alone on stdout when asked.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { madder, scratch } from "./madder.mjs";
+import { demo, madder, scratch } from "./madder.mjs";
 
 const rows = [
   // arguments, what must be said, what must be advised
@@ -83,6 +83,20 @@ test("no line of any help is wider than 80 columns, and none is cut", () => {
       assert.equal((line.match(/\[/g) ?? []).length, (line.match(/\]/g) ?? []).length, line);
     }
   }
+});
+
+test("no line of an answer is wider than the 96 columns that mdr_term.h promises, or ends in blanks", (t) => {
+  const mill = demo(scratch(t));
+  const lines = "lots|orders|machines|routes|plan L26-0103|simulate L26-0107|shorten L26-0107|why L26-0107 total_min|why L26-0107 b5.s2.i1.mass_kg|footprint L26-0107 --against R-DARK60|finish L26-0103|advise S26-041|dye RB-1|lab list|check|learn";
+  for (const args of lines.split("|").map((l) => l.split(" "))) {
+    const r = madder([...args, "--mill", mill]);
+    assert.ok(r.out.length > 100 || args[0] === "learn", `${args}: ${r.err}`);
+    for (const line of r.out.split("\n")) {
+      assert.ok([...line].length <= 96, `madder ${args.join(" ")}: ${[...line].length}: ${line}`);
+      assert.doesNotMatch(line, / $/, `madder ${args.join(" ")}`);
+    }
+  }
+  for (const line of madder(["recipe", "dispense", "--recipe", "R-1=1.2,B-2=0.04", "--sample-g", "5", "--ratio", "10"]).out.split("\n")) assert.ok(line.length <= 96, line);
 });
 
 test("version, alone and as an option", () => {

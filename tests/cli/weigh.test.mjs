@@ -3,6 +3,8 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { test } from "node:test";
+import { Floor } from "../http/batch_kit.mjs";
+import { start } from "../http/server.mjs";
 import { demo, madder, scratch } from "./madder.mjs";
 
 function room(t) {
@@ -59,4 +61,24 @@ test("nothing is to be weighed in a mill that runs nothing, and no batch has lab
   const r = run("label", "L26-0101.1");
   assert.equal(r.status, 1);
   assert.throws(() => readFileSync(join(dir, "L26-0101.1-labels.pdf")));
+});
+
+test("what is to be weighed stands in columns, with what each is", async (t) => {
+  const { dir } = room(t);
+  const server = await start(join(dir, "demo.mill"));
+  const floor = await Floor.start(server, "L26-0109");
+  await server.stop();
+  const lines = madder(["weigh", "list", "--mill", join(dir, "demo.mill")]).out.trimEnd().split("\n");
+  assert.match(lines[0], /^due +batch +step +material +mass  state$/);
+  assert.match(lines.at(-1), /^(\d+) to be weighed$/);
+  const rows = lines.slice(1, -1);
+  assert.equal(rows.length, Number(/^\d+/.exec(lines.at(-1))[0]));
+  const mass = lines[0].indexOf("mass") + 4;
+  for (const row of rows) {
+    assert.match(row, /^(in \d+ min|\d+ min late) +L26-0109\.1 +\d+\.\d+ +\S.* \d+\.\d{3} kg  (To weigh|Another person checks it|Weighed)(, short in stock)?$/);
+    assert.equal(row.slice(mass - 3, mass), " kg", row);
+    assert.ok(row.length <= 96, row);
+  }
+  assert.match(madder(["batches", "--mill", join(dir, "demo.mill")]).out, /^batch +machine +state +done  now\n(\S.*\n)*L26-0109\.1 +W3 +Not begun +0 %/);
+  assert.equal(floor.batchId, "L26-0109.1");
 });

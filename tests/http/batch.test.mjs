@@ -186,9 +186,11 @@ test("what was run teaches: right first time, and why not", async (t) => {
   const chemicals = (await s.get("/api/tables/chemical")).text, scarce = chemicals.replace(/^(FIX,.*),12,/m, "$1,3,");
   assert.notEqual(scarce, chemicals);
   assert.equal((await s.csv("/api/tables/chemical", scarce)).status, 200);
+  const paper = async (id) => execFileSync("pdftotext", ["-layout", "-", "-"], { input: Buffer.from(await (await fetch(`${s.base}/api/batches/${id}/report.pdf`)).arrayBuffer()) }).toString().split("\f").map((p) => p.replace(/\s+/g, " "));
   const before = (await s.get("/api/learn")).text;
   for (const [lot, accept] of [["L26-0101", false], ["L26-0105", true]]) {
     const floor = await Floor.start(s, lot);
+    assert.match((await paper(floor.batchId))[0], /Not begun\. The batch is not over\./, "nothing has gone wrong so far");
     await floor.enter({ kind: "batch-begun" });
     if (accept) {
       const check = await floor.run((step) => step.kind === "check" && step.check.high !== null);
@@ -207,7 +209,7 @@ test("what was run teaches: right first time, and why not", async (t) => {
   assert.equal((await s.get("/api/batches/L26-0101.1/report")).json.summary.right_first, true);
   const pdf = await fetch(`${s.base}/api/batches/L26-0105.1/report.pdf`);
   assert.equal(pdf.headers.get("content-type"), "application/pdf");
-  const pages = execFileSync("pdftotext", ["-layout", "-", "-"], { input: Buffer.from(await pdf.arrayBuffer()) }).toString().split("\f").map((p) => p.replace(/\s+/g, " "));
+  const pages = await paper("L26-0105.1");
   const read = report.readings.map((r) => r.check);
   assert.ok(read.includes("peroxide") && read.includes("ph"));
   for (const said of [/Residual peroxide [\d.]+ mg\/L at most 5 mg\/L/, /pH of the bath [\d.]+ \d+\.\d to \d+\.\d/, /Absorbency, drop test 5 ?s at most 5 s/, /interrupted 0 min/]) assert.match(pages[0], said, "the words and units of the card");

@@ -167,7 +167,7 @@ static void card_with(const char *text)
     /* and bath, stage, note of the dose, four materials in the bath and in the list, pass,
      * stage in the footprint */
     assert_true(ends(&l, 0) >= 5 + 3 + 2 * MATERIALS + 1 + 1);
-    assert_true(look_count(&l, "1:20.88", 1) > 0);
+    assert_true(look_count(&l, "1:20.9", 1) > 0);
     assert_int_equal(look_faults(&l, "card"), 0);
     assert_int_equal(cut_in(&b), 0);
     look_free(&l);

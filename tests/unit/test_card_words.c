@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "card/mdr_chart.h"
+#include "card/mdr_doc.h"
 #include "card/mdr_words.h"
 
 #define NB "\u00a0"
@@ -438,6 +439,28 @@ static void labels_keep_apart(void **state)
     assert_false(mdr_chart_take(chart, (mdr_box){0, 300, 10, 5})); /* full */
 }
 
+/* What the end of a line would part: "run 10 / min". */
+static void numbers_keep_their_units(void **state)
+{
+    static const struct {
+        const char *text, *want;
+    } ROWS[] = {
+        {"run 10 min, measure", "run 10" NB "min, measure"},
+        {"0.1 g/L", "0.1" NB "g/L"},
+        {"to 98 \u00b0C again", "to 98" NB "\u00b0C again"},
+        {"up to 10 % of it", "up to 10" NB "% of it"},
+        {"1 minute, 3 samples, 2 gauges", "1 minute, 3 samples, 2 gauges"},
+        {"10 per cent", "10 per cent"},
+        {"", ""},
+        {"5 ", "5 "},
+    };
+    const desk *d = *state;
+    mdr_doc doc = {.arena = d->arena};
+    for (size_t i = 0; i < N_OF(ROWS); i++) {
+        assert_string_equal(mdr_doc_tied(&doc, ROWS[i].text), ROWS[i].want);
+    }
+}
+
 static void cautions(void **state)
 {
     (void)state;
@@ -480,6 +503,7 @@ int main(void)
                                        cmocka_unit_test(a_grade_has_no_unit),
                                        cmocka_unit_test(readings),
                                        cmocka_unit_test(cautions),
+                                       cmocka_unit_test(numbers_keep_their_units),
                                        cmocka_unit_test(wear),
                                        cmocka_unit_test(boxes),
                                        cmocka_unit_test(labels_keep_apart),
