@@ -3,12 +3,11 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { axe, overflow, small_targets } from "./checks.mjs";
 import { LOT, desk, try_again } from "./page.mjs";
+import { text_of } from "./tablet.mjs";
 import { in_time, median } from "./timed.mjs";
 
 const LOTS = { isothermal: LOT, migration: "L26-0110", direct: "L26-0112", vat: "L26-0113", hot: "L26-0111" };
-const WHITE = "L26-0102"; // no dye
-const SPEED = "Rope speed";
-const DYE = "Dye, given over";
+const [WHITE, SPEED, DYE] = ["L26-0102", "Rope speed", "Dye, given over"]; // WHITE: a lot without dye
 
 const place = (lot, more = "") => `#/lots/${lot}/dyeing${more}`;
 async function dyeing_page(open, lot = LOT, size = undefined, more = "") {
@@ -108,7 +107,7 @@ test("the verdict and the figures are the server's, for every kind of dyeing", a
     assert.equal(json.simulated, true, name);
     const page = await dyeing_page(open, lot);
     assert.equal(await page.innerText("#dye-verdict"), json.strike.level ? "Strikes level" : "Strikes too fast", name);
-    assert.ok((await page.innerText(".dye-verdict")).includes(json.level.words), name);
+    assert.ok((await text_of(page, ".dye-verdict")).includes(json.level.words), name);
     for (const [key, want] of Object.entries({ minutes: json.programme.minutes, "strike.most": json.strike.most_pct_per_contact, "level.end.de": json.level.end.de_most })) {
       assert.ok(Math.abs((await value(page, key)) - want) <= Math.max(0.5 * 10 ** -2, want * 0.006), `${name}: ${key} ${await value(page, key)} for ${want}`);
     }
@@ -215,7 +214,7 @@ test("a slow line: one question at a time, the last picture stays, the last valu
   assert.equal(asked.at(-1).dose_dye_min, minutes);
   const { json } = await s.post(`/api/lots/${lot}/dyeing`, { dose_dye_min: minutes });
   assert.ok(Math.abs((await value(page, "minutes")) - json.programme.minutes) < 0.6);
-  assert.ok((await page.innerText(".dye-verdict")).includes(json.strike.words));
+  assert.ok((await text_of(page, ".dye-verdict")).includes(json.strike.words));
 });
 
 test("a step is chosen on the chart and changed; the address keeps it; back to the plan", async (t) => {

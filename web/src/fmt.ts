@@ -77,7 +77,7 @@ const RULES: Record<string, Rule> = {
 };
 
 function sign(unit: string): string {
-  return unit.replace(/degC/g, "°C").replace(/m2/g, "m²").replace(/m3/g, "m³").replace(/^dE /, "ΔE ");
+  return unit.replace(/degC/g, "°C").replace(/m2/g, "m²").replace(/m3/g, "m³").replace(/^dE\b/, "ΔE");
 }
 
 const FORMULAS: Record<string, string> = { Na2SO4: "Na₂SO₄", Na2CO3: "Na₂CO₃" };

@@ -1,6 +1,6 @@
 // The curve's twin: everything it shows, as a table.
 import type { JSX } from "preact";
-import { clock, number, short, trimmed } from "../fmt";
+import { clock, number, short, shown, trimmed } from "../fmt";
 import type { Plan, PlanStep } from "../types";
 import { words } from "../words";
 import { limits } from "./scene";
@@ -52,6 +52,6 @@ function rate(step: PlanStep): string {
 }
 function given(step: PlanStep): string {
   const items = step.items.map((item) => `${item.name} ${short(item.mass_kg.value)}`);
-  if (step.check) items.push(`${step.check.words} ${limits(step.check.low, step.check.high)} ${step.check.unit}`.trim());
+  if (step.check) items.push(`${step.check.words} ${limits(step.check.low, step.check.high)} ${shown(0, step.check.unit, "").unit}`.trim());
   return items.join(", ");
 }

@@ -1,6 +1,6 @@
 // The process curve as geometry: a plan and a frame in, rectangles, paths and labels out.
 // No DOM here; tests and the drawing use the same scene.
-import { clock, number, short, trimmed } from "../fmt";
+import { clock, number, short, shown, trimmed } from "../fmt";
 import type { Plan, PlanBath, PlanStep } from "../types";
 import { words } from "../words";
 import { Placer, type Box, type Candidate, type Label, type Measure, type Segment } from "./labels";
@@ -335,8 +335,9 @@ function checkLabels(checks: { x: number; mark: StepMark }[], lane: Box, view: V
     const { check } = mark.step;
     if (!check) continue;
     const limit = limits(check.low, check.high);
+    const whole = [limit, shown(0, check.unit, "").unit].filter(Boolean).join("\u00a0");
     const brief = check.unit === "pH" ? "pH" : head(check.words);
-    const texts = [`${check.words} ${limit}`, `${brief} ${limit}`, limit].map((t) => t.trim()).filter(Boolean);
+    const texts = [`${check.words} ${limit ? whole : ""}`, `${brief} ${limit ? whole : ""}`, `${brief} ${limit}`, limit ? whole : "", limit].map((t) => t.trim()).filter(Boolean);
     placer.place("check", SIZE.small, texts.flatMap((text): Candidate[] => [
       { text, x: x + 12, y: lane.y + 15, anchor: "start" }, { text, x: x - 12, y: lane.y + 15, anchor: "end" },
     ]));

@@ -1,7 +1,7 @@
 // What comes of it, in words first: does it strike level, does it end level, do the dyes run together;
 // and how sure that is.
 import type { ComponentChildren, JSX } from "preact";
-import { trimmed } from "../fmt";
+import { prose, trimmed } from "../fmt";
 import type { Severity } from "../types";
 import { Num } from "../ui/Num";
 import { Shape } from "../ui/parts";
@@ -23,12 +23,12 @@ export function Verdict({ a }: { a: Simulated }): JSX.Element {
         <Shape kind={a.strike.level ? "ok" : "warning"} />
         <div>
           <h2 id="dye-verdict">{a.strike.level ? w.verdict.strikes : w.verdict.fast}</h2>
-          <p>{a.strike.words}</p>
+          <p>{prose(a.strike.words)}</p>
         </div>
       </div>
       <ul class="dye-verdict-rest">
-        <Said kind={LEVEL_SHAPE[a.level.verdict]} word={w.verdict[a.level.verdict]}>{a.level.words}</Said>
-        <Said kind={a.tone.verdict === "apart" ? "note" : "ok"} word={a.dyes.length === 1 ? w.verdict.one : w.verdict[a.tone.verdict]}>{a.tone.words}</Said>
+        <Said kind={LEVEL_SHAPE[a.level.verdict]} word={w.verdict[a.level.verdict]}>{prose(a.level.words)}</Said>
+        <Said kind={a.tone.verdict === "apart" ? "note" : "ok"} word={a.dyes.length === 1 ? w.verdict.one : w.verdict[a.tone.verdict]}>{prose(a.tone.words)}</Said>
       </ul>
     </div>
   );

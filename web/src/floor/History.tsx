@@ -163,7 +163,7 @@ function Correct({ event, close, give }: { event: RunEvent; close: () => void; g
   }
   return (
     <Dialog title={h.dialog} close={close}>
-      <p class="ask-lead">{event.words}, {h.number(event.seq)}, {wallClock(new Date(event.at_utc_ms))}</p>
+      <p class="ask-lead">{event.words}{event.material_id ? ` ${event.material_id}` : ""}{event.step ? `, ${h.step(event.step)}` : ""}, {h.number(event.seq)}, {wallClock(new Date(event.at_utc_ms))}</p>
       {fields.length > 1 ? (
         <div class="key-list key-list-two" role="group" aria-label={h.columns.what}>
           {fields.map((one) => <Key key={one} pressed={one === field} onPress={() => { setField(one); setText(null); setProblem(""); }}>{h.fields[one]}</Key>)}

@@ -250,7 +250,7 @@ export const w = {
   bulkFactor: "Factor",
   bulkFor: (machine: string) => `${machine}, % owf`,
   bulkUnknown: "no lot has been dyed with it",
-  bulkNothing: (lots: number) => `From ${lots} lots of the mill: none of these dyes has a factor to apply.`,
+  bulkNothing: (lots: number) => lots ? `From ${lots} lots of the mill: none of these dyes has a factor to apply.` : "No lot of the mill has been planned and measured dye by dye yet: there is no factor to apply.",
   bulkTake: (machine: string) => `Make it the recipe of the shade, times the factors of ${machine}`,
   bulkIn: (machine: string, factors: string) => `The depths include the laboratory-to-bulk factors of ${machine}: ${factors}.`,
   conflict: "Someone else changed it in the meantime; the present state is shown.",

@@ -43,9 +43,9 @@ function One({ chart, points, rules }: { chart: Chart; points: ChartPoint[]; rul
   const [host, width] = useWidth();
   const out = points.filter((p) => p.rules);
   const percent = chart.kind === "fraction";
-  const unit = percent ? "%" : chart.unit;
+  const unit = percent ? "%" : chart.unit === "dE" ? "ΔE" : chart.unit;
   const title = `learn-${chart.chart}`;
-  const text = (value: number): string => (percent ? `${number(100 * value, 0)} %` : `${trimmed(value, 2)}${unit === "dE" ? "" : ` ${unit}`}`);
+  const text = (value: number): string => (percent ? `${number(100 * value, 0)} %` : `${trimmed(value, 2)}${unit === "ΔE" ? "" : ` ${unit}`}`);
   return (
     <figure class="learn-chart" aria-labelledby={title}>
       <figcaption>

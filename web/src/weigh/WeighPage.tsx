@@ -17,7 +17,7 @@ import { Empty, Failure, Loading, Shape, Swatch } from "../ui/parts";
 import { Receive } from "./Receive";
 import { choose, doc, enteredHere, error, keyOf, known, open, poll, said, watch } from "./state";
 import type { Scanned, WeighItem } from "./types";
-import { Weighing } from "./Weighing";
+import { Weighing, inSight } from "./Weighing";
 import { useWedge } from "./wedge";
 import { mass, w } from "./words";
 import "./weigh.css";
@@ -47,7 +47,9 @@ export function WeighPage(): JSX.Element {
     setTyped("");
     const name = open.value ? document.getElementById("weigh-name") : null;
     name?.focus({ preventScroll: true });
-    (document.querySelector(".weigh-pan") ?? name)?.scrollIntoView({ block: "nearest" });
+    const pan = document.querySelector<HTMLElement>(".weigh-pan");
+    if (pan) inSight(pan);
+    else name?.scrollIntoView({ block: "nearest" });
   }, [open.value]);
   const todo = list.filter((i) => i.state !== "weighed" && !(i.state === "to-weigh" && enteredHere(i)));
   return (

@@ -83,6 +83,11 @@ function Check({ item }: { item: WeighItem }): JSX.Element {
   );
 }
 
+/** Scale, band and all keys at once; where that is too much, from the last key upwards. */
+export function inSight(pan: HTMLElement): void {
+  pan.scrollIntoView({ block: pan.offsetHeight > innerHeight ? "end" : "nearest" });
+}
+
 function Pan({ item, typed, setTyped }: { item: WeighItem; typed: string; setTyped: (text: string) => void }): JSX.Element {
   const [tare, setTare] = useState(0);
   const [why, setWhy] = useState<"above" | "below" | "expired" | null>(null);
@@ -116,7 +121,7 @@ function Pan({ item, typed, setTyped }: { item: WeighItem; typed: string; setTyp
   };
   const digit = (d: string) => <button key={d} type="button" class="key key-digit" onClick={touch(() => setTyped(typed === "0" ? d : typed + d))}>{d}</button>;
   const pan = useRef<HTMLDivElement>(null);
-  useEffect(() => pan.current?.scrollIntoView({ block: "nearest" }), []); // scale, band and all keys at once
+  useEffect(() => void (pan.current && inSight(pan.current)), []);
   return (
     <div class="weigh-pan" ref={pan}>
       <p class="weigh-right"><Shape kind="ok" /> {w.isRight(item.name)}. {container ? w.container(container.stock_lot_id, container.supplier_lot) : w.noContainer}</p>
