@@ -40,6 +40,8 @@ static void nonsense_is_refused(void **state)
     k.in.reading = (double)NAN;
     refuse(&k, MDR_E_RANGE, "reading");
     k.in.reading = 9;
+    k.in.reading_seq = k.in.judged_seq = 1; /* the first that there can be */
+    refuse(&k, MDR_E_RANGE, "reading_seq");
     k.in.reading_seq = k.in.judged_seq = 7;
     refuse(&k, MDR_E_RANGE, "reading_seq");
     k.in.reading_seq = 8;
