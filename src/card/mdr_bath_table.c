@@ -24,6 +24,7 @@ static const mdr_style LABEL_RIGHT = {
 static const mdr_style FIGURE = {.size_pt = 12.0, .weight = 600, .lines = 1};
 static const mdr_style CHEMISTRY = {.size_pt = 10.5, .weight = 600, .lines = 3};
 static const mdr_style EXPECTED = {.size_pt = 9.5, .weight = 700, .lines = 2};
+static const double NUMBER_LEAST_PT = 7.0;
 static const mdr_style NUMBER = {.size_pt = 10.5, .weight = 700, .lines = 1, .even = true};
 static const mdr_style WHAT = {.size_pt = 10.5, .weight = 500, .lines = 4};
 static const mdr_style NOTE = {.size_pt = 9.0, .weight = 400, .ink = 0.1, .lines = 8};
@@ -143,7 +144,9 @@ static void step_number(mdr_doc *doc, const mdr_row *row, double baseline)
     const mdr_plan_bath *bath = row->in;
     char text[40];
     (void)snprintf(text, sizeof text, "%d.%d", bath->number, row->number);
-    (void)mdr_text_base(doc, &NUMBER, doc->margin + NUMBER_X, baseline, 32.0, text);
+    const double room = WHAT_X - NUMBER_X - 3.0; /* "32.10" is set smaller */
+    const mdr_style style = mdr_text_fit(doc, &NUMBER, NUMBER_LEAST_PT, room, text);
+    (void)mdr_text_base(doc, &style, doc->margin + NUMBER_X, baseline, room, text);
 }
 
 static void step_cells(mdr_doc *doc, const mdr_plan_step *step, double baseline)

@@ -313,6 +313,8 @@ test("routes: export, import as the next version, and a bad one refused whole", 
   const { code, place } = json(["import", "route", "cut.json", "--mill", mill], { cwd }).error;
   assert.equal(code, "parse");
   assert.match(place, /^cut\.json:\d+:\d+$/);
+  writeFileSync(join(cwd, "hot.json"), doc.out.replace(/"version": 1/, `"version": ${saved.version}`).replace(/"minutes": \d+/, '"minutes": 1e308'));
+  assert.match(madder(["import", "route", "hot.json", "--mill", mill], { cwd }).err, /minutes is out of range\n  where    hot\.json:stages.*minutes\n  value    1e\+308\n  allowed  above 0 to 1440 min\n  remedy   give a value in this range/);
   writeFileSync(join(cwd, "none.json"), "");
   assert.match(madder(["import", "route", "none.json", "--mill", mill], { cwd }).err, /empty\n  where    none\.json\n/);
 });

@@ -43,6 +43,7 @@ bool mdr_walk_number(mdr_route_walk *w, const char *field, double v, mdr_walk_ra
     mdr_err_value(&e, "%.15g", v);
     mdr_err_allowed(&e, "%s%g to %g%s%s", range.open ? "above " : "", range.least, range.most,
                     range.unit[0] != '\0' ? " " : "", range.unit);
+    mdr_err_remedy(&e, "give a value in this range; look at the unit and at the decimal point");
     mdr_walk_add(w, field, &e);
     return false;
 }
@@ -95,6 +96,7 @@ static void count_of(mdr_route_walk *w, const char *field, int n, int least, int
     (void)MDR_FAIL(&e, MDR_E_RANGE, "", n < least ? "too few %s" : "too many %s", field);
     mdr_err_value(&e, "%d", n);
     mdr_err_allowed(&e, "%d to %d", least, most);
+    mdr_err_remedy(&e, n < least ? "add what is missing" : "leave some out, or part it in two");
     mdr_walk_add(w, field, &e);
 }
 

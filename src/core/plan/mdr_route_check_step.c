@@ -92,6 +92,7 @@ static void curve_of(mdr_route_walk *w, const mdr_route_step *s)
         (void)MDR_FAIL(&e, MDR_E_RANGE, "", "curve.exponent is out of range");
         mdr_err_value(&e, "%.15g", s->exponent);
         mdr_err_allowed(&e, "above 0, below 1");
+        mdr_err_remedy(&e, "below 1 it begins quickly: 0.5, for example");
         mdr_walk_add(w, "curve.exponent", &e);
     }
     if (s->curve == MDR_CURVE_PORTIONS) {
