@@ -105,6 +105,23 @@ test("a reading outside its limits holds the batch until somebody decides", asyn
   assert.equal(floor.state.batch.right_first, false);
 });
 
+test("a sample that is not as it should be holds the lot: run on and look again", async (t) => {
+  const s = await serve(t);
+  const floor = await Floor.start(s, "L26-0107"); // after its bleach: absorbency, whiteness and husks by eye
+  await floor.enter({ kind: "batch-begun" });
+  const look = await floor.run((step) => step.check?.kind === "sample");
+  assert.deepEqual([look.check.low, look.check.high], [null, null]);
+  const { event } = await floor.enter({ kind: "reading", step: look.key, value: 0 });
+  assert.equal(floor.state.batch.state, "held");
+  assert.equal((await floor.send({ kind: "decision", step: look.key, of_seq: event.seq, decision: "pass" })).status, 409);
+  const told = (await s.get(`/api/batches/${floor.batchId}/remedies?step=${look.key}`)).json;
+  assert.deepEqual(told.remedies.map((r) => r.remedy_id), ["run-on"]);
+  await floor.enter({ kind: "remedy-approved", step: look.key, of_seq: event.seq, remedy_id: "run-on" });
+  await floor.run((step) => step.check?.kind === "sample");
+  await floor.enter({ kind: "reading", step: look.key, value: 1 });
+  assert.deepEqual([floor.step(look.key).state, floor.state.batch.state], ["done", "running"]);
+});
+
 test("what cannot be is refused with place and remedy, and leaves no trace", async (t) => {
   const s = await serve(t);
   const lot = (await s.get(`/api/lots/${LOT}/plan`)).json.lot;

@@ -44,7 +44,7 @@ export class Floor {
   // A value inside the limits of a check.
   static inside({ check }) {
     if (check.low !== null && check.high !== null) return (check.low + check.high) / 2;
-    return check.low ?? check.high ?? check.least;
+    return check.low ?? check.high ?? (check.kind === "sample" ? check.most : check.least); // looked at: 1 is good
   }
 
   // Goes on until `until(step)` says so, or nothing is left.

@@ -318,6 +318,20 @@ static void failed_readings_wait(void **state)
     mdr_arena_free(f.arena);
 }
 
+/* What is looked at has no number: 1 as it should be, 0 not, or by the side that its limits name. */
+static void a_sample_is_looked_at(void **state)
+{
+    (void)state;
+    const mdr_control_check plain = {.kind = MDR_CHECK_SAMPLE},
+                            low = {.kind = MDR_CHECK_SAMPLE, .has_low = true, .low = 1.0},
+                            high = {.kind = MDR_CHECK_SAMPLE, .has_high = true, .high = 0.0},
+                            ph = {.kind = MDR_CHECK_PH};
+    assert_true(mdr_check_inside(&plain, 1.0) && !mdr_check_inside(&plain, 0.0));
+    assert_true(mdr_check_inside(&low, 1.0) && !mdr_check_inside(&low, 0.0));
+    assert_true(!mdr_check_inside(&high, 1.0) && mdr_check_inside(&high, 0.0));
+    assert_true(mdr_check_inside(&ph, 0.0)); /* a number without limits is only noted */
+}
+
 static void remedies_come_first(void **state)
 {
     (void)state;
@@ -470,15 +484,12 @@ static void words_are_there(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(runs_to_release),
-                                       cmocka_unit_test(order_is_kept),
-                                       cmocka_unit_test(weighings_are_looked_at),
-                                       cmocka_unit_test(weighings_are_corrected),
-                                       cmocka_unit_test(failed_readings_wait),
-                                       cmocka_unit_test(remedies_come_first),
-                                       cmocka_unit_test(interruptions_and_stops),
-                                       cmocka_unit_test(the_end_is_foreseen),
-                                       cmocka_unit_test(any_order),
-                                       cmocka_unit_test(words_are_there)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(runs_to_release),         cmocka_unit_test(order_is_kept),
+        cmocka_unit_test(weighings_are_looked_at), cmocka_unit_test(weighings_are_corrected),
+        cmocka_unit_test(failed_readings_wait),    cmocka_unit_test(a_sample_is_looked_at),
+        cmocka_unit_test(remedies_come_first),     cmocka_unit_test(interruptions_and_stops),
+        cmocka_unit_test(the_end_is_foreseen),     cmocka_unit_test(any_order),
+        cmocka_unit_test(words_are_there)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

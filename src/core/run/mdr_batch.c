@@ -150,11 +150,6 @@ static void dose(mdr_batch *b, mdr_batch_step *s, const mdr_event *e)
     s->dosed = true;
 }
 
-bool mdr_check_inside(const mdr_control_check *check, double value)
-{
-    return !(check->has_low && value < check->low) && !(check->has_high && value > check->high);
-}
-
 static void take_reading(mdr_batch *b, mdr_batch_step *s, const mdr_event *e)
 {
     begin_step(b, s, e);

@@ -94,8 +94,6 @@ bool mdr_batch_weighed(const mdr_batch_step *s);
 /* When the batch will be over if nothing else happens, UTC ms; 0: not begun. Remaining steps take
  * what the plan says, one that runs at least what is left of its time. */
 int64_t mdr_batch_forecast_end_ms(const mdr_batch *b, int64_t now_utc_ms);
-/* low <= value <= high, as far as the check has them. */
-bool mdr_check_inside(const mdr_control_check *check, double value);
 /* Index in steps, -1: none. */
 int mdr_batch_find(const mdr_batch *b, const char *key);
 /* Right first time: complete or released without a remedy, and nothing accepted outside. */

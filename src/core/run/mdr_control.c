@@ -220,6 +220,15 @@ static mdr_control *take_head(const mdr_plan *p, int lot_revision, mdr_arena *ar
     return c;
 }
 
+bool mdr_check_inside(const mdr_control_check *check, double value)
+{
+    static const double HALF = 0.5;
+    if (check->kind == MDR_CHECK_SAMPLE && !check->has_low && !check->has_high) {
+        return value > HALF;
+    }
+    return !(check->has_low && value < check->low) && !(check->has_high && value > check->high);
+}
+
 mdr_code mdr_control_make(const mdr_plan *plan, int lot_revision, mdr_arena *arena,
                           const mdr_control **out, mdr_err *err)
 {

@@ -133,6 +133,10 @@ mdr_code mdr_control_take_passes(const mdr_plan *plan, int number, mdr_arena *ar
                                  mdr_control_bath *bath, mdr_control_step *steps,
                                  mdr_err *err) MDR_MUST_CHECK;
 
+/* low <= value <= high, as far as the check has them. A sample that is looked at and has none: 1, as it should
+ * be, is inside; 0 is not. */
+bool mdr_check_inside(const mdr_control_check *check, double value);
+
 /* What the plan reckons to stand in the vessel at a step; bath and step 1.. as in its figures. */
 mdr_control_state mdr_control_state_at(const mdr_plan *plan, int bath, int step);
 

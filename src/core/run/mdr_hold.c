@@ -221,15 +221,10 @@ bool mdr_hold_above(const mdr_hold_work *w)
     return w->in->check->has_high && w->in->reading > w->in->check->high;
 }
 
-bool mdr_hold_within(const mdr_control_check *c, double reading)
-{
-    return !(c->has_low && reading < c->low) && !(c->has_high && reading > c->high);
-}
-
 double mdr_hold_aim(const mdr_hold_work *w, double inside)
 {
     const mdr_control_check *c = w->in->check;
-    if (c->has_expected && mdr_hold_within(c, c->expected)) {
+    if (c->has_expected && mdr_check_inside(c, c->expected)) {
         return c->expected;
     }
     return c->has_low && c->has_high ? 0.5 * (c->low + c->high)
@@ -328,7 +323,7 @@ mdr_code mdr_hold_judge(const mdr_hold_in *in, mdr_arena *arena, const mdr_hold 
     for (int i = 0; i < MDR_DISSOLVED_COUNT; i++) {
         w->start.dissolved_kg[i] = in->state->dissolved_kg[i];
     }
-    if (mdr_hold_within(in->check, in->reading)) {
+    if (mdr_check_inside(in->check, in->reading)) {
         h->verdict = MDR_HOLD_PASS;
         h->words = mdr_hold_verdict_words(MDR_HOLD_PASS);
     } else {

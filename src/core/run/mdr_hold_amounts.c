@@ -127,7 +127,7 @@ static int salt_of(const mdr_hold_work *w)
 static double wanted(const mdr_hold_work *w)
 {
     const mdr_control_check *c = w->in->check;
-    return c->has_expected && mdr_hold_within(c, c->expected) ? c->expected
+    return c->has_expected && mdr_check_inside(c, c->expected) ? c->expected
            : mdr_hold_above(w)                                ? c->high
                                                               : c->low;
 }

@@ -194,7 +194,7 @@ static void rinse_remedy(mdr_hold_work *w, const guess *g)
                      mdr_lang_num(s->liquor_l, 0),
                      mdr_lang_num(100.0 * s->retained_l_per_kg * s->load_kg / s->liquor_l, 0)));
     (void)mdr_hold_ph_of(&w->now, read_c(w), &ph);
-    if (!mdr_hold_within(w->in->check, ph)) {
+    if (!mdr_check_inside(w->in->check, ph)) {
         const bool gets_there = ph > aim ? mdr_hold_acid_to(w, aim, read_c(w), DOSE_MIN)
                                          : mdr_hold_alkali_to(w, aim, read_c(w), DOSE_MIN);
         if (!gets_there) {
@@ -247,7 +247,7 @@ static void judge(mdr_hold_work *w, bool core)
     const bool acid = mdr_hold_above(w);
     double ph = 0.0;
     if (core && w->in->n_failed == 0 && mdr_hold_ph_of(&first->vessel, read_c(w), &ph) &&
-        mdr_hold_within(w->in->check, ph)) {
+        mdr_check_inside(w->in->check, ph)) {
         run_on(w, first, ph);
     }
     /* the smaller of the two doses first, lest it overshoots; the larger once that did not do */

@@ -51,7 +51,6 @@ void mdr_hold_settle(mdr_hold_work *w, const char *words_when_stopped);
 void mdr_hold_stop(mdr_hold_work *w, const char *words);
 /* The reading is above the upper limit (else below the lower one). */
 bool mdr_hold_above(const mdr_hold_work *w);
-bool mdr_hold_within(const mdr_control_check *c, double reading);
 /* What a correction aims at: what the plan foresees when that is within the limits, else the middle of
  * the window, or `inside` of its only limit. */
 double mdr_hold_aim(const mdr_hold_work *w, double inside);
