@@ -115,6 +115,7 @@ test("step after step by its keys, over a dose that has to be weighed first, to 
     }
     assert.notEqual(where(), before, `${name} of step ${step.key} arrived`);
     await sent(page);
+    await refresh(); // one key may end a step and begin the next: two entries
   }
   assert.ok(doses > 0, "a dose was met");
   await refresh();
