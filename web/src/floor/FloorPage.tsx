@@ -9,6 +9,7 @@ import { may as mayDo, who } from "../people/session";
 import { alone, beginLot, beginStep, endStep, isEarly, isHeld, leftMs, unchecked, weighed } from "./acts";
 import { limitsOf } from "./Band";
 import { Dialog } from "./Dialog";
+import { isLooked } from "./expect";
 import { besideOf, focusOf, nextOf, runOf, type Run } from "./batch";
 import { nowMs, tick } from "./clock";
 import "./device";
@@ -326,7 +327,7 @@ function ReadingDialog({ step, close, give }: { step: RunStep; close: () => void
       {check.expected === null ? null : <p>{w.pad.expected(w.read(check.expected, check.unit))}</p>}
     </>
   );
-  if (check.kind === "sample") return <LookDialog title={check.words} help={help} limits={limitsOf(check)} close={close} give={give} />;
+  if (isLooked(check)) return <LookDialog title={check.words} help={help} limits={limitsOf(check)} close={close} give={give} />;
   return <PadDialog title={check.words} limits={limitsOf(check)} help={help} enter={w.pad.enter} close={close} give={give} />;
 }
 

@@ -8,6 +8,7 @@ import { href } from "../place";
 import { Failure, Loading, Shape } from "../ui/parts";
 import type { Run } from "./batch";
 import { Dialog } from "./Dialog";
+import { isLooked, within } from "./expect";
 import { Key } from "./HoldKey";
 import { kept, unsent } from "./queue";
 import { ReasonDialog } from "./Reason";
@@ -138,6 +139,7 @@ function said(field: string, value: string | number, step: RunStep | undefined):
   const n = Number(value);
   if (field === "mass_mg") return w.mass(n);
   if (field === "temp_c") return joined(shown(n, "degC", ""));
+  if (field === "value" && step?.check && isLooked(step.check)) return within(step, n) ? w.pad.good : w.pad.notGood;
   if (field === "value") return w.read(n, step?.check?.unit ?? "");
   return `“${value}”`;
 }

@@ -7,6 +7,7 @@ import { who } from "../people/session";
 import { Shape } from "../ui/parts";
 import { Band, limitsOf } from "./Band";
 import { HoldKey } from "./HoldKey";
+import { isLooked } from "./expect";
 import { isShade, ShadePanel } from "./Shade";
 import type { BatchDoc, Remedy, RemedyAnswer, RunStep } from "./types";
 import { s } from "./signWords";
@@ -46,8 +47,8 @@ export function HoldPoint({ doc, step, unconfirmed, approve }: Props): JSX.Eleme
       <div class="held-head">
         <p class="now-place">{w.hold.point} · {w.step(step.key, step.bath, doc.baths.find((b) => b.number === step.bath)?.name ?? "")}</p>
         <h2 id="held-title" class="held-title"><Shape kind="stop" /> {check.words}: {w.hold.fail}</h2>
-        <p class="now-do">{isShade(step) && step.measured ? "" : w.hold.failed(w.read(reading, check.unit), w.limits(check))} {answer?.words ?? ""}</p>
-        {isShade(step) && step.measured ? null : <Band limits={limitsOf(check)} value={reading} />}
+        <p class="now-do">{isShade(step) && step.measured ? "" : isLooked(check) ? w.hold.looked : w.hold.failed(w.read(reading, check.unit), w.limits(check))} {answer?.words ?? ""}</p>
+        {(isShade(step) && step.measured) || isLooked(check) ? null : <Band limits={limitsOf(check)} value={reading} />}
       </div>
       {isShade(step) ? <ShadePanel doc={doc} step={step} correction={answer?.correction ?? null} /> : null}
       {answer?.missing?.map((one) => <p key={one} class="held-more"><Shape kind="note" /> {w.hold.missing} {w.dot(one)}</p>)}

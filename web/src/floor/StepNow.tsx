@@ -3,6 +3,7 @@ import type { JSX } from "preact";
 import { Shape } from "../ui/parts";
 import { leftMs } from "./acts";
 import { Band, limitsOf } from "./Band";
+import { isLooked } from "./expect";
 import { Key } from "./HoldKey";
 import { isShade, ShadePanel } from "./Shade";
 import type { BatchDoc, RunItem, RunStep } from "./types";
@@ -96,9 +97,9 @@ function Hold({ step }: { step: RunStep }): JSX.Element | null {
   if (!check) return null;
   return (
     <div class="now-hold">
-      {check.low !== null || check.high !== null ? <Band limits={limitsOf(check)} value={step.reading} /> : null}
+      {!isLooked(check) && (check.low !== null || check.high !== null) ? <Band limits={limitsOf(check)} value={step.reading} /> : null}
       <p>
-        {w.limits(check) ? `${w.pad.limits}: ${w.limits(check)}. ` : ""}
+        {!isLooked(check) && w.limits(check) ? `${w.pad.limits}: ${w.limits(check)}. ` : ""}
         {check.expected === null ? "" : `${w.pad.expected(w.read(check.expected, check.unit))} `}
         {check.cooled ? w.pad.cooled : ""}
       </p>

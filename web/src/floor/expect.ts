@@ -1,6 +1,6 @@
 // What a batch will look like when the waiting entries have arrived, as far as that is sure: a step
 // that was ended is over, a reading inside its limits has passed. The server has the last word.
-import type { BatchDoc, Fields, RunStep } from "./types";
+import type { BatchDoc, Fields, RunCheck, RunStep } from "./types";
 import type { Kept } from "./store";
 
 export interface Expected {
@@ -9,10 +9,12 @@ export interface Expected {
   unconfirmed: ReadonlySet<string>;
 }
 
+/** A sample has no number: it is looked at. */
+export const isLooked = (check: RunCheck): boolean => check.kind === "sample";
 export function within(step: RunStep, value: number): boolean {
   const { check } = step;
   if (!check) return true;
-  if (check.kind === "sample" && check.low === null && check.high === null) return value > 0.5; // looked at: 1 is good
+  if (isLooked(check) && check.low === null && check.high === null) return value > 0.5; // 1 is good
   return (check.low === null || value >= check.low) && (check.high === null || value <= check.high);
 }
 

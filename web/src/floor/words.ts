@@ -226,6 +226,7 @@ export const w = {
     pass: "Passed",
     fail: "Not passed",
     failed: (read: string, limits: string) => `Read: ${read}. Allowed: ${limits}.`,
+    looked: "Looked at: not as it should be.",
     remedies: "What can be done",
     fetching: "Remedies are being worked out",
     noRemedies: "No remedy can be worked out for this reading.",
