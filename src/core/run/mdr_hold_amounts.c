@@ -128,8 +128,8 @@ static double wanted(const mdr_hold_work *w)
 {
     const mdr_control_check *c = w->in->check;
     return c->has_expected && mdr_check_inside(c, c->expected) ? c->expected
-           : mdr_hold_above(w)                                ? c->high
-                                                              : c->low;
+           : mdr_hold_above(w)                                 ? c->high
+                                                               : c->low;
 }
 
 /* Made up with fresh water it brings the liquor up, and has to be a little more; solved for the
