@@ -51,7 +51,7 @@ await shot("finishing", `#/lots/${LOT}/finish`, [1280, 1480], ".line-section[ari
 
 const floor = await Floor.start(s, LOT);
 await floor.enter({ kind: "batch-begun" });
-await shot("weigh", "#/weigh", [1280, 800], ".weigh-line");
+await shot("weigh", "#/weigh", [1280, 800], ".weigh-line", (page) => page.locator(".weigh-line").first().click());
 const heat = await floor.run((step) => step.kind === "heat");
 await floor.enter({ kind: "step-begun", step: heat.key });
 await shot("floor", `#/floor/${floor.batchId}`, [1280, 800], ".floor-keys");

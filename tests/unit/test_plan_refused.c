@@ -34,6 +34,8 @@ static void what_a_machine_cannot(void **state)
     const mdr_route_step hot_sample[] = {kit_fill(60), kit_heat(96, 2), check, kit_cool(70, 2),
                                          kit_drain()};
     assert_true(says(hot_sample, 5, MDR_WARN_OPEN_HOT));
+    const mdr_route_step at_limit[] = {kit_fill(60), kit_heat(85, 2), check, kit_drain()};
+    assert_false(says(at_limit, 4, MDR_WARN_OPEN_HOT)); /* 85 degC: not above it */
     const mdr_route_step hot_fill[] = {kit_fill(120), kit_drain()};
     assert_true(says(hot_fill, 2, MDR_WARN_TEMP_OVER));
     const mdr_route_step full[] = {kit_fill(40), unload};

@@ -305,6 +305,33 @@ static void all_at_once(void **state)
     mdr_arena_free(arena);
 }
 
+static bool is_found(const mdr_err_list *found, const char *msg, const char *where)
+{
+    for (int i = 0; i < found->count; i++) {
+        if (strcmp(found->items[i].msg, msg) == 0 && strstr(found->items[i].place, where) != NULL) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Where nothing was filled, what works in liquor is refused, one kind as the other. */
+static void nothing_works_in_an_empty_vessel(void **state)
+{
+    (void)state;
+    static const int WET[] = {DOSE, HEAT, HOLD, RINSE, DRAIN};
+    static bench b;
+    for (size_t i = 0; i <= N_OF(WET); i++) {
+        mdr_arena *arena = mdr_arena_new(ARENA);
+        mdr_err_list found = mdr_err_list_make(arena, 50);
+        set_up_bench(&b);
+        b.steps[FILL] = i < N_OF(WET) ? b.steps[WET[i]] : kit_cool(30, 2);
+        assert_int_equal(mdr_route_check_all(&b.route, &found, NULL), MDR_E_RANGE);
+        assert_true(is_found(&found, "there is no liquor in the vessel", "steps[0]"));
+        mdr_arena_free(arena);
+    }
+}
+
 /* What a check looks at has limits; exactly on them is still possible. */
 static void every_check_at_its_limits(void **state)
 {
@@ -371,9 +398,11 @@ static void needs_are_whole(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_fault_at_a_time), cmocka_unit_test(all_at_once),
-        cmocka_unit_test(every_check_at_its_limits), cmocka_unit_test(moisture_behind_a_dryer),
-        cmocka_unit_test(needs_are_whole)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(one_fault_at_a_time),
+                                       cmocka_unit_test(all_at_once),
+                                       cmocka_unit_test(nothing_works_in_an_empty_vessel),
+                                       cmocka_unit_test(every_check_at_its_limits),
+                                       cmocka_unit_test(moisture_behind_a_dryer),
+                                       cmocka_unit_test(needs_are_whole)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
