@@ -90,7 +90,7 @@ static double liquor_row(mdr_doc *doc, const mdr_row *row, double y)
         mdr_fig_id id;
     } cells[] = {{"Fresh fill", bath->fill_l},
                  {"In the fabric", bath->carried_l},
-                 {"With additions", bath->additions_l},
+                 {"With the doses", bath->additions_l},
                  {"Liquor at the end", bath->final_l},
                  {"Drained", bath->drained_l}};
     const double x = doc->margin + WHAT_X + 2.0, step = 86.0;

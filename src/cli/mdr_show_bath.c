@@ -225,7 +225,7 @@ static void put_balance(const mdr_plan *plan, const mdr_plan_bath *b, const mdr_
         return;
     }
     (void)snprintf(
-        line, sizeof line, "  liquor: %s %s L + fresh %s L + with additions %s L = %s L\n",
+        line, sizeof line, "  liquor: %s %s L + fresh %s L + with the doses %s L = %s L\n",
         b->continues ? "stays" : "in the fabric", mdr_text_whole(value(plan, b->carried_l), a),
         mdr_text_whole(value(plan, b->fill_l), f), mdr_text_whole(value(plan, b->additions_l), d),
         mdr_text_whole(value(plan, b->final_l), e));

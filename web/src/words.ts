@@ -152,7 +152,7 @@ ratio_l_per_kg: "Liquor ratio",
     expected: "expected",
     cooled: "cooled sample",
     balance: {
-      fill_l: "Fresh fill", carried_l: "Carried in", additions_l: "With additions", final_l: "Final liquor",
+      fill_l: "Fresh fill", carried_l: "In the fabric", additions_l: "With the doses", final_l: "Liquor at the end",
       drained_l: "Drained", retained_l: "Kept by fabric", rinse_l: "Rinse", water_l: "Water", steam_kg: "Steam",
     },
     to: "to",

@@ -179,7 +179,7 @@ export const w = {
     "corrosive-alkali": "Corrosive alkali: goggles, gloves, apron",
     "corrosive-acid": "Corrosive acid: goggles, gloves, apron",
     oxidiser: "Oxidiser: keep from reducers and acids",
-    reducer: "Reducer: keep dry, keep from oxidisers and acids",
+    reducer: "Reducing agent: keep dry, keep from oxidisers and acids",
     dust: "Dust: mask, do not stir it up",
     sensitiser: "Can sensitise: mask and gloves",
     irritant: "Irritant: gloves and goggles",
