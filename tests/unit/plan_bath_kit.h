@@ -24,7 +24,7 @@ typedef struct bench {
     mdr_err err;
 } bench;
 
-static void ready(bench *b, double kg, double ratio, bool white)
+static inline void ready(bench *b, double kg, double ratio, bool white)
 {
     memset(b, 0, sizeof *b);
     b->machine = kit_machine();
@@ -45,12 +45,12 @@ static void ready(bench *b, double kg, double ratio, bool white)
     b->arena = mdr_arena_new(8u << 20);
 }
 
-static void add(bench *b, const mdr_route_step *steps, int n)
+static inline void add(bench *b, const mdr_route_step *steps, int n)
 {
     b->baths[b->stage.n_baths++] = (mdr_route_bath){.name = "Bath", .steps = steps, .n_steps = n};
 }
 
-static mdr_code run(bench *b)
+static inline mdr_code run(bench *b)
 {
     const mdr_plan_in in = {.lot = &b->lot.lot,
                             .machine = &b->machine,
@@ -63,12 +63,12 @@ static mdr_code run(bench *b)
     return mdr_plan_make(&in, b->arena, &b->plan, &b->err);
 }
 
-static double val(const bench *b, mdr_fig_id id)
+static inline double val(const bench *b, mdr_fig_id id)
 {
     return mdr_fig_value(&b->plan->figs, id);
 }
 
-static const mdr_warn *warned(const bench *b, mdr_warn_id id)
+static inline const mdr_warn *warned(const bench *b, mdr_warn_id id)
 {
     for (int i = 0; i < b->plan->n_warns; i++) {
         if (b->plan->warns[i].id == id) {
