@@ -200,7 +200,8 @@ static double numbers_row(mdr_doc *doc, const mdr_row *row, double y)
     char load[MDR_DIGITS_MAX], ratio[MDR_DIGITS_MAX], liquor[MDR_DIGITS_MAX], rope[MDR_DIGITS_MAX],
         cycle[MDR_DIGITS_MAX], total[MDR_DIGITS_MAX], rolls[16], ratio_text[MDR_DIGITS_MAX + 4];
     mdr_digits_trim(load, figure(doc, plan->load_kg), 0, 1);
-    mdr_digits_trim(ratio, figure(doc, plan->ratio_l_per_kg), 0, 1);
+    const double ratio_l_per_kg = figure(doc, plan->ratio_l_per_kg);
+    mdr_digits_trim(ratio, ratio_l_per_kg, 0, ratio_l_per_kg < 10.0 ? 2 : 1);
     mdr_digits_whole(liquor, figure(doc, plan->liquor_l));
     mdr_digits_fixed(rope, figure(doc, plan->rope_m), 0);
     mdr_digits_fixed(cycle, figure(doc, plan->cycle_min), 1);

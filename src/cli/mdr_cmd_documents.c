@@ -46,7 +46,7 @@ static int document(mdr_cli *c, const char *suffix, int what)
         (void)snprintf(name, sizeof name, "%s-%s.pdf", c->args[0], suffix);
         path = name;
     }
-    const bool to_stdout = strcmp(path, "-") == 0;
+    const bool to_stdout = mdr_file_is_stdout(path);
     if (to_stdout && c->json) {
         return mdr_cli_misuse(c, "leave out --json, or name a file",
                               "a PDF and JSON cannot share the standard output");
@@ -74,7 +74,7 @@ int mdr_cli_put_pdf(mdr_cli *c, const char *path, mdr_blob pdf)
         mdr_jout_number(&j, "bytes", (double)pdf.len);
         mdr_jout_end(&j, '}');
         (void)fputc('\n', stdout);
-    } else if (strcmp(path, "-") != 0) {
+    } else if (!mdr_file_is_stdout(path)) {
         (void)printf("%s: written, %zu kB\n", path, (pdf.len + 1023) / 1024);
     }
     return MDR_EXIT_DONE;

@@ -231,7 +231,7 @@ static bool may_print(mdr_cli *c, const char *path)
                              "--force: there is no file to write");
         return false;
     }
-    if (path != NULL && strcmp(path, "-") == 0 && c->json) {
+    if (path != NULL && mdr_file_is_stdout(path) && c->json) {
         (void)mdr_cli_misuse(c, "leave out --json, or name a file",
                              "a PDF and JSON cannot share the standard output");
         return false;

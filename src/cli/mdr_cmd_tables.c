@@ -122,7 +122,7 @@ int mdr_cmd_import(mdr_cli *c)
 
 static int put_document(mdr_cli *c, mdr_blob text, const char *path)
 {
-    if (path != NULL && strcmp(path, "-") != 0) {
+    if (path != NULL && !mdr_file_is_stdout(path)) {
         if (mdr_file_write(path, text, c->opts[MDR_OPT_FORCE] != NULL, &c->err) != MDR_OK) {
             return mdr_cli_fail(c);
         }

@@ -140,8 +140,7 @@ static void put_line(const mdr_app_weigh_list *list, const mdr_app_weigh_line *l
     const double minutes = round((double)(l->turn.due_utc_ms - list->now_utc_ms) / 60000.0);
     (void)snprintf(due, sizeof due, minutes < 0.0 ? "%.0f min late" : "in %.0f min", fabs(minutes));
     (void)snprintf(mass, sizeof mass, "%.3f kg", (double)l->item->mass_mg / 1e6);
-    mdr_text_pad(due, DUE);
-    (void)printf(" %-*s %-*s ", LOT, l->batch->batch_id, STEP, l->step->asked->key);
+    (void)printf("%-*s %-*s %-*s ", DUE, due, LOT, l->batch->batch_id, STEP, l->step->asked->key);
     mdr_text_pad(l->item->name, NAME);
     (void)printf(" %*s  %s%s\n", MASS, mass, mdr_weigh_state_words(l->state),
                  l->stock.short_by_mg > 0 ? ", short in stock" : "");
@@ -184,7 +183,7 @@ static int label(mdr_cli *c, const mdr_app_run_ask *ask)
         (void)snprintf(name, sizeof name, "%s-labels.pdf", c->args[1]);
         path = name;
     }
-    if (strcmp(path, "-") == 0 && c->json) {
+    if (mdr_file_is_stdout(path) && c->json) {
         return mdr_cli_misuse(c, "leave out --json, or name a file",
                               "a PDF and JSON cannot share the standard output");
     }

@@ -91,6 +91,13 @@ mdr_code mdr_file_read(const char *path, size_t max_bytes, mdr_arena *arena, mdr
     return rc;
 }
 
+bool mdr_file_is_stdout(const char *path)
+{
+    struct stat st, out;
+    return strcmp(path, "-") == 0 || (stat(path, &st) == 0 && fstat(STDOUT_FILENO, &out) == 0 &&
+                                      st.st_dev == out.st_dev && st.st_ino == out.st_ino);
+}
+
 /* A terminal, a printer, a pipe: written to as it stands, never replaced by a file. */
 static bool is_device(const char *path)
 {
@@ -101,7 +108,7 @@ static bool is_device(const char *path)
 mdr_code mdr_file_may_write(const char *path, bool force, mdr_err *err)
 {
     struct stat st;
-    if (strcmp(path, "-") == 0 || lstat(path, &st) != 0 || is_device(path)) {
+    if (mdr_file_is_stdout(path) || lstat(path, &st) != 0 || is_device(path)) {
         return MDR_OK;
     }
     if (S_ISDIR(st.st_mode)) {
@@ -134,7 +141,7 @@ static int move_into_place(const char *from, const char *to, bool force)
 mdr_code mdr_file_begin(const char *path, bool force, mdr_file_out *out, mdr_err *err)
 {
     *out = (mdr_file_out){.path = path, .force = force};
-    if (strcmp(path, "-") == 0) {
+    if (mdr_file_is_stdout(path)) {
         out->path = "standard output";
         out->to = stdout;
         return MDR_OK;

@@ -34,6 +34,9 @@ mdr_code mdr_file_end(mdr_file_out *out, bool whole, mdr_err *err) MDR_MUST_CHEC
 /* All of it at once.
  *   errors  MDR_E_CONFLICT the file is there and `force` is not given; MDR_E_IO */
 mdr_code mdr_file_write(const char *path, mdr_blob bytes, bool force, mdr_err *err) MDR_MUST_CHECK;
+/* "-", or any name of what the standard output goes to: /dev/stdout, and the file that it was sent to. Nothing
+ * else may be said there then. */
+bool mdr_file_is_stdout(const char *path);
 /* The same conflict, to be found before long work. */
 mdr_code mdr_file_may_write(const char *path, bool force, mdr_err *err) MDR_MUST_CHECK;
 

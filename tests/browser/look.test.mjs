@@ -30,6 +30,11 @@ test("not as it should be: the lot is held, and goes on when a second look is go
   assert.deepEqual([reading.kind, reading.value, after], ["reading", 0, []], "nothing passed it");
   await page.waitForSelector(".remedy");
   assert.deepEqual(await axe(page), []);
+  await press(page, "accept");
+  await page.waitForSelector("dialog[open]");
+  assert.match(await text_of(page, "dialog[open]"), /not as it should be/i);
+  await page.keyboard.press("Escape");
+  await page.waitForSelector("dialog[open]", { state: "detached" });
   await floor.enter({ kind: "remedy-approved", step: step.key, of_seq: reading.seq, remedy_id: "run-on" });
   await floor.run(is_check("sample"));
   await page.waitForSelector(key("reading"));

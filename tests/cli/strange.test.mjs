@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { createHash } from "node:crypto";
 import { spawn, spawnSync } from "node:child_process";
-import { existsSync, lstatSync, readFileSync, writeFileSync } from "node:fs";
+import { closeSync, existsSync, lstatSync, openSync, readFileSync, readlinkSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { test } from "node:test";
 import { demo, madder, program, scratch } from "./madder.mjs";
@@ -93,5 +93,20 @@ test("what is no file is written to, and stays what it is", { skip: process.plat
     assert.ok(lstatSync(pipe).isFIFO(), `${args[0]} put a file in place of the pipe`);
     if (args[0] === "card") assert.match(Buffer.concat(read).subarray(0, 5).toString(), /^%PDF-/);
     if (args[0] === "export") assert.match(Buffer.concat(read).toString(), /^lot_id,/);
+  }
+});
+
+test("a name of the standard output is written to, wherever it was sent", (t) => {
+  const cwd = scratch(t);
+  const mill = demo(cwd);
+  symlinkSync("/proc/self/fd/1", join(cwd, "out")); // as /dev/stdout is one
+  const to = join(cwd, "card.pdf");
+  for (const name of ["out", "card.pdf"]) for (const force of [[], ["--force"]]) {
+    const fd = openSync(to, "w");
+    const r = spawnSync(program, ["card", "L26-0107", "--mill", mill, "-o", name, ...force], { cwd, stdio: ["ignore", fd, "pipe"], encoding: "utf8" });
+    closeSync(fd);
+    assert.equal(r.status, 0, r.stderr);
+    assert.match(readFileSync(to, "latin1"), /^%PDF-[^]*%%EOF\s*$/);
+    assert.equal(readlinkSync(join(cwd, "out")), "/proc/self/fd/1", "still what it was");
   }
 });

@@ -332,6 +332,31 @@ static void a_sample_is_looked_at(void **state)
     assert_true(mdr_check_inside(&ph, 0.0)); /* a number without limits is only noted */
 }
 
+/* A pass that was recorded when every sample without limits passed by itself is read; a new one is refused. */
+static void an_old_pass_is_read(void **state)
+{
+    (void)state;
+    mdr_control_step steps[N_OF(STEPS)];
+    memcpy(steps, STEPS, sizeof steps);
+    steps[3].check = (mdr_control_check){.kind = MDR_CHECK_SAMPLE};
+    mdr_control control = CONTROL;
+    control.steps = steps;
+    shop f = ready();
+    mdr_err err = {0};
+    assert_int_equal(mdr_batch_open("B-1", &control, f.arena, &f.batch, &err), MDR_OK);
+    to_the_check(&f);
+    TAKEN(&f, reading("1.4", 0.0));
+    assert_false(f.batch.steps[3].in_limits);
+    assert_int_equal(f.batch.state, MDR_BATCH_HELD);
+    const mdr_event pass = decision("1.4", f.seq, MDR_DECISION_PASS, "");
+    assert_int_equal(mdr_batch_may(&f.batch, &pass, &err), MDR_E_CONFLICT);
+    assert_string_equal(err.place, "decision");
+    TAKEN(&f, pass);
+    assert_int_equal(f.batch.steps[3].state, MDR_STEP_DONE);
+    assert_int_equal(f.batch.state, MDR_BATCH_RUNNING);
+    mdr_arena_free(f.arena);
+}
+
 static void remedies_come_first(void **state)
 {
     (void)state;
@@ -484,12 +509,17 @@ static void words_are_there(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(runs_to_release),         cmocka_unit_test(order_is_kept),
-        cmocka_unit_test(weighings_are_looked_at), cmocka_unit_test(weighings_are_corrected),
-        cmocka_unit_test(failed_readings_wait),    cmocka_unit_test(a_sample_is_looked_at),
-        cmocka_unit_test(remedies_come_first),     cmocka_unit_test(interruptions_and_stops),
-        cmocka_unit_test(the_end_is_foreseen),     cmocka_unit_test(any_order),
-        cmocka_unit_test(words_are_there)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(runs_to_release),
+                                       cmocka_unit_test(order_is_kept),
+                                       cmocka_unit_test(weighings_are_looked_at),
+                                       cmocka_unit_test(weighings_are_corrected),
+                                       cmocka_unit_test(failed_readings_wait),
+                                       cmocka_unit_test(a_sample_is_looked_at),
+                                       cmocka_unit_test(an_old_pass_is_read),
+                                       cmocka_unit_test(remedies_come_first),
+                                       cmocka_unit_test(interruptions_and_stops),
+                                       cmocka_unit_test(the_end_is_foreseen),
+                                       cmocka_unit_test(any_order),
+                                       cmocka_unit_test(words_are_there)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

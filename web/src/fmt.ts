@@ -90,9 +90,9 @@ export const prose = (words: string): string =>
   words.replace(/\bdegC\b/g, "°C").replace(/(\d)\u00a0(?=\d{3})/g, "$1,").replace(/(\S) x (?=\S)/g, `$1 × `)
     .replace(/(\d) (?=%|°C)/g, `$1${NBSP}`).replace(/\bNa2(?:SO4|CO3)\b/g, (name) => FORMULAS[name] ?? name);
 
-/** A sentence of the core: begins large, ends with a stop. A name of a file or a field keeps its letters. */
+/** A sentence of the core: begins large, ends with a stop. A name of a file, a field or our program keeps its letters. */
 export function sentence(words: string): string {
-  const text = prose(words.trim()).replace(/^[a-z]+(?=[\s,;]|$)/, (first) => first.charAt(0).toUpperCase() + first.slice(1));
+  const text = prose(words.trim()).replace(/^(?!madder )[a-z]+(?=[\s,;]|$)/, (first) => first.charAt(0).toUpperCase() + first.slice(1));
   return text === "" || /[.!?:;…]$/.test(text) ? text : `${text}.`;
 }
 

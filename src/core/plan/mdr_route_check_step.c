@@ -136,6 +136,24 @@ static void limit(mdr_route_walk *w, const char *field, const mdr_route_check *c
     (void)mdr_walk_number(w, field, v, possible);
 }
 
+static bool passes(const mdr_route_check *c, double value)
+{
+    return !(c->has_low && value < c->low) && !(c->has_high && value > c->high);
+}
+
+/* A sample that is looked at is read as 1, as it should be, or 0, not: one of them passes, the other does not. */
+static void check_of_a_look(mdr_route_walk *w, const mdr_route_check *c)
+{
+    mdr_err e;
+    if ((!c->has_low && !c->has_high) || passes(c, 0.0) != passes(c, 1.0)) {
+        return;
+    }
+    (void)MDR_FAIL(&e, MDR_E_RANGE, "", "these limits do not tell a good sample from a bad one");
+    mdr_err_allowed(&e, "low 1 or high 0: 1 is as it should be, 0 is not");
+    mdr_err_remedy(&e, "leave the limits out: then as it should be passes");
+    mdr_walk_add(w, "check", &e);
+}
+
 void mdr_walk_check(mdr_route_walk *w, const mdr_route_check *c)
 {
     mdr_walk_text(w, "check.method", c->method, 0, LINE_MAX_BYTES);
@@ -159,6 +177,9 @@ void mdr_walk_check(mdr_route_walk *w, const mdr_route_check *c)
         mdr_err_allowed(&e, "low, high or both, %g to %g %s", mdr_check_least(c->kind),
                         mdr_check_most(c->kind), mdr_check_unit(c->kind));
         mdr_walk_add(w, "check", &e);
+    }
+    if (c->kind == MDR_CHECK_SAMPLE) {
+        check_of_a_look(w, c);
     }
 }
 

@@ -78,7 +78,7 @@ bool mdr_step_over(const mdr_batch_step *s)
     return s->state == MDR_STEP_DONE || s->state == MDR_STEP_LEFT_OUT;
 }
 
-/* -- what each kind does; the event has passed mdr_batch_may -- */
+/* -- what each kind does; the event has passed mdr_batch_stands -- */
 
 /* Counts again what runs and where the batch stands. */
 static void look_around(mdr_batch *b)
@@ -340,11 +340,11 @@ static mdr_code remedy(mdr_batch *b, const mdr_event *e, mdr_arena *arena, mdr_e
 
 mdr_code mdr_batch_apply(mdr_batch *b, const mdr_event *e, mdr_arena *arena, mdr_err *err)
 {
-    MDR_TRY(mdr_batch_may(b, e, err));
+    MDR_TRY(mdr_batch_stands(b, e, err));
     if (e->kind == MDR_EVENT_REMEDY) {
         MDR_TRY(remedy(b, e, arena, err));
     } else if (EFFECTS[e->kind] != NULL) {
-        const int at = mdr_batch_find(b, e->step); /* mdr_batch_may: found where it is needed */
+        const int at = mdr_batch_find(b, e->step); /* it stands: found where it is needed */
         EFFECTS[e->kind](b, at >= 0 ? &b->steps[at] : NULL, e);
     }
     b->last_seq = e->seq;

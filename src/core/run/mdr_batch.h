@@ -2,7 +2,8 @@
  * mdr_batch.h - the present state of a batch, folded from its events; what may happen next.
  *
  * Layer: core/run (pure). Nothing but mdr_batch_apply changes a batch, and it takes only what
- * mdr_batch_may lets through, so the state that is shown and the record cannot differ.
+ * mdr_batch_may lets through (or did when it was recorded), so the state that is shown and the record
+ * cannot differ.
  * Methods: docs/methods/record.md
  */
 #ifndef MDR_BATCH_H
@@ -85,7 +86,8 @@ mdr_code mdr_batch_open(const char *batch_id, const mdr_control *control, mdr_ar
  *           MDR_E_ARG something the kind needs is missing; place: the field of the entry
  */
 mdr_code mdr_batch_may(const mdr_batch *b, const mdr_event *e, mdr_err *err) MDR_MUST_CHECK;
-/* mdr_batch_may, then the new state. After an error the batch is as it was. */
+/* The new state after an event that may happen, or that is recorded. After an error the batch is as it was;
+ * errors as mdr_batch_may. */
 mdr_code mdr_batch_apply(mdr_batch *b, const mdr_event *e, mdr_arena *arena,
                          mdr_err *err) MDR_MUST_CHECK;
 

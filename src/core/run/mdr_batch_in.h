@@ -9,5 +9,7 @@
 
 /* Done or left out. */
 bool mdr_step_over(const mdr_batch_step *s);
+/* mdr_batch_may for what is recorded already: what was let in by an older rule is read as it was. */
+mdr_code mdr_batch_stands(const mdr_batch *b, const mdr_event *e, mdr_err *err) MDR_MUST_CHECK;
 
 #endif

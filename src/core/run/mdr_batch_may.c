@@ -187,6 +187,20 @@ static mdr_code newest_reading(const mdr_batch_step *s, const mdr_event *e, mdr_
     return MDR_OK;
 }
 
+static mdr_code outside(const mdr_batch_step *s, mdr_err *err)
+{
+    const mdr_code rc = conflict(err, "decision", "the reading is outside its limits",
+                                 "correct it, read it again, accept it as it is, or stop");
+    mdr_err_value(err, "%.9g", s->reading);
+    return rc;
+}
+
+/* A sample without limits: whatever was seen, it once passed by itself, and the record keeps that. */
+static bool passed_once(const mdr_control_check *c)
+{
+    return c->kind == MDR_CHECK_SAMPLE && !c->has_low && !c->has_high;
+}
+
 static mdr_code may_decide(const mdr_batch *b, int at, const mdr_event *e, mdr_err *err)
 {
     const mdr_batch_step *s = &b->steps[at];
@@ -194,11 +208,8 @@ static mdr_code may_decide(const mdr_batch *b, int at, const mdr_event *e, mdr_e
     if (s->decided && s->decision != MDR_DECISION_CORRECT) {
         return conflict(err, "of_seq", "it was decided already", "load the batch again");
     }
-    if (e->decision == MDR_DECISION_PASS && !s->in_limits) {
-        const mdr_code rc = conflict(err, "decision", "the reading is outside its limits",
-                                     "correct it, read it again, accept it as it is, or stop");
-        mdr_err_value(err, "%.9g", s->reading);
-        return rc;
+    if (e->decision == MDR_DECISION_PASS && !s->in_limits && !passed_once(&s->asked->check)) {
+        return outside(s, err);
     }
     if (e->decision == MDR_DECISION_ACCEPT && e->text[0] == '\0') {
         return missing(err, "text", "why it is accepted is not said");
@@ -312,7 +323,7 @@ static mdr_code may_correct(const mdr_batch *b, const mdr_event *e, mdr_err *err
     return MDR_OK;
 }
 
-mdr_code mdr_batch_may(const mdr_batch *b, const mdr_event *e, mdr_err *err)
+mdr_code mdr_batch_stands(const mdr_batch *b, const mdr_event *e, mdr_err *err)
 {
     const rule *r = &RULES[e->kind];
     if ((r->states & IN(b->state)) == 0) {
@@ -332,4 +343,14 @@ mdr_code mdr_batch_may(const mdr_batch *b, const mdr_event *e, mdr_err *err)
         return may_step(b, r, e, err);
     }
     return e->kind == MDR_EVENT_CORRECTED ? may_correct(b, e, err) : MDR_OK;
+}
+
+mdr_code mdr_batch_may(const mdr_batch *b, const mdr_event *e, mdr_err *err)
+{
+    MDR_TRY(mdr_batch_stands(b, e, err));
+    if (e->kind != MDR_EVENT_DECISION || e->decision != MDR_DECISION_PASS) {
+        return MDR_OK;
+    }
+    const mdr_batch_step *s = &b->steps[mdr_batch_find(b, e->step)]; /* it stands: it is there */
+    return s->in_limits ? MDR_OK : outside(s, err);
 }

@@ -20,7 +20,10 @@ const char *mdr_hold_kept(mdr_hold_work *w, const char *text)
 const char *mdr_hold_mass(mdr_hold_work *w, double kg)
 {
     if (kg < 1.0) {
-        return mdr_hold_say(w, "hold.give.grams", mdr_lang_num(1000.0 * kg, kg < 0.1 ? 1 : 0));
+        return mdr_hold_say(w, "hold.give.grams",
+                            mdr_lang_num(1000.0 * kg, kg < 0.001 ? 3
+                                                      : kg < 0.1 ? 1
+                                                                 : 0));
     }
     return mdr_hold_say(w, "hold.give.kilograms", mdr_lang_num(kg, kg < 100.0 ? 3 : 1));
 }

@@ -118,14 +118,18 @@ function labelsOf(scene: Scene, limit: string, measure: ReturnType<typeof makeMe
   const all = [scene.base, ...scene.spots];
   const walls = all.map((s): Segment => [s.x, s.worst, s.x, s.y]);
   const dots = all.flatMap((s): Segment[] => [[s.x - 8, s.y, s.x + 8, s.y], [s.x, s.y - 8, s.x, s.y + 8]]);
-  const placer = new Placer({ x: BOX.left, y: BOX.top, w: scene.wide - BOX.left - BOX.right + 16, h: HIGH - BOX.bottom - BOX.top }, [...walls, ...dots, [BOX.left, scene.limit, scene.wide, scene.limit]], [], measure);
+  const area = { x: BOX.left, y: BOX.top, w: scene.wide - BOX.left - BOX.right + 16, h: HIGH - BOX.bottom - BOX.top };
+  const placer = new Placer(area, [...walls, ...dots, [BOX.left, scene.limit, scene.wide, scene.limit]], [], measure);
   for (const s of all) {
     const text = number(s.minutes);
     placer.place("point", 12, [{ text, x: s.x, y: s.y + 24, anchor: "middle" }, { text, x: s.x + 14, y: s.y + 4, anchor: "start" }, { text, x: s.x - 14, y: s.y + 4, anchor: "end" }, { text, x: s.x + 12, y: s.y - 10, anchor: "start" }]);
   }
   const [left, right] = [BOX.left + 6, scene.wide - BOX.right - 4];
-  placer.place("limit", 12, [scene.limit - 5, scene.limit + 15].flatMap((y): Candidate[] => [{ text: limit, x: right, y, anchor: "end" }, { text: limit, x: left, y, anchor: "start" }, { text: limit, x: (left + right) / 2, y, anchor: "middle" }]));
-  return placer.labels;
+  const spots = [scene.limit - 5, scene.limit + 15].flatMap((y): Candidate[] => [{ text: limit, x: right, y, anchor: "end" }, { text: limit, x: left, y, anchor: "start" }, { text: limit, x: (left + right) / 2, y, anchor: "middle" }]);
+  if (placer.place("limit", 12, spots)) return placer.labels;
+  const over = new Placer(area, [], [], measure); // all is full: a limit without its number is none
+  over.place("limit", 12, spots);
+  return [...placer.labels, ...over.labels];
 }
 
 function Whisker({ spot }: { spot: Spot }): JSX.Element {

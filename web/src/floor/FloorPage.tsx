@@ -303,7 +303,7 @@ function Asked({ ask, setAsk, doc, step, enter }: AskedProps): JSX.Element | nul
     case "reject":
       return <ReasonDialog title={w.release.reject} ask={w.release.why} reasons={w.release.reasons} enter={w.release.reject} grave close={close} give={(text) => enter({ kind: "batch-rejected", fields: { text } })} />;
     case "accept":
-      return <ReasonDialog title={w.hold.accept} lead={step?.check ? w.hold.failed(w.read(step.reading ?? 0, step.check.unit), w.limits(step.check)) : ""} ask={w.hold.acceptWhy} reasons={w.hold.acceptReasons} enter={w.hold.accept} grave close={close}
+      return <ReasonDialog title={w.hold.accept} lead={step?.check ? isLooked(step.check) ? w.hold.looked : w.hold.failed(w.read(step.reading ?? 0, step.check.unit), w.limits(step.check)) : ""} ask={w.hold.acceptWhy} reasons={w.hold.acceptReasons} enter={w.hold.accept} grave close={close}
         give={(text) => enter({ kind: "decision", fields: { step: key, of_seq: step?.reading_seq ?? 0, decision: "accept", text } })} />;
     case "temp":
       return step ? (

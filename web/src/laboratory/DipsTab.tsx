@@ -5,7 +5,6 @@ import { useId } from "preact/hooks";
 import { ApiError, Unreachable } from "../api";
 import { number } from "../fmt";
 import { href } from "../place";
-import { told as toldAt } from "../ui/Field";
 import { Shape } from "../ui/parts";
 import { words } from "../words";
 import { may } from "../people/session";
@@ -74,7 +73,7 @@ export function Outcome({ at }: { at: string }): JSX.Element | null {
   if (one?.at !== at) return null;
   const e = one.error;
   if (!e) return <p class="lab-done" role="status"><Shape kind="ok" /> {one.words}</p>;
-  const said = e instanceof ApiError ? e.all.map((p) => [p.message, toldAt(p)].filter((text, i, all) => all.indexOf(text) === i).join(" ")).join(" ") : e instanceof Unreachable ? words.unreachable : e.message;
+  const said = e instanceof ApiError ? e.all.map((p) => [p.message, p.allowed ? `${words.allowed}: ${p.allowed}.` : "", p.remedy].filter(Boolean).join(" ")).join(" ") : e instanceof Unreachable ? words.unreachable : e.message;
   return <p class="field-say" role="alert">{e instanceof ApiError && e.status === 409 ? `${w.conflict} ` : ""}{said}</p>;
 }
 

@@ -11,7 +11,7 @@ import "../floor/floor.css";
 import "../floor/ask.css";
 import { Key } from "../floor/HoldKey";
 import { Signing } from "../floor/Sign";
-import { prose, wallClock } from "../fmt";
+import { wallClock } from "../fmt";
 import { may, who } from "../people/session";
 import { Empty, Failure, Loading, Shape, Swatch } from "../ui/parts";
 import { Receive } from "./Receive";
@@ -85,7 +85,7 @@ function Line({ item, now, current }: { item: WeighItem; now: number; current: b
     <li>
       <button type="button" class="weigh-line" aria-pressed={current} onClick={() => choose(item)}>
         <span class="weigh-due">{minutes < -1 ? <Shape kind="late" /> : null} {w.due(minutes)}</span>
-        <b class="weigh-line-name">{prose(item.name)}</b>
+        <b class="weigh-line-name">{item.name}</b>
         <span class="weigh-line-mass">{mass(item.mass_mg)}</span>
         <span class="weigh-line-for"><Swatch colour={item.swatch} /> {item.lot_id} · {item.machine_id} · {item.step}</span>
         <span class="weigh-line-marks">

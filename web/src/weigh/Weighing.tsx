@@ -3,7 +3,6 @@ import type { JSX } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { HoldKey, Key } from "../floor/HoldKey";
 import { enter } from "../floor/queue";
-import { prose } from "../fmt";
 import { ReasonDialog } from "../floor/Reason";
 import { toSign } from "../floor/signing";
 import { may, who as person } from "../people/session";
@@ -19,7 +18,7 @@ export function Weighing({ item, typed, setTyped }: { item: WeighItem; typed: st
     <section class="weigh-one" aria-labelledby="weigh-name">
       <div class="weigh-head">
         <div>
-          <h2 id="weigh-name" tabIndex={-1}>{prose(item.name)}</h2>
+          <h2 id="weigh-name" tabIndex={-1}>{item.name}</h2>
           <p>{item.material_id}{item.storage ? <> · {w.where} <b>{item.storage}</b></> : null}</p>
           <p>{item.lot_id} · {item.machine_id} · {item.step} {item.bath}</p>
         </div>
