@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { axe } from "./checks.mjs";
 import { desk } from "./page.mjs";
-import { KEY_PX, TABLETS, cut, events_of, is_check, key, lot_at, press, sent, tablet, text_of, too_small } from "./tablet.mjs";
+import { KEY_PX, TABLETS, cut, events_of, is_check, key, lot_at, press, sent, shows, tablet, text_of, too_small } from "./tablet.mjs";
 
 const LOT = "L26-0107"; // after its bleach: absorbency, whiteness and husks by eye
 
